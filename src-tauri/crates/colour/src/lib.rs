@@ -1,0 +1,1 @@
+//! Pure maths of concrete colour: patches to CIELAB, differences, dose fits.

@@ -1,0 +1,9 @@
+//! Pure maths of concrete that hardens: units, maturity, strength, setting, evaporation,
+//! heat, prediction.
+//!
+//! No clock, files, network, randomness or threads: `now` is always an argument. All
+//! transcendental functions come from the `libm` crate, so that the hub, the desktop and
+//! the browser (WASM) compute the same bytes. Start reading at [`predict`].
+
+pub mod predict;
+pub mod units;

@@ -1,0 +1,2 @@
+//! The `slowstone` program.
+fn main() {}

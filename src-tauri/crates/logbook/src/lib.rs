@@ -1,0 +1,1 @@
+//! The site log: events, what they add up to, and when each step may be touched.

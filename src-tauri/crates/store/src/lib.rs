@@ -1,0 +1,1 @@
+//! Where the log and the photos rest: SQLite and a folder.

@@ -1,0 +1,1 @@
+//! The pure core for the browser: JSON in, JSON out.

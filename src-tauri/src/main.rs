@@ -1,0 +1,2 @@
+//! The desktop shell.
+fn main() {}

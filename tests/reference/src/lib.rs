@@ -1,0 +1,1 @@
+//! Only tests live here.
