@@ -1,1 +1,15 @@
 //! The site log: events, what they add up to, and when each step may be touched.
+//!
+//! Pure: no clock, files, network, randomness or threads; `now` is an argument. Events
+//! ([`event`]) are facts that are never altered; [`book::Book`] adds them up, in any order;
+//! [`view`] turns the sum into what a screen shows, asking `slowstone_curing` when each
+//! thing may be done. Numbers that cannot be are refused by [`limits`].
+
+pub mod book;
+pub mod event;
+pub mod facts;
+pub mod limits;
+pub mod view;
+
+pub use book::{Book, Problem};
+pub use event::{Event, EventError};

@@ -1,0 +1,177 @@
+//! What a step is made with: mix, additive, form, liner.
+
+use super::Checked;
+use crate::limits::{self, FieldError};
+use serde::{Deserialize, Serialize};
+use slowstone_curing::predict::FormMaterial;
+
+/// A bagged mix, as its bag states it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Mix {
+    /// Name on the bag.
+    pub name: String,
+    /// Mass of a bag.
+    pub bag_kg: f64,
+    /// Fresh concrete from a bag.
+    pub yield_l: f64,
+    /// Least water per bag.
+    pub water_min_l: f64,
+    /// Most water per bag.
+    pub water_max_l: f64,
+    /// Cement in the dry mix, per cent of its mass.
+    pub cement_pct: f64,
+    /// Strength at 28 days.
+    pub class_mpa: f64,
+    /// Strength at 7 days, if stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub class_7d_mpa: Option<f64>,
+    /// Sold as fast setting or high early strength.
+    #[serde(default)]
+    pub rapid: bool,
+    /// Anything else.
+    #[serde(default)]
+    pub note: String,
+}
+
+/// What an additive is for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(rename_all = "snake_case")]
+pub enum AdditiveKind {
+    /// Colours the concrete.
+    #[default]
+    Pigment,
+    /// Makes it flow with less water.
+    Plasticiser,
+    /// Sets sooner.
+    Accelerator,
+    /// Sets later.
+    Retarder,
+    /// Fibres.
+    Fibre,
+    /// Something not sold for concrete (grout, release powder ...).
+    Improvised,
+    /// Anything else.
+    Other,
+}
+
+/// Something that is added to a batch.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Additive {
+    /// Its name.
+    pub name: String,
+    /// What it is for.
+    pub kind: AdditiveKind,
+    /// Amounts are millilitres, not grams.
+    #[serde(default)]
+    pub liquid: bool,
+    /// Supplier's least dose, per cent of cement by mass.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub min_pct: Option<f64>,
+    /// Supplier's greatest dose, per cent of cement by mass.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub max_pct: Option<f64>,
+    /// Anything else.
+    #[serde(default)]
+    pub note: String,
+}
+
+/// A form that is set up again for each step.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Form {
+    /// What people call it.
+    pub name: String,
+    /// What its boards are.
+    pub material: FormMaterial,
+    /// How thick they are.
+    pub board_mm: f64,
+}
+
+/// A texture liner.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Liner {
+    /// What people call it.
+    pub name: String,
+    /// Depth of its relief.
+    pub relief_mm: f64,
+    /// The relief has undercuts that lock into the concrete.
+    #[serde(default)]
+    pub undercut: bool,
+}
+
+impl Checked for Mix {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::text("name", &self.name, 120)?;
+        limits::note("note", &self.note, 2000)?;
+        if self.water_max_l < self.water_min_l {
+            return Err(FieldError::new(
+                "water_max_l",
+                &self.water_max_l.to_string(),
+                "must not be less than the least water per bag",
+            ));
+        }
+        if let Some(s7) = self.class_7d_mpa
+            && s7 >= self.class_mpa
+        {
+            return Err(FieldError::new(
+                "class_7d_mpa",
+                &s7.to_string(),
+                "must be below the strength at 28 days; leave it empty if the bag does not state it",
+            ));
+        }
+        let density = self.bag_kg / self.yield_l;
+        if !(1.0..=3.0).contains(&density) {
+            return Err(FieldError::new(
+                "yield_l",
+                &self.yield_l.to_string(),
+                "does not fit the bag's mass: a litre of fresh concrete takes 1 to 3 kg of dry mix",
+            ));
+        }
+        Ok(())
+    }
+}
+
+impl Checked for Additive {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::text("name", &self.name, 120)?;
+        limits::note("note", &self.note, 2000)?;
+        if let (Some(low), Some(high)) = (self.min_pct, self.max_pct)
+            && low > high
+        {
+            return Err(FieldError::new(
+                "max_pct",
+                &high.to_string(),
+                "must not be less than the supplier's least dose",
+            ));
+        }
+        Ok(())
+    }
+}
+
+impl Checked for Form {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::text("name", &self.name, 120)
+    }
+}
+
+impl Checked for Liner {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::text("name", &self.name, 120)
+    }
+}
+
+impl Mix {
+    /// Cement in one bag, kg.
+    #[must_use]
+    pub fn cement_per_bag_kg(&self) -> f64 {
+        self.bag_kg * self.cement_pct / 100.0
+    }
+}

@@ -1,0 +1,452 @@
+//! What happens on the site: pour, batch, reading, forecast, observation, photo, mark.
+
+use super::Checked;
+use crate::limits::{self, FieldError};
+use serde::{Deserialize, Serialize};
+use slowstone_curing::predict::{ConcretePlace, MilestoneKind, Sky};
+use slowstone_curing::units::AtMs;
+
+/// One pour. Every field but the time may come later.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Pour {
+    /// The step, or none for a sample.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub step: Option<String>,
+    /// Name of a sample.
+    #[serde(default)]
+    pub name: String,
+    /// Mix used.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mix: Option<String>,
+    /// Form used.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub form: Option<String>,
+    /// Liner used.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub liner: Option<String>,
+    /// First concrete in the form.
+    pub started_ms: AtMs,
+    /// Surface screeded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub finished_ms: Option<AtMs>,
+    /// Air temperature.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub air_c: Option<f64>,
+    /// Temperature of the fresh concrete.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub concrete_c: Option<f64>,
+    /// Relative humidity.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rh_pct: Option<f64>,
+    /// Wind at the piece.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wind_kmh: Option<f64>,
+    /// Sun or shade on the piece.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sky: Option<Sky>,
+    /// Anything else.
+    #[serde(default)]
+    pub note: String,
+}
+
+/// An amount of one additive.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Dose {
+    /// Which additive.
+    pub additive: String,
+    /// Grams, or millilitres for a liquid.
+    pub amount: f64,
+}
+
+/// One mixing.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Batch {
+    /// The pour that it went into.
+    pub pour: String,
+    /// Bags in it.
+    pub bags: f64,
+    /// Water in it, all together.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub water_l: Option<f64>,
+    /// Additives in it.
+    #[serde(default)]
+    pub additives: Vec<Dose>,
+    /// When it was mixed, if noted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_ms: Option<AtMs>,
+    /// Anything else.
+    #[serde(default)]
+    pub note: String,
+}
+
+/// What instruments said at one instant.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Reading {
+    /// The pour whose concrete was measured; none for weather alone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pour: Option<String>,
+    /// When.
+    pub at_ms: AtMs,
+    /// Air temperature.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub air_c: Option<f64>,
+    /// Concrete temperature.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub concrete_c: Option<f64>,
+    /// Where the concrete was measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<ConcretePlace>,
+    /// Relative humidity.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rh_pct: Option<f64>,
+    /// Wind at the piece.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wind_kmh: Option<f64>,
+    /// Sun or shade on the piece.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sky: Option<Sky>,
+    /// Anything else.
+    #[serde(default)]
+    pub note: String,
+}
+
+/// A typed forecast of one day.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Forecast {
+    /// The day, `YYYY-MM-DD`, on the site's calendar.
+    pub date: String,
+    /// Lowest air temperature.
+    pub min_c: f64,
+    /// Highest air temperature.
+    pub max_c: f64,
+    /// Relative humidity at mid-day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rh_pct: Option<f64>,
+    /// Wind at mid-day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wind_kmh: Option<f64>,
+    /// Sky.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sky: Option<Sky>,
+}
+
+/// Hourly values of a forecast or a logger.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Hourly {
+    /// Where they come from, in words.
+    pub source: String,
+    /// The values.
+    pub rows: Vec<HourlyRow>,
+}
+
+/// One hour.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct HourlyRow {
+    /// When.
+    pub at_ms: AtMs,
+    /// Air temperature.
+    pub air_c: f64,
+    /// Relative humidity.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rh_pct: Option<f64>,
+    /// Wind.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wind_kmh: Option<f64>,
+}
+
+/// What was seen or done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(rename_all = "snake_case")]
+pub enum Observed {
+    /// No water stands on the surface any more.
+    SheenGone,
+    /// A thumb sinks in.
+    ThumbDeep,
+    /// A thumb leaves a mark about 6 mm deep.
+    ThumbMark,
+    /// A thumb leaves no mark.
+    ThumbNone,
+    /// The texture was pressed or brushed.
+    Textured,
+    /// The form came off clean.
+    StrippedClean,
+    /// The form stuck or tore the face.
+    StrippedStuck,
+    /// An edge crumbled or chipped.
+    EdgeDamage,
+    /// Edges dressed, easily.
+    DressedEasily,
+    /// Edges dressed, hard work.
+    DressedHard,
+    /// Wetted.
+    Wetted,
+    /// Covered.
+    Covered,
+    /// Cover taken off.
+    Uncovered,
+    /// Shade or windbreak put up.
+    Shaded,
+    /// Rain on it.
+    Rain,
+    /// Frost.
+    Frost,
+    /// Somebody walked on it.
+    Walked,
+    /// Curing was ended.
+    CuringEnded,
+    /// Stained or sealed.
+    Sealed,
+    /// A strength test; `mpa` says the result.
+    Strength,
+    /// Only a note.
+    Note,
+}
+
+/// An observation on one pour.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Observation {
+    /// Which pour.
+    pub pour: String,
+    /// When.
+    pub at_ms: AtMs,
+    /// What.
+    pub what: Observed,
+    /// Result of a strength test.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mpa: Option<f64>,
+    /// Anything else.
+    #[serde(default)]
+    pub note: String,
+}
+
+/// How the time of a photo is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(rename_all = "snake_case")]
+pub enum TimeSource {
+    /// EXIF time with its own offset.
+    ExifOffset,
+    /// EXIF time without offset, read in the site's time zone.
+    ExifSiteZone,
+    /// Another date in the file (XMP), read as well as it goes.
+    OtherDate,
+    /// No usable date: the time at which it arrived.
+    Arrival,
+}
+
+/// A photo; the bytes rest in the photo store under `hash`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Photo {
+    /// The pour that it shows, if known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pour: Option<String>,
+    /// Stage of work, e.g. `texture`.
+    #[serde(default)]
+    pub stage: String,
+    /// BLAKE3 of the bytes, lower-case hex.
+    pub hash: String,
+    /// Size of the file.
+    pub bytes: u32,
+    /// File name as it came.
+    #[serde(default)]
+    pub name: String,
+    /// `jpeg`, `png`, `webp`, `tiff`, `heic`, `avif`.
+    pub format: String,
+    /// Pixels across, upright, if known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub width_px: Option<u32>,
+    /// Pixels down, upright, if known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub height_px: Option<u32>,
+    /// When it was taken.
+    pub taken_ms: AtMs,
+    /// How that is known.
+    pub time_source: TimeSource,
+    /// Camera, in words.
+    #[serde(default)]
+    pub camera: String,
+    /// Where it was taken, if the file says so. Never leaves the site unasked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lat: Option<f64>,
+    /// See `lat`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lon: Option<f64>,
+    /// What was odd about the file, in plain words.
+    #[serde(default)]
+    pub problems: Vec<String>,
+    /// Anything else.
+    #[serde(default)]
+    pub note: String,
+}
+
+/// What was done with a reminder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(rename_all = "snake_case")]
+pub enum MarkKind {
+    /// Seen and dealt with.
+    Done,
+    /// Ask again at `until_ms`.
+    Snoozed,
+}
+
+/// An answer to a reminder.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Mark {
+    /// Which pour.
+    pub pour: String,
+    /// Which milestone.
+    pub milestone: MilestoneKind,
+    /// What was done.
+    pub what: MarkKind,
+    /// When to ask again.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub until_ms: Option<AtMs>,
+}
+
+impl Checked for Pour {
+    fn check(&self) -> Result<(), FieldError> {
+        if let Some(end) = self.finished_ms {
+            let hours = end.hours_since(self.started_ms).value();
+            if !(0.0..=48.0).contains(&hours) {
+                return Err(FieldError::new(
+                    "finished_ms",
+                    &format!("{hours:.1} h after the start"),
+                    "must be 0 to 48 h after the start of the pour; check both times",
+                ));
+            }
+        }
+        limits::note("name", &self.name, 120)?;
+        limits::note("note", &self.note, 4000)
+    }
+}
+
+impl Checked for Batch {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::id("pour", &self.pour)?;
+        limits::note("note", &self.note, 2000)
+    }
+}
+
+impl Checked for Reading {
+    fn check(&self) -> Result<(), FieldError> {
+        let empty = self.air_c.is_none()
+            && self.concrete_c.is_none()
+            && self.rh_pct.is_none()
+            && self.wind_kmh.is_none()
+            && self.sky.is_none();
+        if empty {
+            return Err(FieldError::new(
+                "air_c",
+                "not given",
+                "a reading needs at least one value",
+            ));
+        }
+        if self.concrete_c.is_some() && self.pour.is_none() {
+            return Err(FieldError::new(
+                "pour",
+                "not given",
+                "a concrete temperature needs the pour that it was taken in",
+            ));
+        }
+        limits::note("note", &self.note, 2000)
+    }
+}
+
+impl Checked for Forecast {
+    fn check(&self) -> Result<(), FieldError> {
+        if chrono::NaiveDate::parse_from_str(&self.date, "%Y-%m-%d").is_err() {
+            return Err(FieldError::new(
+                "date",
+                &self.date,
+                "must be a date written YYYY-MM-DD",
+            ));
+        }
+        if self.max_c < self.min_c {
+            return Err(FieldError::new(
+                "max_c",
+                &self.max_c.to_string(),
+                "must not be below the day's lowest temperature",
+            ));
+        }
+        Ok(())
+    }
+}
+
+impl Checked for Hourly {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::text("source", &self.source, 200)?;
+        if self.rows.is_empty() || self.rows.len() > 400 {
+            return Err(FieldError::new(
+                "rows",
+                &self.rows.len().to_string(),
+                "must be 1 to 400 hours; split a longer file",
+            ));
+        }
+        Ok(())
+    }
+}
+
+impl Checked for Observation {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::id("pour", &self.pour)?;
+        if self.what == Observed::Strength && self.mpa.is_none() {
+            return Err(FieldError::new(
+                "mpa",
+                "not given",
+                "a strength test needs its result",
+            ));
+        }
+        limits::note("note", &self.note, 2000)
+    }
+}
+
+impl Checked for Photo {
+    fn check(&self) -> Result<(), FieldError> {
+        if self.hash.len() != 64 || !self.hash.bytes().all(|b| b.is_ascii_hexdigit()) {
+            return Err(FieldError::new(
+                "hash",
+                &self.hash,
+                "must be 64 hexadecimal digits",
+            ));
+        }
+        limits::note("name", &self.name, 255)?;
+        limits::note("stage", &self.stage, 40)?;
+        limits::note("note", &self.note, 2000)
+    }
+}
+
+impl Checked for Mark {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::id("pour", &self.pour)?;
+        if self.what == MarkKind::Snoozed && self.until_ms.is_none() {
+            return Err(FieldError::new(
+                "until_ms",
+                "not given",
+                "say when to ask again",
+            ));
+        }
+        Ok(())
+    }
+}

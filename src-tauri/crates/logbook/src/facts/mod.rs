@@ -1,0 +1,142 @@
+//! What can be logged: one type per kind of event body.
+//!
+//! To add a kind: a struct here with its checks, a line in `kinds!`, and its meaning in
+//! [`crate::book`] or [`crate::view`]. Field names carry units. Times are
+//! milliseconds since 1970 (UTC).
+
+mod build;
+mod field;
+mod plan;
+
+pub use build::{Additive, AdditiveKind, Form, Liner, Mix};
+pub use field::{
+    Batch, Dose, Forecast, Hourly, HourlyRow, Mark, MarkKind, Observation, Observed, Photo, Pour,
+    Reading, TimeSource,
+};
+pub use plan::{Flight, Site, Step, Units};
+
+use crate::limits::{self, FieldError};
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
+
+/// Changes some fields of an earlier record. Nothing stored is altered.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Correction {
+    /// The record that is corrected.
+    pub target: String,
+    /// New values by field; `null` empties an optional field.
+    #[cfg_attr(feature = "ts", ts(type = "Record<string, unknown>"))]
+    pub changes: Map<String, Value>,
+    /// Corrections and retractions of the target that the author had seen.
+    #[serde(default)]
+    pub seen: Vec<String>,
+}
+
+/// Takes back a record, a correction or a retraction. Nothing stored is deleted.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Retraction {
+    /// The event that is taken back.
+    pub target: String,
+    /// Why, if given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub why: Option<String>,
+}
+
+/// A body that can check itself.
+pub(crate) trait Checked {
+    /// Refuses what cannot be; single numbers were checked before by [`limits::numbers`].
+    fn check(&self) -> Result<(), FieldError>;
+}
+
+macro_rules! kinds {
+    ($($kind:literal => $name:ident),+ $(,)?) => {
+        /// A parsed event body.
+        #[derive(Clone, Debug, PartialEq)]
+        pub enum Fact {
+            $(
+                #[doc = concat!("Kind `", $kind, "`.")]
+                $name($name),
+            )+
+        }
+
+        impl Fact {
+            /// Every kind that this version knows.
+            pub const KINDS: &'static [&'static str] = &[$($kind),+];
+
+            /// Reads a body; `None` for a kind that this version does not know.
+            ///
+            /// # Errors
+            /// Names the field that is missing, unknown or cannot be.
+            pub fn parse(kind: &str, body: &Map<String, Value>) -> Result<Option<Fact>, FieldError> {
+                match kind {
+                    $($kind => read::<$name>(kind, body).map(|x| Some(Fact::$name(x))),)+
+                    _ => Ok(None),
+                }
+            }
+        }
+    };
+}
+
+kinds! {
+    "site" => Site,
+    "flight" => Flight,
+    "step" => Step,
+    "mix" => Mix,
+    "additive" => Additive,
+    "form" => Form,
+    "liner" => Liner,
+    "pour" => Pour,
+    "batch" => Batch,
+    "reading" => Reading,
+    "forecast" => Forecast,
+    "hourly" => Hourly,
+    "observation" => Observation,
+    "photo" => Photo,
+    "mark" => Mark,
+    "correction" => Correction,
+    "retraction" => Retraction,
+}
+
+fn read<T: Checked + serde::de::DeserializeOwned>(
+    kind: &str,
+    body: &Map<String, Value>,
+) -> Result<T, FieldError> {
+    limits::numbers(body)?;
+    let value: T = serde_json::from_value(Value::Object(body.clone())).map_err(|e| {
+        let message = e.to_string();
+        // serde names the field between back-quotes.
+        let field = message.split('`').nth(1).unwrap_or(kind).to_owned();
+        let got = body
+            .get(&field)
+            .map_or("not given".into(), Value::to_string);
+        FieldError::new(&field, &got, &format!("in {kind}: {message}"))
+    })?;
+    value.check()?;
+    Ok(value)
+}
+
+impl Checked for Correction {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::id("target", &self.target)?;
+        limits::numbers(&self.changes)?;
+        if self.changes.is_empty() {
+            return Err(FieldError::new(
+                "changes",
+                "{}",
+                "must change at least one field",
+            ));
+        }
+        Ok(())
+    }
+}
+
+impl Checked for Retraction {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::id("target", &self.target)?;
+        limits::note("why", self.why.as_deref().unwrap_or(""), 500)
+    }
+}

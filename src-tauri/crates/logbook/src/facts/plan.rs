@@ -1,0 +1,112 @@
+//! The place and what is to be built there: site, flight, step.
+
+use super::Checked;
+use crate::limits::{self, FieldError};
+use serde::{Deserialize, Serialize};
+
+/// How numbers are shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(rename_all = "snake_case")]
+pub enum Units {
+    /// °C, mm, kg, L, MPa.
+    #[default]
+    Metric,
+    /// °F, in, lb, qt, psi.
+    Us,
+}
+
+/// A place where things are cast.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Site {
+    /// What people call it.
+    pub name: String,
+    /// Where it is, in words.
+    #[serde(default)]
+    pub place: String,
+    /// IANA time zone, e.g. `Europe/Oslo`.
+    pub tz: String,
+    /// How numbers are shown.
+    #[serde(default)]
+    pub units: Units,
+    /// Latitude, degrees north.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lat: Option<f64>,
+    /// Longitude, degrees east.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lon: Option<f64>,
+}
+
+/// A flight of steps.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Flight {
+    /// What people call it.
+    pub name: String,
+    /// Anything else.
+    #[serde(default)]
+    pub note: String,
+}
+
+/// One step to be cast.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub struct Step {
+    /// The flight that it belongs to.
+    pub flight: String,
+    /// Its number, 1 at the bottom.
+    pub number: u32,
+    /// A name, if it has one.
+    #[serde(default)]
+    pub name: String,
+    /// Along the front edge.
+    pub width_m: f64,
+    /// Front to back.
+    pub depth_m: f64,
+    /// Height of the piece as cast.
+    pub rise_m: f64,
+    /// It rests mostly on the step below.
+    #[serde(default)]
+    pub on_step_below: bool,
+}
+
+impl Checked for Site {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::text("name", &self.name, 120)?;
+        limits::note("place", &self.place, 200)?;
+        if self.tz.parse::<chrono_tz::Tz>().is_err() {
+            return Err(FieldError::new(
+                "tz",
+                &self.tz,
+                "is not a known time zone; pick one such as Europe/Oslo or America/Denver",
+            ));
+        }
+        Ok(())
+    }
+}
+
+impl Checked for Flight {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::text("name", &self.name, 120)?;
+        limits::note("note", &self.note, 2000)
+    }
+}
+
+impl Checked for Step {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::id("flight", &self.flight)?;
+        limits::note("name", &self.name, 120)
+    }
+}
+
+impl Step {
+    /// Volume of the piece in litres, as a box.
+    #[must_use]
+    pub fn volume_l(&self) -> f64 {
+        self.width_m * self.depth_m * self.rise_m * 1000.0
+    }
+}

@@ -1,0 +1,182 @@
+//! What can be: the range of every number that people type, in one table.
+//!
+//! The hub refuses what lies outside, and the web app gets the same table (generated), so
+//! that a form can say it while typing. The ranges are wide: they stop slips (a comma in
+//! the wrong place, °F typed as °C), not unusual work.
+
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
+
+/// A value that cannot be.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FieldError {
+    /// Which field.
+    pub field: String,
+    /// What it was.
+    pub value: String,
+    /// What is allowed and what to do.
+    pub why: String,
+}
+
+impl FieldError {
+    /// A refusal of `value` in `field`.
+    #[must_use]
+    pub fn new(field: &str, value: &str, why: &str) -> Self {
+        Self {
+            field: field.to_owned(),
+            value: value.chars().take(80).collect(),
+            why: why.to_owned(),
+        }
+    }
+}
+
+/// The allowed range of one numeric field, in the unit that the field's name carries.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Limit {
+    /// Field name.
+    pub field: &'static str,
+    /// Least allowed value.
+    pub min: f64,
+    /// Greatest allowed value.
+    pub max: f64,
+    /// Unit, for the message.
+    pub unit: &'static str,
+}
+
+const fn limit(field: &'static str, min: f64, max: f64, unit: &'static str) -> Limit {
+    Limit {
+        field,
+        min,
+        max,
+        unit,
+    }
+}
+
+/// Every limited field; a name means the same thing in every kind of event.
+pub const LIMITS: &[Limit] = &[
+    limit("lat", -90.0, 90.0, "°"),
+    limit("lon", -180.0, 180.0, "°"),
+    limit("number", 1.0, 9999.0, ""),
+    limit("width_m", 0.05, 20.0, "m"),
+    limit("depth_m", 0.05, 20.0, "m"),
+    limit("rise_m", 0.02, 2.0, "m"),
+    limit("thickness_m", 0.02, 2.0, "m"),
+    limit("overlap_m", 0.0, 2.0, "m"),
+    limit("bag_kg", 1.0, 2000.0, "kg"),
+    limit("yield_l", 0.5, 1200.0, "L"),
+    limit("water_min_l", 0.1, 300.0, "L"),
+    limit("water_max_l", 0.1, 300.0, "L"),
+    limit("cement_pct", 3.0, 60.0, "%"),
+    limit("class_mpa", 5.0, 120.0, "MPa"),
+    limit("class_7d_mpa", 2.0, 110.0, "MPa"),
+    limit("min_pct", 0.0, 100.0, "%"),
+    limit("max_pct", 0.0, 100.0, "%"),
+    limit("board_mm", 1.0, 200.0, "mm"),
+    limit("relief_mm", 0.0, 100.0, "mm"),
+    limit("air_c", -40.0, 60.0, "°C"),
+    limit("concrete_c", -20.0, 95.0, "°C"),
+    limit("min_c", -40.0, 60.0, "°C"),
+    limit("max_c", -40.0, 60.0, "°C"),
+    limit("rh_pct", 0.0, 100.0, "%"),
+    limit("wind_kmh", 0.0, 200.0, "km/h"),
+    limit("bags", 0.05, 200.0, "bags"),
+    limit("water_l", 0.0, 2000.0, "L"),
+    limit("amount", 0.0, 100_000.0, "g or ml"),
+    limit("mpa", 0.0, 200.0, "MPa"),
+    limit("bytes", 1.0, 1e9, "bytes"),
+    limit("width_px", 1.0, 100_000.0, "px"),
+    limit("height_px", 1.0, 100_000.0, "px"),
+    // 2000-01-01 to 2100-01-01: a wrong device clock passes, a wrong unit does not.
+    limit("started_ms", 946_684_800_000.0, 4_102_444_800_000.0, "ms"),
+    limit("finished_ms", 946_684_800_000.0, 4_102_444_800_000.0, "ms"),
+    limit("taken_ms", 0.0, 4_102_444_800_000.0, "ms"),
+    limit("at_ms", 946_684_800_000.0, 4_102_444_800_000.0, "ms"),
+];
+
+/// Checks every limited number of a body, also inside lists of objects.
+///
+/// # Errors
+/// Names the first field outside its range.
+pub fn numbers(body: &Map<String, Value>) -> Result<(), FieldError> {
+    for (field, value) in body {
+        match value {
+            Value::Number(n) => {
+                let Some(l) = LIMITS.iter().find(|l| l.field == field) else {
+                    continue;
+                };
+                let x = n.as_f64().unwrap_or(f64::NAN);
+                if !(x >= l.min && x <= l.max) {
+                    let range = format!("must be from {} to {} {}", l.min, l.max, l.unit);
+                    return Err(FieldError::new(field, &n.to_string(), range.trim_end()));
+                }
+            }
+            Value::Array(items) => {
+                for item in items {
+                    if let Value::Object(inner) = item {
+                        numbers(inner)?;
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    Ok(())
+}
+
+/// Checks an identifier.
+///
+/// # Errors
+/// When it is not 8 to 40 characters of `0-9a-z-`.
+pub fn id(field: &str, value: &str) -> Result<(), FieldError> {
+    let good = (8..=40).contains(&value.len())
+        && value
+            .bytes()
+            .all(|b| b.is_ascii_digit() || b.is_ascii_lowercase() || b == b'-');
+    if good {
+        Ok(())
+    } else {
+        Err(FieldError::new(
+            field,
+            value,
+            "must be 8 to 40 characters of 0-9, a-z and -",
+        ))
+    }
+}
+
+/// Checks a text that must not be empty.
+///
+/// # Errors
+/// When it is blank, longer than `max` characters, or holds control characters.
+pub fn text(field: &str, value: &str, max: usize) -> Result<(), FieldError> {
+    if value.trim().is_empty() {
+        return Err(FieldError::new(field, value, "must not be empty"));
+    }
+    note(field, value, max)
+}
+
+/// Checks a text that may be empty.
+///
+/// # Errors
+/// When it is longer than `max` characters or holds control characters.
+pub fn note(field: &str, value: &str, max: usize) -> Result<(), FieldError> {
+    let n = value.chars().count();
+    if n > max {
+        return Err(FieldError::new(
+            field,
+            value,
+            &format!("has {n} characters; at most {max} are kept, shorten it"),
+        ));
+    }
+    if value
+        .chars()
+        .any(|c| c.is_control() && c != '\n' && c != '\t')
+    {
+        return Err(FieldError::new(
+            field,
+            value,
+            "holds control characters; type it again",
+        ));
+    }
+    Ok(())
+}

@@ -1,0 +1,345 @@
+//! What a screen shows, as plain data. The web app renders these and computes nothing.
+//!
+//! Texts are not here: states, criteria and warnings are codes with numbers, and the web
+//! app words them in the reader's language. How they are reckoned: [`super::site`],
+//! [`super::pour`].
+
+use crate::book::Problem;
+use crate::facts::{
+    Additive, Batch, Flight, Forecast, Form, Liner, Mix, Observation, Photo, Pour, Reading, Site,
+    Step,
+};
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+use slowstone_curing::predict::{
+    Basis, CurvePoint, Evaporation, MilestoneKind, NotYet, Reason, Span, Warning,
+};
+use slowstone_curing::units::AtMs;
+
+/// A record as it stands, after corrections.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Rec<T> {
+    /// Its id (the event that made it).
+    pub id: String,
+    /// What it says now.
+    pub fact: T,
+    /// Who logged it.
+    pub by: String,
+    /// When it was logged, by the device's clock.
+    pub at_ms: AtMs,
+    /// It was corrected since.
+    pub edited: bool,
+}
+
+/// Everything that the first screen of a site needs.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct SiteView {
+    /// The instant that this view is for.
+    pub now_ms: AtMs,
+    /// The site.
+    pub site: Rec<Site>,
+    /// Flights, in the order in which they were made.
+    pub flights: Vec<Rec<Flight>>,
+    /// Steps by flight and number.
+    pub steps: Vec<StepView>,
+    /// Pours without a step (samples), newest first.
+    pub samples: Vec<PourCard>,
+    /// Mixes.
+    pub mixes: Vec<Rec<Mix>>,
+    /// Additives.
+    pub additives: Vec<Rec<Additive>>,
+    /// Forms.
+    pub forms: Vec<Rec<Form>>,
+    /// Liners.
+    pub liners: Vec<Rec<Liner>>,
+    /// Weather readings, newest first, at most 50.
+    pub weather: Vec<Rec<Reading>>,
+    /// Typed forecasts by date.
+    pub forecasts: Vec<Rec<Forecast>>,
+    /// Photos that belong to no pour yet, newest first.
+    pub loose_photos: Vec<Rec<Photo>>,
+    /// What is due and was not answered, most pressing first.
+    pub due: Vec<Reminder>,
+    /// What comes due next, soonest first.
+    pub coming: Vec<Reminder>,
+    /// Corrections that did not see each other.
+    pub conflicts: Vec<Conflict>,
+    /// Entries that could not be used, and why.
+    pub problems: Vec<Problem>,
+    /// Entries of people and devices, for the history.
+    pub events: u32,
+}
+
+/// One step on the first screen.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct StepView {
+    /// The step.
+    pub step: Rec<Step>,
+    /// Volume as a box, litres.
+    pub volume_l: f64,
+    /// Its newest pour that was not taken back.
+    pub pour: Option<PourCard>,
+}
+
+/// A pour in a line.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct PourCard {
+    /// Its id.
+    pub id: String,
+    /// Number of the step, or none for a sample.
+    pub step_number: Option<u32>,
+    /// Name of the step or sample.
+    pub name: String,
+    /// First concrete in the form.
+    pub started_ms: AtMs,
+    /// Where it is now.
+    pub phase: Phase,
+    /// What may be done now, beginning with what people wait for.
+    pub can: Vec<MilestoneKind>,
+    /// What may perhaps be done: check by touch.
+    pub maybe: Vec<MilestoneKind>,
+    /// What must not be done yet.
+    pub not_yet: Vec<MilestoneKind>,
+    /// What comes next.
+    pub next: Option<NextUp>,
+    /// The most serious warning.
+    pub warning: Option<Warning>,
+    /// Why there is no prediction.
+    pub no_prediction: Option<NotYet>,
+    /// Strength now, cautious and middle, MPa.
+    pub now_mpa: Option<(f64, f64)>,
+    /// Share of the 28-day strength reached, 0 to 1, middle.
+    pub share: f64,
+    /// Hash of the newest photo.
+    pub photo: Option<String>,
+    /// Number of photos.
+    pub photos: u32,
+}
+
+/// The next thing to wait for.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct NextUp {
+    /// What.
+    pub kind: MilestoneKind,
+    /// Likely from.
+    pub likely: Option<AtMs>,
+    /// Safe from.
+    pub safe: Option<AtMs>,
+}
+
+/// Where a pour is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(rename_all = "snake_case")]
+pub enum Phase {
+    /// Being placed, or water stands on it.
+    Fresh,
+    /// The surface takes a texture.
+    Texture,
+    /// Setting or too weak to strip.
+    Setting,
+    /// The form may come off.
+    FormOff,
+    /// Green: edges can be dressed and can break.
+    Green,
+    /// Hardening under cure.
+    Curing,
+    /// In full use.
+    Usable,
+    /// Sealed or past every milestone.
+    Done,
+    /// No prediction possible.
+    Unknown,
+}
+
+/// State of a milestone now.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(rename_all = "snake_case")]
+pub enum May {
+    /// It was seen or done.
+    Done,
+    /// Now, also by the cautious end of the range.
+    Now,
+    /// Perhaps: within the range. Check by touch.
+    Maybe,
+    /// Not yet.
+    Later,
+    /// The window has closed.
+    Passed,
+    /// Not within the horizon.
+    Never,
+}
+
+/// A milestone as shown.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct MilestoneView {
+    /// Which.
+    pub kind: MilestoneKind,
+    /// State now.
+    pub state: May,
+    /// When it may begin.
+    pub opens: Span,
+    /// For windows: when it is too late.
+    pub closes: Option<Span>,
+    /// When it was seen or done.
+    pub seen: Option<AtMs>,
+    /// Criteria.
+    pub reasons: Vec<Reason>,
+}
+
+/// A pour with everything about it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct PourView {
+    /// The instant that this view is for.
+    pub now_ms: AtMs,
+    /// The line of the first screen.
+    pub card: PourCard,
+    /// The pour.
+    pub pour: Rec<Pour>,
+    /// The step, if any.
+    pub step: Option<Rec<Step>>,
+    /// The mix, if known.
+    pub mix: Option<Rec<Mix>>,
+    /// The form, if known.
+    pub form: Option<Rec<Form>>,
+    /// The liner, if known.
+    pub liner: Option<Rec<Liner>>,
+    /// Batches in order.
+    pub batches: Vec<Rec<Batch>>,
+    /// What the batches add up to.
+    pub mixed: Mixed,
+    /// Readings, newest first.
+    pub readings: Vec<Rec<Reading>>,
+    /// Observations, newest first.
+    pub observations: Vec<Rec<Observation>>,
+    /// Photos, oldest first.
+    pub photos: Vec<Rec<Photo>>,
+    /// All milestones in order.
+    pub milestones: Vec<MilestoneView>,
+    /// Curves.
+    pub curve: Vec<CurvePoint>,
+    /// The curve's point at `now_ms`.
+    pub now: Option<CurvePoint>,
+    /// Drying of the fresh surface.
+    pub evaporation: Option<Evaporation>,
+    /// Warnings, most serious first.
+    pub warnings: Vec<Warning>,
+    /// Where the temperatures came from.
+    pub basis: Option<Basis>,
+    /// The mix that was assumed because none was chosen.
+    pub assumed_mix: bool,
+}
+
+/// What the batches of a pour add up to.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Mixed {
+    /// Bags.
+    pub bags: f64,
+    /// Water, litres, of the batches that logged it.
+    pub water_l: f64,
+    /// Water per bag, litres.
+    pub water_per_bag_l: Option<f64>,
+    /// Whether the water lies in the bag's range.
+    pub water_fits: Option<bool>,
+    /// Cement, kg.
+    pub cement_kg: Option<f64>,
+    /// Additives.
+    pub doses: Vec<DoseSum>,
+}
+
+/// An additive over a pour.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct DoseSum {
+    /// Which.
+    pub additive: String,
+    /// Its name.
+    pub name: String,
+    /// Millilitres, not grams.
+    pub liquid: bool,
+    /// Amount in all.
+    pub amount: f64,
+    /// Amount per bag.
+    pub per_bag: f64,
+    /// Per cent of cement by mass (a liquid is taken at 1 kg/L).
+    pub pct_of_cement: Option<f64>,
+    /// Whether it lies in the supplier's range; none without a range.
+    pub fits: Option<bool>,
+}
+
+/// A reminder that is due or comes due.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Reminder {
+    /// Which pour.
+    pub pour: String,
+    /// Number of the step.
+    pub step_number: Option<u32>,
+    /// Name of the step or sample.
+    pub name: String,
+    /// For what.
+    pub kind: MilestoneKind,
+    /// Due since or from (the cautious end).
+    pub from_ms: AtMs,
+    /// Window: until.
+    pub until_ms: Option<AtMs>,
+    /// Asked again because it was snoozed.
+    pub snoozed: bool,
+}
+
+/// Two corrections of one field that did not see each other.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Conflict {
+    /// The record.
+    pub target: String,
+    /// Its kind.
+    pub kind: String,
+    /// The field.
+    pub field: String,
+    /// The versions; the first one is used until somebody settles it.
+    pub versions: Vec<Version>,
+}
+
+/// One version of a field.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Version {
+    /// The correction.
+    pub event: String,
+    /// Who.
+    pub by: String,
+    /// When, by that device's clock.
+    pub at_ms: AtMs,
+    /// The value.
+    #[cfg_attr(feature = "ts", ts(type = "unknown"))]
+    pub value: Value,
+}
+
+/// One line of a record's history.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Change {
+    /// The event.
+    pub event: String,
+    /// Who.
+    pub by: String,
+    /// When, by that device's clock.
+    pub at_ms: AtMs,
+    /// `created`, `corrected`, `retracted` or `restored`.
+    pub what: String,
+    /// Field by field: name, before, after.
+    #[cfg_attr(feature = "ts", ts(type = "Array<[string, unknown, unknown]>"))]
+    pub fields: Vec<(String, Value, Value)>,
+    /// Whether this event itself was taken back.
+    pub retracted: bool,
+}
