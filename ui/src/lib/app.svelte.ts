@@ -1,0 +1,108 @@
+// What the whole app knows: the person, the look, whether the hub is reached, what waits
+// to be sent, short messages. No site data (see live.svelte.ts) and no sending (api.ts).
+
+import type { Reminder } from './types.gen';
+import type { Refused } from './queue';
+import { parse, type Route } from './router';
+
+export type Theme = 'auto' | 'light' | 'dark';
+export interface Toast {
+  id: number;
+  text: string;
+  bad: boolean;
+}
+export type DueNote = Reminder & { site: string };
+
+function kept(key: string): string {
+  try {
+    return localStorage.getItem(`slowstone.${key}`) ?? '';
+  } catch {
+    return '';
+  }
+}
+
+/** Keeps a small setting on this device; a browser that refuses just forgets it. */
+export function keep(key: string, value: string): void {
+  try {
+    localStorage.setItem(`slowstone.${key}`, value);
+  } catch {
+    // Private windows may refuse; the setting then lasts as long as the page.
+  }
+}
+
+class App {
+  person = $state(kept('person'));
+  theme = $state<Theme>((kept('theme') as Theme) || 'auto');
+  route = $state<Route>(parse(location.pathname, location.search));
+  /** The hub answered last time. */
+  reached = $state(true);
+  /** The hub asked for its token. */
+  locked = $state(false);
+  waiting = $state(0);
+  refused = $state<Refused[]>([]);
+  toasts = $state<Toast[]>([]);
+  due = $state<DueNote[]>([]);
+  /** Somebody waits for the person's name. */
+  asking = $state<((name: string | null) => void) | null>(null);
+  /** Hub time minus this device's time, when they differ by more than 20 s. */
+  skew = $state(0);
+  /** The instant to show "now" and "in 3 h" by; ticks. */
+  now = $state(Date.now());
+  wide = $state(false);
+
+  /** Now, by the hub's clock as far as it is known. */
+  clock(): number {
+    return Date.now() + this.skew;
+  }
+
+  tick(): void {
+    this.now = this.clock();
+  }
+
+  /** Learns the hub's clock from an answer that carried it. */
+  heard(nowMs: number): void {
+    const off = nowMs - Date.now();
+    this.skew = Math.abs(off) > 20_000 ? off : 0;
+    this.tick();
+  }
+
+  say(text: string, bad = false): void {
+    const id = Math.random();
+    this.toasts = [...this.toasts.slice(-2), { id, text, bad }];
+    setTimeout(() => this.hush(id), bad ? 12_000 : 4_000);
+  }
+
+  hush(id: number): void {
+    this.toasts = this.toasts.filter((x) => x.id !== id);
+  }
+
+  setTheme(theme: Theme): void {
+    this.theme = theme;
+    keep('theme', theme);
+    this.dress();
+  }
+
+  dress(): void {
+    if (this.theme === 'auto') delete document.documentElement.dataset['theme'];
+    else document.documentElement.dataset['theme'] = this.theme;
+  }
+
+  setPerson(name: string): void {
+    this.person = name.trim();
+    keep('person', this.person);
+  }
+
+  /** The person's name, asked for when it is not known; null when they turn away. */
+  async whoIs(): Promise<string | null> {
+    if (this.person) return this.person;
+    return new Promise((done) => {
+      this.asking = (name) => {
+        this.asking = null;
+        if (name) this.setPerson(name);
+        done(name);
+      };
+    });
+  }
+}
+
+export const app = new App();

@@ -1,0 +1,57 @@
+// A view of the hub that stays fresh: loaded at once, again after every change of its site,
+// when the page comes back to the front, and once a minute because states change with time.
+
+import { app } from './app.svelte';
+import { ApiError, get, onChange } from './api';
+
+export class Live<T> {
+  data = $state.raw<T | null>(null);
+  error = $state<ApiError | null>(null);
+  path = $state('');
+  private turn = 0;
+
+  constructor(private readonly site: () => string) {}
+
+  async load(path: string): Promise<void> {
+    if (path !== this.path) {
+      this.path = path;
+      this.data = null;
+      this.error = null;
+    }
+    const turn = ++this.turn;
+    try {
+      const data = await get<T>(path);
+      if (turn !== this.turn) return;
+      this.data = data;
+      this.error = null;
+      const nowMs = (data as { now_ms?: number }).now_ms;
+      if (nowMs !== undefined) app.heard(nowMs);
+    } catch (e) {
+      if (turn === this.turn) this.error = e instanceof ApiError ? e : new ApiError(-1, 'odd', String(e));
+    }
+  }
+
+  /** Keeps loading what `path` names, until the screen goes. Call inside `$effect`. */
+  follow(path: string): () => void {
+    void this.load(path);
+    let soon: ReturnType<typeof setTimeout> | undefined;
+    const again = (): void => {
+      clearTimeout(soon);
+      soon = setTimeout(() => void this.load(path), 60);
+    };
+    const stop = onChange((site) => {
+      if (site === '' || site === this.site()) again();
+    });
+    const every = setInterval(again, 60_000);
+    const front = (): void => {
+      if (!document.hidden) again();
+    };
+    document.addEventListener('visibilitychange', front);
+    return () => {
+      stop();
+      clearTimeout(soon);
+      clearInterval(every);
+      document.removeEventListener('visibilitychange', front);
+    };
+  }
+}

@@ -1,0 +1,70 @@
+// Routes of the app, on the History API so that every screen has an address of its own.
+// `parse` is pure (tested); `go` changes the address; the shell listens to `popstate`.
+
+export type Route =
+  | { at: 'sites' }
+  | { at: 'site'; site: string }
+  | { at: 'log'; site: string; step: string | null }
+  | { at: 'setup'; site: string }
+  | { at: 'weather'; site: string }
+  | { at: 'pour'; site: string; pour: string }
+  | { at: 'lost'; path: string };
+
+/** Which screen an address means. */
+export function parse(path: string, search = ''): Route {
+  const parts = path.split('/').filter((p) => p !== '');
+  const [head, site, what, id] = parts.map((p) => {
+    try {
+      return decodeURIComponent(p);
+    } catch {
+      return p;
+    }
+  });
+  if (parts.length === 0) return { at: 'sites' };
+  if (head !== 'site' || site === undefined) return { at: 'lost', path };
+  if (parts.length === 2) return { at: 'site', site };
+  if (what === 'pour' && id !== undefined && parts.length === 4) return { at: 'pour', site, pour: id };
+  if (parts.length !== 3) return { at: 'lost', path };
+  if (what === 'setup') return { at: 'setup', site };
+  if (what === 'weather') return { at: 'weather', site };
+  if (what === 'log') return { at: 'log', site, step: new URLSearchParams(search).get('step') };
+  return { at: 'lost', path };
+}
+
+/** The address of a screen. */
+export function href(route: Route): string {
+  const e = encodeURIComponent;
+  switch (route.at) {
+    case 'sites':
+      return '/';
+    case 'site':
+      return `/site/${e(route.site)}`;
+    case 'log':
+      return `/site/${e(route.site)}/log${route.step ? `?step=${e(route.step)}` : ''}`;
+    case 'setup':
+    case 'weather':
+      return `/site/${e(route.site)}/${route.at}`;
+    case 'pour':
+      return `/site/${e(route.site)}/pour/${e(route.pour)}`;
+    case 'lost':
+      return route.path;
+  }
+}
+
+/** Goes to a screen; `replace` leaves no entry to go back to. */
+export function go(route: Route, replace = false): void {
+  const to = href(route);
+  if (replace) history.replaceState(null, '', to);
+  else if (to !== location.pathname + location.search) history.pushState(null, '', to);
+  dispatchEvent(new PopStateEvent('popstate'));
+}
+
+/** Turns a plain click on an inner link into `go`; others are left to the browser. */
+export function onLink(event: MouseEvent): void {
+  if (event.defaultPrevented || event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return;
+  const a = (event.target as Element | null)?.closest('a');
+  if (!a || a.target || a.hasAttribute('download') || a.origin !== location.origin || a.pathname.startsWith('/api/')) return;
+  if (a.hash && a.pathname === location.pathname) return;
+  event.preventDefault();
+  go(parse(a.pathname, a.search));
+}

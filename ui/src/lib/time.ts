@@ -1,0 +1,113 @@
+// Times as the site's people read them: in the site's time zone, absolute and relative.
+// Nothing of the trade is reckoned here. Zone arithmetic goes through Intl, so that it
+// knows every zone and every change of the clocks.
+
+export const MIN = 60_000;
+export const HOUR = 60 * MIN;
+export const DAY = 24 * HOUR;
+
+const made = new Map<string, Intl.DateTimeFormat>();
+
+function format(locale: string, tz: string, options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat {
+  const key = locale + tz + JSON.stringify(options);
+  let f = made.get(key);
+  if (!f) {
+    try {
+      f = new Intl.DateTimeFormat(locale, { ...options, timeZone: tz });
+    } catch {
+      f = new Intl.DateTimeFormat('en', { ...options, timeZone: 'UTC' });
+    }
+    made.set(key, f);
+  }
+  return f;
+}
+
+interface Wall {
+  y: number;
+  mo: number;
+  d: number;
+  h: number;
+  mi: number;
+}
+
+/** Calendar and clock of an instant in a zone. */
+export function wall(ms: number, tz: string): Wall {
+  const f = format('en-US', tz, { year: 'numeric', month: 'numeric', day: 'numeric', hour: 'numeric', minute: 'numeric', hourCycle: 'h23', era: undefined });
+  const p: Record<string, number> = {};
+  for (const part of f.formatToParts(ms)) p[part.type] = Number(part.value);
+  return { y: p['year'] ?? 0, mo: p['month'] ?? 1, d: p['day'] ?? 1, h: p['hour'] ?? 0, mi: p['minute'] ?? 0 };
+}
+
+const two = (n: number): string => String(n).padStart(2, '0');
+
+/** The value of a `datetime-local` field for an instant. */
+export function toLocalField(ms: number, tz: string): string {
+  const w = wall(ms, tz);
+  return `${String(w.y).padStart(4, '0')}-${two(w.mo)}-${two(w.d)}T${two(w.h)}:${two(w.mi)}`;
+}
+
+/**
+ * The instant of a `datetime-local` value in a zone; null when it cannot be read. A time
+ * that the clocks skip is taken an hour later; of a time that comes twice, the first.
+ */
+export function fromLocalField(text: string, tz: string): number | null {
+  const m = /^(\d{4})-(\d\d)-(\d\d)T(\d\d):(\d\d)/.exec(text);
+  if (!m) return null;
+  const [y, mo, d, h, mi] = m.slice(1).map(Number) as [number, number, number, number, number];
+  const asUtc = Date.UTC(y, mo - 1, d, h, mi);
+  if (!Number.isFinite(asUtc)) return null;
+  const offset = (at: number): number => {
+    const w = wall(at, tz);
+    return Date.UTC(w.y, w.mo - 1, w.d, w.h, w.mi) - Math.floor(at / MIN) * MIN;
+  };
+  const before = asUtc - offset(asUtc - DAY);
+  const after = asUtc - offset(asUtc + DAY);
+  const fits = (at: number): boolean => at + offset(at) === asUtc;
+  const both = [before, after].filter(fits);
+  return both.length > 0 ? Math.min(...both) : before;
+}
+
+/** The site's calendar day of an instant, `YYYY-MM-DD`. */
+export function dayOf(ms: number, tz: string): string {
+  return toLocalField(ms, tz).slice(0, 10);
+}
+
+/** Hour and minute. */
+export function clock(ms: number, tz: string, locale: string): string {
+  return format(locale, tz, { hour: 'numeric', minute: '2-digit' }).format(ms);
+}
+
+/** Weekday, hour and minute near `now`; with the date farther away, with the year beyond. */
+export function stamp(ms: number, now: number, tz: string, locale: string): string {
+  if (dayOf(ms, tz) === dayOf(now, tz)) return clock(ms, tz, locale);
+  const far = Math.abs(ms - now);
+  if (far < 6 * DAY) return format(locale, tz, { weekday: 'short', hour: 'numeric', minute: '2-digit' }).format(ms);
+  if (far < 21 * DAY) return format(locale, tz, { weekday: 'short', day: 'numeric', month: 'short', hour: 'numeric', minute: '2-digit' }).format(ms);
+  const year = wall(ms, tz).y === wall(now, tz).y ? {} : ({ year: 'numeric' } as const);
+  return format(locale, tz, { day: 'numeric', month: 'short', ...year }).format(ms);
+}
+
+/** The whole date and time, for a history. */
+export function full(ms: number, tz: string, locale: string): string {
+  return format(locale, tz, { dateStyle: 'medium', timeStyle: 'short' }).format(ms);
+}
+
+/** A length of time in its two largest fitting parts of days, hours, minutes. */
+export interface Lasting {
+  days: number;
+  hours: number;
+  minutes: number;
+}
+
+/** Splits a length of time so that it reads well: minutes below 2 h are kept, below 10 h rounded to 5. */
+export function lasting(ms: number): Lasting {
+  const abs = Math.abs(ms);
+  if (abs >= 2 * DAY) {
+    const hours = Math.round(abs / HOUR);
+    const days = Math.floor(hours / 24);
+    return { days, hours: days >= 4 ? 0 : hours % 24, minutes: 0 };
+  }
+  const step = abs >= 2 * HOUR ? (abs >= 10 * HOUR ? 60 : 5) : 1;
+  const minutes = Math.round(abs / MIN / step) * step;
+  return { days: 0, hours: Math.floor(minutes / 60), minutes: minutes % 60 };
+}

@@ -1,0 +1,206 @@
+// Numbers as people read and type them, in metric or US units. The log keeps the unit that
+// a field's name carries (`temp_c`, `width_m`); this turns it into the site's unit and back.
+// Conversion factors are the exact ones of the international yard and pound (1959) and of
+// NIST SP 811; nothing else is reckoned here.
+
+import type { Units } from './types.gen';
+
+export type Quantity =
+  | 'temp' | 'length' | 'small' | 'mass' | 'water' | 'volume' | 'strength' | 'speed'
+  | 'percent' | 'grams' | 'millilitres' | 'degreehours' | 'evaporation' | 'count' | 'degrees';
+
+interface Side {
+  /** Shown after a number. */
+  unit: string;
+  /** shown = kept * factor + offset */
+  factor: number;
+  offset?: number;
+  /** Digits after the point. */
+  digits: number;
+}
+
+const IN_M = 0.0254;
+const LB_KG = 0.45359237;
+const QT_L = 0.946352946;
+const FT3_L = 28.316846592;
+const PSI_MPA = 0.00689475729;
+const MILE_KM = 1.609344;
+const OZ_G = 28.349523125;
+const FLOZ_ML = 29.5735295625;
+
+const SIDES: Record<Quantity, { metric: Side; us: Side }> = {
+  temp: { metric: { unit: '°C', factor: 1, digits: 1 }, us: { unit: '°F', factor: 1.8, offset: 32, digits: 0 } },
+  length: { metric: { unit: 'mm', factor: 1000, digits: 0 }, us: { unit: 'in', factor: 1 / IN_M, digits: 2 } },
+  small: { metric: { unit: 'mm', factor: 1, digits: 1 }, us: { unit: 'in', factor: 1 / (IN_M * 1000), digits: 3 } },
+  mass: { metric: { unit: 'kg', factor: 1, digits: 1 }, us: { unit: 'lb', factor: 1 / LB_KG, digits: 1 } },
+  water: { metric: { unit: 'L', factor: 1, digits: 2 }, us: { unit: 'qt', factor: 1 / QT_L, digits: 2 } },
+  volume: { metric: { unit: 'L', factor: 1, digits: 1 }, us: { unit: 'ft³', factor: 1 / FT3_L, digits: 2 } },
+  strength: { metric: { unit: 'MPa', factor: 1, digits: 1 }, us: { unit: 'psi', factor: 1 / PSI_MPA, digits: -1 } },
+  speed: { metric: { unit: 'km/h', factor: 1, digits: 0 }, us: { unit: 'mph', factor: 1 / MILE_KM, digits: 0 } },
+  percent: { metric: { unit: '%', factor: 1, digits: 1 }, us: { unit: '%', factor: 1, digits: 1 } },
+  grams: { metric: { unit: 'g', factor: 1, digits: 0 }, us: { unit: 'oz', factor: 1 / OZ_G, digits: 1 } },
+  millilitres: { metric: { unit: 'ml', factor: 1, digits: 0 }, us: { unit: 'fl oz', factor: 1 / FLOZ_ML, digits: 1 } },
+  degreehours: { metric: { unit: '°C·h', factor: 1, digits: 0 }, us: { unit: '°F·h', factor: 1.8, digits: 0 } },
+  evaporation: { metric: { unit: 'kg/m²/h', factor: 1, digits: 2 }, us: { unit: 'lb/ft²/h', factor: (IN_M * 12) ** 2 / LB_KG, digits: 2 } },
+  count: { metric: { unit: '', factor: 1, digits: 2 }, us: { unit: '', factor: 1, digits: 2 } },
+  degrees: { metric: { unit: '°', factor: 1, digits: 5 }, us: { unit: '°', factor: 1, digits: 5 } },
+};
+
+/** The unit's sign for a quantity. */
+export function unitOf(q: Quantity, units: Units): string {
+  return SIDES[q][units].unit;
+}
+
+/** The quantity that a field's name says it holds. */
+export function quantityOf(field: string): Quantity {
+  if (field === 'yield_l') return 'volume';
+  if (field === 'mpa' || field.endsWith('_mpa')) return 'strength';
+  if (field === 'lat' || field === 'lon') return 'degrees';
+  if (field.endsWith('_c')) return 'temp';
+  if (field.endsWith('_mm')) return 'small';
+  if (field.endsWith('_m')) return 'length';
+  if (field.endsWith('_kg')) return 'mass';
+  if (field.endsWith('_l')) return 'water';
+  if (field.endsWith('_kmh')) return 'speed';
+  if (field.endsWith('_pct')) return 'percent';
+  return field === 'class_7d_mpa' ? 'strength' : 'count';
+}
+
+function round(x: number, digits: number): number {
+  const p = 10 ** digits;
+  return Math.round(x * p) / p;
+}
+
+/** A kept value in the site's unit, as a bare number. */
+export function toShown(x: number, q: Quantity, units: Units): number {
+  const s = SIDES[q][units];
+  return x * s.factor + (s.offset ?? 0);
+}
+
+/** A number in the site's unit as the value that is kept. */
+export function toKept(x: number, q: Quantity, units: Units): number {
+  const s = SIDES[q][units];
+  return (x - (s.offset ?? 0)) / s.factor;
+}
+
+/** Inches as whole, sixteenths and feet: 5 1/2", 6'-3". */
+export function inches(x: number, feetToo = true): string {
+  const sign = x < 0 ? '-' : '';
+  const sixteenths = Math.round(Math.abs(x) * 16);
+  let whole = Math.floor(sixteenths / 16);
+  let top = sixteenths % 16;
+  let below = 16;
+  while (top > 0 && top % 2 === 0) {
+    top /= 2;
+    below /= 2;
+  }
+  let feet = 0;
+  if (feetToo && whole >= 24) {
+    feet = Math.floor(whole / 12);
+    whole %= 12;
+  }
+  const fraction = top > 0 ? `${top}/${below}` : '';
+  const inch = whole > 0 || !fraction ? `${whole}${fraction ? ` ${fraction}` : ''}` : fraction;
+  return feet > 0 ? `${sign}${feet}'-${inch}"` : `${sign}${inch}"`;
+}
+
+/** Value and unit for reading. */
+export function show(x: number, q: Quantity, units: Units, locale: string, digits?: number): string {
+  if (units === 'us' && (q === 'length' || q === 'small')) return inches(toShown(x, q, units), q === 'length');
+  const s = SIDES[q][units];
+  const places = digits ?? s.digits;
+  const value = round(toShown(x, q, units), places);
+  const number = value.toLocaleString(locale, { maximumFractionDigits: Math.max(0, places) });
+  if (!s.unit) return number;
+  return s.unit === '%' || s.unit === '°' ? `${number}${s.unit === '%' ? '\u202f%' : '°'}` : `${number}\u00a0${s.unit}`;
+}
+
+/** What stands in a field for a kept value. */
+export function toField(x: number | null | undefined, q: Quantity, units: Units): string {
+  if (x === null || x === undefined) return '';
+  if (units === 'us' && (q === 'length' || q === 'small')) return inches(toShown(x, q, units), q === 'length');
+  const digits = Math.max(2, SIDES[q][units].digits);
+  return String(round(toShown(x, q, units), q === 'strength' && units === 'us' ? 0 : digits));
+}
+
+/** `1 1/2`, `1½`, `.5`, `1,5` as a number; null when it is none. */
+export function parseNumber(text: string): number | null {
+  const t = text
+    .trim()
+    .replace('−', '-')
+    .replace(/\s*([¼½¾⅛⅜⅝⅞])/, (_, f: string) => ` ${{ '¼': '1/4', '½': '1/2', '¾': '3/4', '⅛': '1/8', '⅜': '3/8', '⅝': '5/8', '⅞': '7/8' }[f] ?? ''}`)
+    .trim();
+  const fraction = /^(-?)(?:(\d+)[\s-]+)?(\d+)\s*\/\s*(\d+)$/.exec(t);
+  if (fraction) {
+    const below = Number(fraction[4]);
+    if (below === 0) return null;
+    const x = Number(fraction[2] ?? 0) + Number(fraction[3]) / below;
+    return fraction[1] ? -x : x;
+  }
+  if (!/^[-+]?(\d+([.,]\d*)?|[.,]\d+)$/.test(t)) return null;
+  return Number(t.replace(',', '.'));
+}
+
+const SUFFIX: Record<string, [Quantity, number, number?]> = {
+  // unit word: quantity group, factor to the kept unit of that group's metric side, offset
+  c: ['temp', 1], f: ['temp', 5 / 9, -160 / 9],
+  mm: ['length', 0.001], cm: ['length', 0.01], m: ['length', 1], in: ['length', IN_M], ft: ['length', 12 * IN_M],
+  kg: ['mass', 1], lb: ['mass', LB_KG], lbs: ['mass', LB_KG],
+  l: ['water', 1], ml: ['water', 0.001], qt: ['water', QT_L], gal: ['water', 4 * QT_L], pt: ['water', QT_L / 2], ft3: ['water', FT3_L],
+  mpa: ['strength', 1], psi: ['strength', PSI_MPA],
+  kmh: ['speed', 1], mph: ['speed', MILE_KM], ms: ['speed', 3.6],
+  g: ['grams', 1], oz: ['grams', OZ_G],
+};
+
+/** Feet and inches as they are written: 6'-3", 6' 3 1/2", 5 1/2", 4'. Metres, or null. */
+export function parseFeet(text: string): number | null {
+  const t = text.trim().replace(/[’′]/g, "'").replace(/[”″]|''/g, '"');
+  const m = /^(-?)(?:([^'"]+?)\s*')?\s*-?\s*(?:([^'"]+?)\s*")?$/.exec(t);
+  if (!m || (m[2] === undefined && m[3] === undefined)) {
+    const open = /^([^'"]+?)\s*'\s*-?\s*([^'"]+)$/.exec(t);
+    if (!open) return null;
+    return parseFeet(`${open[1] ?? ''}'-${open[2] ?? ''}"`);
+  }
+  const feet = m[2] === undefined ? 0 : parseNumber(m[2]);
+  const inch = m[3] === undefined ? 0 : parseNumber(m[3]);
+  if (feet === null || inch === null) return null;
+  const metres = (feet * 12 + inch) * IN_M;
+  return m[1] ? -metres : metres;
+}
+
+/**
+ * What was typed, as the value that is kept. A number without a unit is in the site's unit;
+ * a written unit (70 F, 150 mm, 5 1/2") wins. Null when it cannot be read.
+ */
+export function parse(text: string, q: Quantity, units: Units): number | null {
+  const t = text.trim();
+  if (t === '') return null;
+  if ((q === 'length' || q === 'small') && /['"’′”″]/.test(t)) {
+    const metres = parseFeet(t);
+    return metres === null ? null : q === 'small' ? metres * 1000 : metres;
+  }
+  const m = /^(.*?[\d¼½¾⅛⅜⅝⅞.,])\s*°?\s*([a-zA-Z%°/³²3·]+)$/.exec(t);
+  if (m && !/^\d+$/.test(m[2] ?? '')) {
+    const word = (m[2] ?? '').toLowerCase().replace(/[°/]/g, '').replace('³', '3');
+    const x = parseNumber(m[1] ?? '');
+    if (x === null) return null;
+    if (word === '%' && q === 'percent') return x;
+    if (q === 'millilitres' && word === 'ml') return x;
+    if (q === 'millilitres' && word === 'l') return x * 1000;
+    if (q === 'grams' && word === 'kg') return x * 1000;
+    if (q === 'grams' && word.startsWith('lb')) return x * LB_KG * 1000;
+    const s = SUFFIX[word];
+    if (!s) return null;
+    const same = s[0] === q || (q === 'small' && s[0] === 'length') || (q === 'volume' && s[0] === 'water');
+    if (!same) return null;
+    const kept = x * s[1] + (s[2] ?? 0);
+    return q === 'small' ? kept * 1000 : kept;
+  }
+  const x = parseNumber(t);
+  return x === null ? null : toKept(x, q, units);
+}
+
+/** Keeps what was typed without the crumbs of binary fractions (9 digits are enough). */
+export function tidy(x: number): number {
+  return Number(x.toPrecision(9));
+}
