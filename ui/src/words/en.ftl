@@ -1,0 +1,566 @@
+## Words of the web app, English. Plain words of the trade, one word per idea.
+## Key prefixes: m- milestone, may- its state, phase-, why- criterion, warn-, seen- observation,
+## air- source of air temperature, notyet-, place-, ts- source of a photo's time, stage-,
+## risk-, sky-, f- field, k- kind of record, opt- other choices, said-, error-.
+
+## Milestones. .now: may be done now. .next: what is waited for. .not: must not be done yet.
+## .ask: reminder. .care: caution that stands beside it.
+
+m-sheen_gone = Bleed sheen gone
+    .now = Bleed sheen should be gone
+    .next = bleed sheen gone
+    .not = trowel or texture while water stands
+    .ask = look whether the sheen is gone
+    .care = Do not work bleed water into the surface: it makes a weak, dusting skin.
+m-texture = Texture window
+    .now = Press the texture now
+    .next = texture window
+    .not = press the texture
+    .ask = press the texture
+    .care = Wet concrete burns skin. Gloves, boots, long sleeves; wash off splashes at once.
+m-initial_set = Initial set
+    .now = Begins to set
+    .next = initial set
+    .not = touch the surface
+    .ask = initial set
+    .care = Leave surface and form alone while it sets.
+m-final_set = Final set
+    .now = Set
+    .next = final set
+    .not = bump the form
+    .ask = final set
+    .care = Set is not strength: the form still holds it.
+m-form_off = Form may come off
+    .now = Form can come off now
+    .next = form off
+    .not = take the form off
+    .ask = take the form off
+    .care = Off too early tears edges and relief. Two people lift a long form; stop when it sticks, tap, wait.
+m-dress = Green: dress the edges
+    .now = Dress the edges now
+    .next = dress the edges
+    .not = dress the edges
+    .ask = dress the edges
+    .care = Grinding dry concrete makes silica dust: keep it wet, wear a P100 or FFP3 mask and eye protection.
+m-next_step = Next step on top
+    .now = Next step can go on top
+    .next = next step on top
+    .not = cast on top of it
+    .ask = cast the next step on top
+    .care = The lower step carries form, fresh concrete and you. Follow the data sheet of the bag and local codes.
+m-foot = Light foot traffic
+    .now = Can be walked on
+    .next = light foot traffic
+    .not = walk on it
+    .ask = walk on it
+    .care = Light foot traffic only: no barrow, no dropped tools, mind the edges.
+m-full_use = Full use
+    .now = In full use
+    .next = full use
+    .not = load it
+    .ask = use it fully
+    .care = For anything structural, ask a licensed engineer.
+m-curing_ends = End of curing
+    .now = Curing may end
+    .next = end of curing
+    .not = let it dry out
+    .ask = end the curing
+    .care = Keep it damp and covered until then: what dries now never gains its strength.
+m-seal = Ready to stain or seal
+    .now = Stain or seal after a dry sheet test
+    .next = stain or seal
+    .not = stain or seal it
+    .ask = try the plastic sheet, then stain or seal
+    .care = Tape a plastic sheet on it for a day: dark or wet below means wait. Follow the data sheet of the sealer.
+
+may-done = done
+may-now = now
+may-maybe = perhaps: try by touch
+may-later = not yet
+may-passed = window has closed
+may-never = not within reach of this forecast
+
+phase-fresh = Fresh: leave it alone
+    .short = fresh
+phase-texture = Takes a texture now
+    .short = takes a texture
+phase-setting = Setting: hands off
+    .short = setting
+phase-form_off = Form can come off now
+    .short = form can come off
+phase-green = Green: mind the edges
+    .short = green
+phase-curing = Curing: keep it damp
+    .short = curing
+phase-usable = In full use
+    .short = usable
+phase-done = Finished
+    .short = finished
+phase-unknown = No times yet
+    .short = no times yet
+
+notyet-no_temperature = No temperature is known. Add an air reading and the times appear.
+notyet-impossible = A value of this pour cannot be. Check temperatures, mix and times.
+
+why-bleed_against_evaporation = Bleed water has dried off faster than it rises
+why-age = Old enough: { $hours } h at { $ref }
+why-strength = Strong enough: { $mpa } { $place }
+why-share = { $pct } of the 28-day strength
+why-warm_hours = { $hours } h of air above { $temp }, counted together
+why-calendar_days = { $days } { $days ->
+    [one] day
+   *[other] days
+ } by the calendar
+why-curing_table = Curing table (DIN 1045-3): { $days } { $days ->
+    [one] day
+   *[other] days
+ }
+why-sheet_test = Dry plastic-sheet test, by you
+why-observed = Seen on the site
+why-learned_here = What this mix did on earlier steps here
+why-governs = decides
+why-met = met { $when }
+why-open = not met in this forecast
+
+place-edge = at the coldest edge
+place-middle = at half depth
+place-top = at the top
+
+warn-frost_before_strength = { $seen ->
+    [true] Frost at { $when } while it had only { $mpa }: it may be damaged. Tap it and look for scaling before you trust it.
+   *[false] Frost expected { $when } while it has only { $mpa }. Cover it with blankets before dark.
+ }
+warn-too_much_water = More water than the bag allows: about { $loss } weaker. The times here reckon with it.
+warn-too_little_water = Less water than the bag allows: stiff, hard to compact. Look for honeycombs when the form is off.
+warn-dries_fast = The surface dries at { $rate }: { $risk ->
+    [act] cracks are likely. Shade it, break the wind, mist or cover at once.
+   *[other] watch it. Have shade, windbreak and mist ready.
+ }
+warn-short_window = The texture window is short, about { $minutes } min. Have liner, tamper and hands ready before it opens.
+warn-rain_before_set = Rain at { $when }, before it had set: look for a washed, soft skin.
+warn-hot = It gets as hot as { $temp }: about { $loss } less strength in the end. Shade it and keep it wet.
+warn-cold_placing = Placed at { $temp }: colder than concrete should be placed. Everything takes longer; keep it covered.
+warn-pigment_high = Pigment is { $pct } of the cement. Above a tenth it weakens the concrete and colours little more.
+warn-improvised = Something not made for concrete went in: these times are less sure. Try by touch.
+warn-stripped_early = The form came off when it had about { $mpa }: earlier than it was due. Keep hands and feet off the edges.
+warn-walked_early = Walked on before it was due: look at the edges and the surface.
+warn-set_changed = Retarder or accelerator in it: follow the times of its maker where they differ.
+
+seen-sheen_gone = Sheen gone
+seen-thumb_deep = Thumb sinks in
+seen-thumb_mark = Thumb leaves a mark
+seen-thumb_none = Thumb leaves no mark
+seen-textured = Texture pressed
+seen-stripped_clean = Form off, clean
+seen-stripped_stuck = Form off, stuck or tore
+seen-edge_damage = Edge damaged
+seen-dressed_easily = Dressed, easy
+seen-dressed_hard = Dressed, hard work
+seen-wetted = Wetted
+seen-covered = Covered
+seen-uncovered = Cover off
+seen-shaded = Shade or windbreak
+seen-rain = Rain
+seen-frost = Frost
+seen-walked = Walked on
+seen-curing_ended = Curing ended
+seen-sealed = Stained or sealed
+seen-strength = Strength test
+seen-note = Note
+
+air-readings = your readings
+air-hourly = an hourly forecast or logger
+air-day_range = each day’s lowest and highest
+air-carried_on = the last days carried on
+
+ts-exif_offset = time from the camera, with its time zone
+ts-exif_site_zone = time from the camera, read in the time zone of the site
+ts-other_date = another date in the file
+ts-arrival = no time in the file: when it arrived
+
+risk-low = low
+risk-caution = caution
+risk-act = act now
+
+sky-sun = Sun
+sky-broken = Some cloud
+sky-overcast = Overcast
+sky-shade = Shade
+
+stage-prepare = Before the pour
+stage-fresh = Fresh
+stage-texture = Texture
+stage-setting = Setting
+stage-form_off = Form off
+stage-green = Green
+stage-curing = Curing
+stage-usable = In use
+stage-done = Finished
+
+what-created = logged
+what-corrected = changed
+what-retracted = taken back
+what-restored = restored
+
+## Records and fields
+k-site = Site
+k-flight = Flight
+k-step = Step
+k-mix = Mix
+k-additive = Additive
+k-form = Form
+k-liner = Liner
+k-pour = Pour
+k-batch = Batch
+k-reading = Reading
+k-forecast = Forecast
+k-observation = Observation
+k-photo = Photo
+k-hourly = Hourly values
+k-mark = Answer to a reminder
+k-correction = Change
+k-retraction = Taking back
+
+kk-flight = Flights
+kk-step = Steps
+kk-mix = Mixes
+kk-additive = Additives
+kk-form = Forms
+kk-liner = Liners
+
+add-flight = Add a flight
+add-step = Add a step
+add-mix = Add a mix
+add-additive = Add an additive
+add-form = Add a form
+add-liner = Add a liner
+add-reading = Add a reading
+add-forecast = Add a forecast
+add-batch = Add a batch
+add-observation = Add an observation
+add-site = New site
+
+f-name = Name
+f-place = Where it is
+f-tz = Time zone
+f-units = Units
+f-lat = Latitude
+f-lon = Longitude
+f-note = Note
+f-flight = Flight
+f-number = Number (1 at the bottom)
+f-width_m = Width, along the front
+f-depth_m = Depth, front to back
+f-rise_m = Height as cast
+f-on_step_below = Rests mostly on the step below
+f-bag_kg = Bag
+f-yield_l = Fresh concrete from a bag
+f-water_min_l = Least water per bag
+f-water_max_l = Most water per bag
+f-cement_pct = Cement in the dry mix
+f-class_mpa = Strength at 28 days
+f-class_7d_mpa = Strength at 7 days
+f-rapid = Fast setting or high early strength
+f-kind = What it is for
+f-liquid = Liquid
+f-min_pct = Least dose, of cement
+f-max_pct = Greatest dose, of cement
+f-material = Boards
+f-board_mm = Board thickness
+f-relief_mm = Depth of the relief
+f-undercut = Has undercuts that lock in
+f-step = Step
+f-mix = Mix
+f-form = Form
+f-liner = Liner
+f-started_ms = Started
+f-finished_ms = Screeded
+f-air_c = Air
+f-concrete_c = Concrete
+f-rh_pct = Humidity
+f-wind_kmh = Wind at the step
+f-sky = Sky over the step
+f-pour = Pour
+f-bags = Bags
+f-water_l = Water, all together
+f-additives = Additives
+f-amount = Amount
+f-additive = Additive
+f-at_ms = When
+f-date = Day
+f-min_c = Lowest
+f-max_c = Highest
+f-what = What
+f-mpa = Result
+f-stage = Stage
+f-taken_ms = Taken
+f-place_in = Measured
+f-by = Your name
+
+opt-metric = Metric: °C, mm, kg, L, MPa
+opt-us = US: °F, in, lb, qt, psi
+opt-pigment = Pigment
+opt-plasticiser = Plasticiser
+opt-accelerator = Accelerator
+opt-retarder = Retarder
+opt-fibre = Fibre
+opt-improvised = Not made for concrete
+opt-other = Something else
+opt-timber = Timber
+opt-plywood = Plywood
+opt-steel = Steel
+opt-plastic = Plastic
+opt-fresh = as placed
+opt-core = inside
+opt-surface = on the surface
+opt-none = none
+opt-yes = yes
+opt-no = no
+
+## Screens
+app-name = Slowstone
+sites-title = Sites
+sites-empty = Log each pour. See when the form may come off, when the next step may go on top, and why.
+sites-new = New site
+sites-first = Begin with a site
+site-first-name = My site
+site-steps = { $steps ->
+    [0] no steps yet
+    [one] { $steps } step
+   *[other] { $steps } steps
+ }
+site-pours = { $pours ->
+    [0] nothing poured yet
+    [one] { $pours } pour
+   *[other] { $pours } pours
+ }
+site-last = last entry { $when }
+
+step-n = Step { $n }
+step-unpoured = Not poured yet
+step-volume = { $volume } as a box
+sample = Sample
+poured = poured { $when }
+next-line = Next: { $what }
+next-likely = likely { $when }
+next-safe = safe from { $when }
+not-line = Not yet: { $list }
+maybe-line = Perhaps: { $list }. Try by touch.
+can-also = Also: { $list }
+leave = Leave it alone
+due-title = Now due
+due-line = { $name }: { $ask }
+due-until = until { $when }
+due-since = since { $when }
+due-done = Done
+due-later = Later
+due-later-hint = ask again in 1 h
+due-open = Look
+coming-title = Coming up
+
+start-title = What is to be cast?
+start-hint = Change what differs; the rest can be changed at any time.
+start-how-many = How many steps?
+start-all-same = Size of each step
+start-mix = The mix, as the bag states it
+start-go = Set up { $n ->
+    [one] { $n } step
+   *[other] { $n } steps
+ }
+start-flight = Flight
+start-mix-name = Plain concrete mix
+start-form-name = Timber form
+start-skip = Add them one by one instead
+more-steps = Add steps of one size
+
+log-title = Log a pour
+log-save = Save the pour
+log-more = Weather, mix and more
+log-batches = Batches
+log-batch-add = Another batch like the last one
+log-batch-out = Take this batch out
+log-sample = A sample, no step
+log-draft = What you typed last time is still here.
+log-draft-drop = Begin anew
+log-same = As last time
+log-now = now
+log-ago = { $m } min ago
+log-h-ago = { $h } h ago
+
+bar-steps = Steps
+bar-photo = Photo
+bar-log = Log a pour
+bar-reading = Reading
+bar-more = More
+bar-happened = What happened
+
+pour-line = Time line
+pour-now = now
+pour-why = Why
+pour-seen-head = What happened
+pour-seen-hint = One tap logs it for now; the time can be changed below.
+pour-seen-undo = Take back
+pour-curve = Strength and temperature
+pour-batches = What went in
+pour-readings = Readings
+pour-photos = Photos
+pour-record = This pour
+pour-waiting = This pour is on this phone and not sent yet. Its page appears when the hub is reached.
+pour-assumed = No mix was chosen: a plain bagged mix is assumed.
+likely = likely { $when }
+range = { $early } to { $late }
+safe-from = safe from { $when }
+until-safe = until { $when }
+seen-at = seen { $when }
+nothing-now = Nothing may be done to it now.
+care-more = Follow the data sheet of the bag, local codes, and for anything structural a licensed engineer.
+care-title = Mind
+care-fresh = Wet concrete burns skin and eyes. Gloves and boots; wash splashes off at once. Emptying bags makes silica dust: mask on, wind in your back.
+care-weak = It holds its shape before it holds a load. Early stripping chips edges and tears relief.
+
+why-now-strength = Strength now
+    .range = { $low } to { $mid }, cautious to likely
+why-age-now = Maturity so far
+    .unit = { $h } h at { $ref }
+why-degree-hours = Degree-hours above freezing
+why-concrete = Concrete now
+why-edge = Coldest edge
+why-air = Air now
+why-evaporation = Drying of the fresh surface
+    .line = { $low } to { $high }: { $risk }
+why-source = Temperatures from
+why-source-line = { $n ->
+    [0] no air reading yet
+    [one] { $n } air reading
+   *[other] { $n } air readings
+ }, { $c ->
+    [0] none in the concrete
+    [one] { $c } in the concrete
+   *[other] { $c } in the concrete
+ }
+why-until = Readings reach to { $when }; from there on { $how }.
+why-learned = { $n ->
+    [one] { $n } observation of this mix here
+   *[other] { $n } observations of this mix here
+ } taken into account.
+why-add = A temperature reading now makes every time below it surer.
+
+curve-48h = 48 h
+curve-7d = 7 days
+curve-28d = 28 days
+curve-low = cautious
+curve-mid = likely
+curve-high = hopeful
+curve-strength = Strength
+curve-temp = Temperature
+curve-concrete = concrete
+curve-air = air
+curve-table = The curve as a table
+curve-label = Strength against time: now about { $mid }, cautious { $low }. The table below has the numbers.
+curve-when = When
+
+mixed-bags = { $bags ->
+    [one] { $bags } bag
+   *[other] { $bags } bags
+ }
+mixed-water = { $water } per bag
+mixed-fits = within the range of the bag
+mixed-over = outside the range of the bag ({ $min } to { $max })
+mixed-cement = { $cement } of cement
+mixed-dose = { $pct } of cement
+mixed-dose-fits = within the range of its maker
+mixed-dose-over = outside the range of its maker
+mixed-none = No batch logged yet.
+
+photo-add = Camera
+photo-file = Files
+photo-sending = sending { $name }
+photo-failed = { $name }: { $why }
+photo-again = Try again
+photo-known = already here
+photo-none = No photo yet.
+photo-loose = Photos that belong to no pour yet
+photo-move = Move
+photo-broken = cannot be shown here
+photo-open = Photo, { $stage }, { $when }
+photo-original = Original file
+photo-close = Close
+photo-earlier = Earlier
+photo-later = Later
+
+rec-edit = Change
+rec-save = Save
+rec-cancel = Cancel
+rec-take-back = Take back
+rec-undo = Undo this
+rec-history = History
+rec-by = { $by }, { $when }
+rec-edited = changed since
+rec-nothing = Nothing was changed.
+rec-taken-back = Taken back.
+rec-restore = Restore
+rec-deleted = This was taken back. Restore it below.
+rec-choose = choose
+rec-empty = nothing here yet
+
+set-title = Setup
+set-site = This site
+set-look = Look
+set-auto = as the device
+set-light = light
+set-dark = dark
+set-person = Your name
+set-conflicts = Two people changed the same thing
+set-conflict-line = { $kind }, { $field }: choose what holds
+set-problems = Entries that could not be used
+weather-title = Weather
+weather-now = Reading now
+weather-forecast = Forecast you heard
+weather-today = Today
+weather-tomorrow = Tomorrow
+weather-list = Readings
+
+name-title = Who is logging?
+name-hint = Asked once. It stands beside what you log.
+
+state-offline = The hub is not reached.
+state-waiting = { $n ->
+    [one] { $n } entry is saved on this phone, not yet sent.
+   *[other] { $n } entries are saved on this phone, not yet sent.
+ }
+state-try = Try now
+state-refused = { $n ->
+    [one] The hub refused { $n } entry:
+   *[other] The hub refused { $n } entries:
+ }
+state-refused-drop = I have read it
+state-locked = This browser is not let in
+    .how = Open the address that the hub printed when it started (it ends in ?t=…). It lets this browser in.
+state-lost = There is nothing at this address.
+state-gone = It was taken back, or never was here.
+state-home = To the sites
+state-loading = loading
+
+said-saved = Saved.
+said-kept = Saved on this phone, not yet sent.
+said-sent = Everything has been sent.
+said-refused = Not taken. { $field }: { $why }
+said-marked = { $what }: saved.
+
+error-unreachable = The hub is not reached. Look whether it runs and whether this device is on its network.
+error-http = The hub answered with an error ({ $status }). Try again.
+error-name = A name is needed.
+error-shelf = This browser has no room left to keep it. Free some space, then save again.
+error-unreadable = Not a value that can be read here, e.g. { $example }.
+error-range = Must be from { $min } to { $max }.
+error-missing = Is needed.
+
+rel-in = in { $time }
+rel-since = { $time } ago
+rel-now = just now
+len-dh = { $d } d { $h } h
+len-d = { $d } d
+len-hm = { $h } h { $m } min
+len-h = { $h } h
+len-m = { $m } min
+list-or = or
