@@ -106,6 +106,11 @@ pub(crate) fn settle(part: &Path, to: &Path, doing: &'static str) -> Result<(), 
 /// Makes a new log under another name first, so that a file under the right name is always
 /// a whole one and an empty one is known to be damaged.
 pub(crate) fn create(path: &Path, fresh: &HubEpoch) -> Result<(), StoreError> {
+    if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty())
+        && let Err(e) = fs::metadata(folder)
+    {
+        return Err(StoreError::io(folder, MAKING, e));
+    }
     let part = beside(path, &format!(".part-{}", std::process::id()));
     let _ = fs::remove_file(&part);
     let fill = || -> rusqlite::Result<()> {
@@ -119,7 +124,7 @@ pub(crate) fn create(path: &Path, fresh: &HubEpoch) -> Result<(), StoreError> {
         db.close().map_err(|(_, e)| e)
     };
     let done = fill()
-        .map_err(|e| StoreError::sqlite(path, MAKING, e))
+        .map_err(|e| cannot_open(path, MAKING, e))
         .and_then(|()| settle(&part, path, MAKING));
     match done {
         // Another program made it at the same moment: theirs will do.
@@ -148,7 +153,7 @@ fn upgrade(db: &mut Connection, from: i64) -> rusqlite::Result<()> {
 /// Opens an existing file for writing, with the guarantees that the log needs.
 pub(crate) fn open(path: &Path, busy_ms: u32) -> Result<(Connection, HubEpoch), StoreError> {
     whole(path)?;
-    let failed = |e| failed_opening(path, e);
+    let failed = |e| cannot_open(path, OPENING, e);
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let mut db = Connection::open_with_flags(path, flags).map_err(failed)?;
     settings(&db, busy_ms).map_err(failed)?;
@@ -223,16 +228,14 @@ fn settings(db: &Connection, busy_ms: u32) -> rusqlite::Result<()> {
     db.pragma_update(None, "checkpoint_fullfsync", true)
 }
 
-fn failed_opening(path: &Path, e: rusqlite::Error) -> StoreError {
-    // The file itself could be read (see `whole`): what SQLite cannot open are the files
-    // that it puts beside it.
+/// The folder is there and the file can be read (asked before): what SQLite could not open
+/// are the files that it makes.
+fn cannot_open(path: &Path, doing: &'static str, e: rusqlite::Error) -> StoreError {
     if e.sqlite_error_code() == Some(rusqlite::ErrorCode::CannotOpen) {
-        return StoreError::ReadOnly {
-            path: path.to_path_buf(),
-            doing: OPENING,
-        };
+        let path = path.to_path_buf();
+        return StoreError::ReadOnly { path, doing };
     }
-    StoreError::sqlite(path, OPENING, e)
+    StoreError::sqlite(path, doing, e)
 }
 
 /// Notices a file that was cut short before SQLite does, to say it in plain words.
