@@ -110,7 +110,7 @@ pub enum StoreError {
         path: PathBuf,
     },
     /// Any other refusal of the file system.
-    #[error("{}: {doing} failed: {source}. Check the disk and try again", .path.display())]
+    #[error("{}: {doing} failed: {source}. Count nothing of it as stored; check the disk and try again", .path.display())]
     Io {
         /// File or folder concerned.
         path: PathBuf,
@@ -120,7 +120,7 @@ pub enum StoreError {
         source: io::Error,
     },
     /// Any other refusal of the database.
-    #[error("{}: {doing} failed: {source}. Nothing was stored", .path.display())]
+    #[error("{}: {doing} failed: {source}. Count nothing of it as stored; check the disk and try again", .path.display())]
     Database {
         /// File concerned.
         path: PathBuf,

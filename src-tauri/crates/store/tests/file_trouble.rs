@@ -213,7 +213,9 @@ fn looking_beside_a_running_hub() {
     let more = records("phone3", 1);
     hub.append(&more, 3).unwrap();
     assert_eq!(look.len().unwrap(), 301);
-    let error = look.append(&more, 3).unwrap_err();
+    // What is there already needs no writing; anything new is refused.
+    assert_eq!(look.append(&more, 3).unwrap(), [Verdict::Already]);
+    let error = look.append(&records("phone4", 1), 3).unwrap_err();
     assert!(matches!(error, StoreError::ReadOnly { .. }), "{error:?}");
     let changed = look.renew_epoch(&HubEpoch::new("h2").unwrap());
     assert!(matches!(changed, Err(StoreError::ReadOnly { .. })));
