@@ -1,0 +1,234 @@
+//! What the machine must have, and how it gets it: on Debian and its relatives the
+//! missing packages are installed as root or through sudo; elsewhere the packages
+//! are named and the work goes on as far as it can. Each package is given with its
+//! reason. Nothing is asked twice: a check that finds the thing installs nothing.
+
+use std::path::Path;
+
+use crate::Outcome;
+use crate::process::{Job, find};
+use crate::wasm::Toolchain;
+
+/// Something a command cannot do without.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Need {
+    /// A C compiler: it links every program and compiles SQLite.
+    Compiler,
+    /// A compiler for WebAssembly: the core runs in the browser too.
+    Wasm,
+    /// Node and npm: the web app is built with them.
+    Node,
+    /// The system's web view: the desktop window is one.
+    WebView,
+    /// A browser for the browser tests.
+    Browser,
+    /// A display without a screen and a driver for the desktop test.
+    Driver,
+}
+
+/// What `cargo xtask run` needs.
+pub const FOR_RUN: &[Need] = &[Need::Compiler, Need::Node, Need::Wasm];
+/// What `cargo xtask desktop` needs.
+pub const FOR_DESKTOP: &[Need] = &[Need::Compiler, Need::Node, Need::Wasm, Need::WebView];
+/// What `cargo xtask test` needs.
+pub const FOR_ALL: &[Need] = &[
+    Need::Compiler,
+    Need::Node,
+    Need::Wasm,
+    Need::WebView,
+    Need::Browser,
+    Need::Driver,
+];
+
+/// The oldest Node that the web app's tools work with.
+const NODE: (u32, u32) = (20, 19);
+
+impl Need {
+    /// The Debian packages that give it, and why they are needed.
+    fn packages(self) -> (&'static [&'static str], &'static str) {
+        match self {
+            Self::Compiler => (&["build-essential"], "a C compiler, to link and for SQLite"),
+            Self::Wasm => (
+                &["rustc-web", "cargo-web", "rust-web-src", "lld"],
+                "a Rust that compiles the core for the browser",
+            ),
+            Self::Node => (&[], "builds the web app"),
+            Self::WebView => (
+                &["libwebkit2gtk-4.1-dev", "pkg-config"],
+                "the web view of the desktop window",
+            ),
+            Self::Browser => (
+                &["chromium", "fonts-dejavu-core"],
+                "the browser of the tests",
+            ),
+            Self::Driver => (
+                &["xvfb", "webkit2gtk-driver"],
+                "a display and a driver for the desktop test",
+            ),
+        }
+    }
+
+    /// True when it is there already.
+    pub fn is_met(self) -> bool {
+        match self {
+            Self::Compiler => ["cc", "gcc", "clang", "cl"]
+                .iter()
+                .any(|cc| find(cc).is_some()),
+            Self::Wasm => Toolchain::find().is_some(),
+            Self::Node => find("npm").is_some() && node_is_new_enough().is_ok(),
+            // Elsewhere than on Linux the web view is part of the system.
+            Self::WebView => {
+                !cfg!(target_os = "linux")
+                    || Job::new("pkg-config")
+                        .args(["--exists", "webkit2gtk-4.1"])
+                        .text()
+                        .is_ok()
+            }
+            Self::Browser => browser().is_some(),
+            Self::Driver => find("Xvfb").is_some() && find("WebKitWebDriver").is_some(),
+        }
+    }
+}
+
+/// A browser of the Chromium family in PATH.
+pub fn browser() -> Option<std::path::PathBuf> {
+    [
+        "chromium",
+        "chromium-browser",
+        "google-chrome",
+        "google-chrome-stable",
+    ]
+    .iter()
+    .find_map(|name| find(name))
+}
+
+/// Installs what is missing of `needs`.
+///
+/// # Errors
+/// When Node is missing or too old, which no package here can put right, or when
+/// the package manager fails. Packages that cannot be installed for want of
+/// permission are only named: what needs them will say so itself.
+pub fn run(needs: &[Need]) -> Outcome {
+    if needs.contains(&Need::Node) {
+        node_is_new_enough()?;
+    }
+    if needs.contains(&Need::Wasm) && !Need::Wasm.is_met() && find("rustup").is_some() {
+        eprintln!("Adding the browser target to this Rust, for the core in the web app.");
+        let added = Job::new("rustup")
+            .args(["target", "add", "wasm32-unknown-unknown"])
+            .run();
+        if let Err(reason) = added {
+            eprintln!("{reason}: trying the system's packages instead.");
+        }
+    }
+    let missing: Vec<Need> = needs
+        .iter()
+        .copied()
+        .filter(|need| !need.is_met())
+        .collect();
+    if missing.is_empty() {
+        return Ok(());
+    }
+    eprintln!("Missing on this machine:");
+    let mut packages = Vec::new();
+    for need in missing {
+        let (names, why) = need.packages();
+        eprintln!("  {}: {why}", names.join(" "));
+        packages.extend_from_slice(names);
+    }
+    install(&packages)
+}
+
+fn install(packages: &[&str]) -> Outcome {
+    let by_hand = format!(
+        "apt-get install --no-install-recommends {}",
+        packages.join(" ")
+    );
+    if !Path::new("/etc/debian_version").exists() || find("apt-get").is_none() {
+        eprintln!("This is not Debian. There the command would be:\n  {by_hand}");
+        eprintln!("Install the like of these here. Going on without.");
+        return Ok(());
+    }
+    let Some(prefix) = permission() else {
+        eprintln!("They need root, and sudo would not do it. Please run, then start again:");
+        eprintln!("  sudo {by_hand}\nGoing on without.");
+        return Ok(());
+    };
+    let apt = |words: &[&str]| {
+        let mut line: Vec<&str> = prefix.to_vec();
+        line.extend_from_slice(&["env", "DEBIAN_FRONTEND=noninteractive", "apt-get", "-q"]);
+        line.extend_from_slice(words);
+        match line.split_first() {
+            Some((program, args)) => Job::new(program).args(args).run(),
+            None => Ok(()),
+        }
+    };
+    apt(&["update"])?;
+    let mut words = vec!["install", "-y", "--no-install-recommends"];
+    words.extend_from_slice(packages);
+    apt(&words)
+}
+
+/// The words to put before a command that needs root; none if it cannot be had.
+fn permission() -> Option<&'static [&'static str]> {
+    use std::io::IsTerminal;
+    if Job::new("id")
+        .args(["-u"])
+        .text()
+        .is_ok_and(|id| id.trim() == "0")
+    {
+        return Some(&[]);
+    }
+    find("sudo")?;
+    let free = Job::new("sudo").args(["-n", "true"]).text().is_ok();
+    // With somebody at the keyboard sudo may ask for the password.
+    (free || std::io::stdin().is_terminal()).then_some(&["sudo"])
+}
+
+fn node_is_new_enough() -> Outcome {
+    let (major, minor) = NODE;
+    let wanted = format!("Node {major}.{minor} or newer with npm builds the web app");
+    let said = Job::new("node")
+        .args(["--version"])
+        .text()
+        .map_err(|_| format!("{wanted}; no `node` was found. Install it and start again."))?;
+    match node_version(&said) {
+        Some(found) if found >= NODE => Ok(()),
+        _ => Err(format!(
+            "{wanted}; this is {}. Install a newer one.",
+            said.trim()
+        )),
+    }
+}
+
+/// Major and minor of what `node --version` says (`v20.19.2`).
+fn node_version(said: &str) -> Option<(u32, u32)> {
+    let mut parts = said.trim().strip_prefix('v')?.split('.');
+    Some((parts.next()?.parse().ok()?, parts.next()?.parse().ok()?))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn node_versions_are_read() {
+        assert_eq!(node_version("v20.19.2\n"), Some((20, 19)));
+        assert_eq!(node_version("v18.20.4"), Some((18, 20)));
+        assert_eq!(node_version("20.1"), None);
+        assert!(node_version("v18.20.4") < Some(NODE));
+        assert!(node_version("v22.3.0") > Some(NODE));
+    }
+
+    #[test]
+    fn running_needs_no_desktop() {
+        assert!(!FOR_RUN.contains(&Need::WebView));
+        assert!(FOR_DESKTOP.iter().all(|need| FOR_ALL.contains(need)));
+        assert!(FOR_RUN.iter().all(|need| FOR_DESKTOP.contains(need)));
+    }
+
+    #[test]
+    fn the_compiler_that_built_this_is_found() {
+        assert!(Need::Compiler.is_met());
+    }
+}

@@ -1,0 +1,177 @@
+//! `cargo xtask test`: every test there is. Each part runs even if one before it
+//! failed, unless it stands on it; the end is one line to a part and a count.
+//! Everything is built with the whole workspace in view, so that one set of
+//! compiled crates serves the tests, the hub and the window alike.
+
+use std::path::PathBuf;
+use std::time::Instant;
+
+use crate::Outcome;
+use crate::process::{Job, built, root};
+use crate::setup::{self, Need};
+use crate::{types, ui, wasm};
+
+/// How one part ended.
+struct Part {
+    name: String,
+    seconds: f64,
+    outcome: Outcome,
+}
+
+/// The parts so far.
+#[derive(Default)]
+struct Suite(Vec<Part>);
+
+impl Suite {
+    /// Runs one part and keeps how it ended. True when it went well.
+    fn part(&mut self, name: &str, run: impl FnOnce() -> Outcome) -> bool {
+        eprintln!("\n== {name}");
+        let start = Instant::now();
+        let outcome = run();
+        if let Err(reason) = &outcome {
+            eprintln!("{name}: {reason}");
+        }
+        let passed = outcome.is_ok();
+        self.0.push(Part {
+            name: name.to_owned(),
+            seconds: start.elapsed().as_secs_f64(),
+            outcome,
+        });
+        passed
+    }
+
+    /// The table of the parts and, last, the count.
+    fn summary(&self) -> String {
+        let failed = self.failed();
+        let mut text = String::new();
+        for part in &self.0 {
+            let word = if part.outcome.is_ok() {
+                "passed"
+            } else {
+                "FAILED"
+            };
+            text.push_str(&format!("{word} {:>7.1} s  {}\n", part.seconds, part.name));
+        }
+        text.push_str(&format!(
+            "{} passed, {failed} failed",
+            self.0.len() - failed
+        ));
+        text
+    }
+
+    fn failed(&self) -> usize {
+        self.0.iter().filter(|part| part.outcome.is_err()).count()
+    }
+}
+
+/// Runs everything.
+pub fn run() -> Outcome {
+    let mut suite = Suite::default();
+    suite.part("set up", || setup::run(setup::FOR_ALL));
+    suite.part("shared types", types::check);
+    let app = suite.part("core for the browser", wasm::build) & suite.part("web app", ui::build);
+    if ui::has_script("ui", "check") {
+        suite.part("web app types", || {
+            Job::npm().args(["run", "check"]).dir("ui").run()
+        });
+    }
+    if ui::has_script("ui", "test") {
+        suite.part("web app tests", || {
+            Job::npm().args(["test"]).dir("ui").run()
+        });
+    }
+
+    // Without the web view everything but the window is built and tested.
+    let window = Need::WebView.is_met();
+    let scope: &[&str] = match window {
+        true => &["--workspace"],
+        false => &["--workspace", "--exclude", "slowstone-desktop"],
+    };
+    suite.part("Rust tests", || {
+        Job::cargo()
+            .args(["test", "--no-fail-fast"])
+            .args(scope)
+            .run()
+    });
+    let programs = suite.part("programs", || {
+        Job::cargo().args(["build", "--bins"]).args(scope).run()
+    });
+
+    if app && programs {
+        end_to_end(&mut suite, window);
+    } else {
+        eprintln!("\nThe tests in a browser and a window need the parts above: left out.");
+    }
+    println!("\n{}", suite.summary());
+    match suite.failed() {
+        0 => Ok(()),
+        _ => Err("not every part passed, see above".to_owned()),
+    }
+}
+
+/// The tests that use the programs as a person would.
+fn end_to_end(suite: &mut Suite, window: bool) {
+    let folder = root().join("tests/e2e");
+    if folder.join("wasm.mjs").exists() {
+        suite.part("core in the browser against here", || {
+            node("tests/e2e/wasm.mjs")
+        });
+    }
+    let specs = specs(&folder);
+    if !specs.is_empty()
+        && suite.part("packages of the browser tests", || {
+            ui::packages("tests/e2e")
+        })
+    {
+        for spec in specs {
+            suite.part(&format!("browser: {spec}"), || {
+                node(&format!("tests/e2e/{spec}"))
+            });
+        }
+    }
+    if window {
+        suite.part("desktop window", || node("tests/e2e/desktop.mjs"));
+    } else {
+        eprintln!("\nNo web view on this machine: the desktop window is not tested.");
+    }
+}
+
+fn node(script: &str) -> Outcome {
+    let job = Job::new("node")
+        .args([script])
+        .env("SLOWSTONE_BIN", built("slowstone"))
+        .env("SLOWSTONE_DESKTOP", built("slowstone-desktop"));
+    match setup::browser() {
+        Some(browser) => job.env("SLOWSTONE_BROWSER", browser).run(),
+        None => job.run(),
+    }
+}
+
+/// The names of the browser tests, in order.
+fn specs(folder: &PathBuf) -> Vec<String> {
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    let mut names: Vec<String> = entries
+        .map(|entry| entry.file_name().to_string_lossy().into_owned())
+        .filter(|name| name.ends_with(".spec.mjs"))
+        .collect();
+    names.sort();
+    names
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_summary_counts_what_failed() {
+        let mut suite = Suite::default();
+        assert!(suite.part("one", || Ok(())));
+        assert!(!suite.part("two", || Err("broken".to_owned())));
+        let summary = suite.summary();
+        assert!(summary.ends_with("\n1 passed, 1 failed"), "{summary}");
+        assert!(
+            summary.lines().nth(1).unwrap().starts_with("FAILED"),
+            "{summary}"
+        );
+    }
+}

@@ -1,0 +1,171 @@
+//! The rules of the house that no compiler checks: which crate may use which
+//! (arrows.rs), what the pure crates must not touch (purity.rs), size, opening words
+//! and names of files (layout.rs), and that nothing of one machine or one registry
+//! mirror gets into the tree (origins.rs). Every rule is a function of text, so that
+//! its test needs no files. A finding says where and what to do.
+
+mod arrows;
+mod layout;
+mod origins;
+mod purity;
+
+use crate::Outcome;
+use crate::process::{Job, root};
+
+/// One thing to put right.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Finding {
+    /// The file, from the top folder.
+    pub path: String,
+    /// The line, from 1.
+    pub line: usize,
+    /// What to do.
+    pub advice: String,
+}
+
+impl Finding {
+    /// A finding in `path` at `line`.
+    pub fn new(path: &str, line: usize, advice: impl Into<String>) -> Self {
+        Self {
+            path: path.to_owned(),
+            line,
+            advice: advice.into(),
+        }
+    }
+}
+
+/// Looks through every file under version control or about to be.
+///
+/// # Errors
+/// When there is anything to put right, after printing it.
+pub fn run() -> Outcome {
+    let words = [
+        "ls-files",
+        "-z",
+        "--cached",
+        "--others",
+        "--exclude-standard",
+    ];
+    let listed = Job::new("git").args(words).text()?;
+    let paths: Vec<&str> = listed.split('\0').filter(|path| !path.is_empty()).collect();
+    let mut findings = layout::top(&paths);
+    let mut read = 0;
+    for path in &paths {
+        // A file that was taken away but not yet committed so is no fault.
+        let Ok(bytes) = std::fs::read(root().join(path)) else {
+            continue;
+        };
+        findings.extend(layout::name(path));
+        if let Some(text) = as_text(bytes) {
+            read += 1;
+            findings.extend(check(path, &text));
+        }
+    }
+    findings.sort_by(|a, b| (&a.path, a.line).cmp(&(&b.path, b.line)));
+    findings.dedup();
+    for finding in &findings {
+        println!("{}:{}: {}", finding.path, finding.line, finding.advice);
+    }
+    match findings.len() {
+        0 => {
+            println!("tidy: {read} files are in order");
+            Ok(())
+        }
+        1 => Err("one thing to put right".to_owned()),
+        count => Err(format!("{count} things to put right")),
+    }
+}
+
+/// Every rule that reads one file.
+fn check(path: &str, text: &str) -> Vec<Finding> {
+    let mut findings = origins::machine(path, text);
+    findings.extend(origins::locks(path, text));
+    findings.extend(layout::size(path, text));
+    findings.extend(layout::opening(path, text));
+    findings.extend(arrows::check(path, text));
+    findings.extend(purity::check(path, text));
+    findings
+}
+
+/// The text of a file, unless it is a picture or the like.
+fn as_text(bytes: Vec<u8>) -> Option<String> {
+    match bytes.contains(&0) {
+        true => None,
+        false => String::from_utf8(bytes).ok(),
+    }
+}
+
+/// `line` without its comment and without what stands in quotes, so that words in
+/// either are not taken for code.
+fn code_of(line: &str) -> String {
+    let mut code = String::with_capacity(line.len());
+    let mut letters = line.chars().peekable();
+    let mut quoted = false;
+    while let Some(letter) = letters.next() {
+        match (quoted, letter) {
+            (true, '\\') => {
+                letters.next();
+            }
+            (_, '"') => {
+                quoted = !quoted;
+                code.push('"');
+            }
+            (true, _) => {}
+            (false, '/') if letters.peek() == Some(&'/') => break,
+            // The quote as a letter opens nothing.
+            (false, '\'') if letters.peek() == Some(&'"') => {
+                letters.next();
+            }
+            (false, other) => code.push(other),
+        }
+    }
+    code
+}
+
+/// True when `text` holds `word` with nothing of a name before or after it.
+fn has_word(text: &str, word: &str) -> bool {
+    let part_of_name = |letter: char| letter.is_alphanumeric() || letter == '_';
+    text.match_indices(word).any(|(at, _)| {
+        let before = text.get(..at).and_then(|before| before.chars().next_back());
+        let after = text
+            .get(at + word.len()..)
+            .and_then(|after| after.chars().next());
+        !before.is_some_and(part_of_name) && !after.is_some_and(part_of_name)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn comments_and_quotes_are_no_code() {
+        assert_eq!(code_of("let a = 1; // std::fs"), "let a = 1; ");
+        assert_eq!(code_of(r#"say("a // \" b", c) // d"#), r#"say("", c) "#);
+        assert_eq!(code_of("//! tokio"), "");
+        assert_eq!(code_of("let q = '\"'; f(); // x"), "let q = '; f(); ");
+    }
+
+    #[test]
+    fn words_are_whole() {
+        assert!(has_word("use rand::Rng", "rand"));
+        assert!(!has_word("let operand = strand;", "rand"));
+        assert!(!has_word("rand_core", "rand"));
+    }
+
+    #[test]
+    fn pictures_are_no_text() {
+        assert_eq!(as_text(vec![0x89, b'P', 0]), None);
+        assert_eq!(as_text(b"a".to_vec()), Some("a".to_owned()));
+    }
+
+    #[test]
+    fn every_rule_is_asked() {
+        let bad = "fn f() -> f64 { let x = std::fs::read(\"a\"); 1.0_f64.exp() }\n";
+        let found = check("src-tauri/crates/curing/src/x.rs", bad);
+        let advice: String = found.iter().map(|f| f.advice.as_str()).collect();
+        for word in ["//!", "std::fs", "libm"] {
+            assert!(advice.contains(word), "{word} in {advice}");
+        }
+    }
+}
