@@ -155,13 +155,28 @@ export async function log(site: string, drafts: Draft[]): Promise<Sent | null> {
 }
 
 /** Logs events and says in a short message what became of them. True unless refused. */
-export async function logAndSay(site: string, drafts: Draft[], words = t('said-saved')): Promise<boolean> {
-  const sent = await log(site, drafts);
+export async function logAndSay(site: string, drafts: Draft[], words = t('said-saved'), canUndo = false): Promise<boolean> {
+  const named = drafts.map((d) => ({ ...d, id: d.id ?? freshId() }));
+  const sent = await log(site, named);
   if (!sent) return false;
-  if (sent.how === 'saved') app.say(words);
-  if (sent.how === 'kept') app.say(t('said-kept'), true);
+  const first = named[0]?.id;
+  const undo = canUndo && first ? (): void => void takeBack(site, first) : null;
+  if (sent.how === 'saved') app.say(words, false, undo);
+  if (sent.how === 'kept') app.say(t('said-kept'), true, undo);
   for (const e of sent.errors) app.say(t('said-refused', { field: t(`f-${e.field}`), why: e.why }), true);
   return sent.how !== 'refused';
+}
+
+/** Takes an entry back and offers to undo that. True unless it was refused. */
+export async function takeBack(site: string, target: string, words = t('rec-taken-back')): Promise<boolean> {
+  const id = freshId();
+  const sent = await log(site, [{ id, kind: 'retraction', body: { target } }]);
+  if (!sent) return false;
+  for (const e of sent.errors) app.say(t('said-refused', { field: t(`f-${e.field}`), why: e.why }), true);
+  if (sent.how === 'refused') return false;
+  const undo = (): void => void logAndSay(site, [{ kind: 'retraction', body: { target: id } }], t('what-restored'));
+  app.say(sent.how === 'saved' ? words : t('said-kept'), sent.how === 'kept', undo);
+  return true;
 }
 
 /** What the hub said about a photo. */

@@ -10,6 +10,8 @@ export interface Toast {
   id: number;
   text: string;
   bad: boolean;
+  /** Takes back what the message tells of. */
+  undo: (() => void) | null;
 }
 export type DueNote = Reminder & { site: string };
 
@@ -66,10 +68,10 @@ class App {
     this.tick();
   }
 
-  say(text: string, bad = false): void {
+  say(text: string, bad = false, undo: (() => void) | null = null): void {
     const id = Math.random();
-    this.toasts = [...this.toasts.slice(-2), { id, text, bad }];
-    setTimeout(() => this.hush(id), bad ? 12_000 : 4_000);
+    this.toasts = [...this.toasts.slice(-2), { id, text, bad, undo }];
+    setTimeout(() => this.hush(id), bad || undo ? 12_000 : 4_000);
   }
 
   hush(id: number): void {
