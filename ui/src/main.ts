@@ -1,0 +1,31 @@
+// Starts the app: look, clock, routes, the watch on the hub. Everything else hangs on these.
+
+import { mount } from 'svelte';
+import App from './App.svelte';
+import './app.css';
+import { retry, watch } from './lib/api';
+import { app } from './lib/app.svelte';
+import { onLink, parse } from './lib/router';
+import { language } from './lib/words';
+
+document.documentElement.lang = language;
+app.dress();
+
+const wide = matchMedia('(min-width: 64rem)');
+const measure = (): void => void (app.wide = wide.matches);
+wide.addEventListener('change', measure);
+measure();
+
+addEventListener('popstate', () => {
+  const before = JSON.stringify(app.route);
+  app.route = parse(location.pathname, location.search);
+  if (before !== JSON.stringify(app.route)) scrollTo(0, 0);
+});
+document.addEventListener('click', onLink);
+addEventListener('online', () => void retry());
+setInterval(() => app.tick(), 15_000);
+setInterval(() => void retry(), 30_000);
+
+const target = document.getElementById('app');
+if (target) mount(App, { target });
+watch();
