@@ -102,6 +102,7 @@ async function driver(env) {
       method,
       body: body === undefined ? undefined : JSON.stringify(body),
       headers: { 'content-type': 'application/json' },
+      signal: AbortSignal.timeout(60_000),
     });
     const { value } = await response.json();
     if (!response.ok) throw new Error(`${method} ${path}: ${value.error}: ${value.message}`);
@@ -171,10 +172,8 @@ async function main() {
     SLOWSTONE_DATA: join(data, 'log'),
     XDG_DATA_HOME: join(data, 'share'),
     XDG_CACHE_HOME: join(data, 'cache'),
-    // Without a graphics card the web view must paint by itself; and in a container
-    // its sandbox has no user namespaces to build on.
-    WEBKIT_DISABLE_DMABUF_RENDERER: '1',
-    WEBKIT_DISABLE_COMPOSITING_MODE: '1',
+    // There is no graphics card. (Switching the web view's compositing off as well
+    // would leave screenshots waiting for ever.)
     LIBGL_ALWAYS_SOFTWARE: '1',
     NO_AT_BRIDGE: '1',
   };
