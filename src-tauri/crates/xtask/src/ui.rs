@@ -12,11 +12,17 @@ use crate::process::{Job, root};
 pub fn build() -> Outcome {
     packages("ui")?;
     let ui = root().join("ui");
-    let built = time(&ui.join("dist/index.html"));
-    let sources = newest(&ui, &["dist", "node_modules", "test"]);
-    match (built, sources) {
-        (Some(built), Some(sources)) if built >= sources => Ok(()),
-        _ => Job::npm().args(["run", "build"]).dir("ui").run(),
+    // A mark of its own: the page in dist may also be the one that the hub's build
+    // puts there when there is none, or of a build that failed its checks.
+    let mark = ui.join("node_modules/.slowstone-built");
+    let whole = ui.join("dist/index.html").exists() && ui.join("dist/assets").is_dir();
+    match (time(&mark), newest(&ui, &["dist", "node_modules", "test"])) {
+        (Some(built), Some(sources)) if whole && built >= sources => Ok(()),
+        _ => {
+            Job::npm().args(["run", "build"]).dir("ui").run()?;
+            std::fs::write(&mark, "")
+                .map_err(|error| format!("could not write {}: {error}", mark.display()))
+        }
     }
 }
 
