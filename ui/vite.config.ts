@@ -1,5 +1,5 @@
 // Build of the web app: one page, hashed assets, nothing from outside.
-// The words are read as text at build time; see src/lib/words.ts.
+// The words are files of their own, fetched beside the code; see src/lib/words.ts.
 import { svelte } from '@sveltejs/vite-plugin-svelte';
 import { defineConfig } from 'vite';
 
@@ -8,6 +8,7 @@ const hub = process.env['SLOWSTONE_HUB'] ?? 'http://127.0.0.1:8790';
 
 export default defineConfig({
   plugins: [svelte()],
+  assetsInclude: ['**/*.ftl'],
   build: {
     target: 'es2022',
     assetsInlineLimit: 0,

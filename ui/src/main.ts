@@ -6,7 +6,7 @@ import './app.css';
 import { retry, watch } from './lib/api';
 import { app } from './lib/app.svelte';
 import { onLink, parse } from './lib/router';
-import { language } from './lib/words';
+import { language, loadWords } from './lib/words';
 
 document.documentElement.lang = language;
 app.dress();
@@ -27,5 +27,13 @@ setInterval(() => app.tick(), 15_000);
 setInterval(() => void retry(), 30_000);
 
 const target = document.getElementById('app');
-if (target) mount(App, { target });
-watch();
+loadWords().then(
+  () => {
+    if (target) mount(App, { target });
+    watch();
+  },
+  () => {
+    // The one text that cannot come from the file of words.
+    if (target) target.textContent = 'Slowstone could not load its words. Look whether the hub runs, then load the page again.';
+  },
+);

@@ -1,8 +1,9 @@
-// The words of the app, from Fluent files. One file a language; keys are tidy so that a
-// missing one is seen in a test and shows as its own name, never as an empty place.
+// The words of the app, from Fluent files: one file a language, loaded once before anything
+// is shown. A key that is missing is found by a test, and shows as its own name rather than
+// as an empty place.
 
 import { FluentBundle, FluentResource, type FluentVariable } from '@fluent/bundle';
-import en from '../words/en.ftl?raw';
+import english from '../words/en.ftl?url';
 
 export type Args = Record<string, FluentVariable>;
 
@@ -20,7 +21,14 @@ export function bundleOf(source: string, lang: string): FluentBundle {
   return bundle;
 }
 
-const bundle = bundleOf(en, language);
+let bundle = bundleOf('', language);
+
+/** Loads the words; without them nothing can be shown. */
+export async function loadWords(): Promise<void> {
+  const answer = await fetch(english);
+  if (!answer.ok) throw new Error(`${english}: ${answer.status}`);
+  bundle = bundleOf(await answer.text(), language);
+}
 
 /** A message (`key`) or one of its attributes (`key.attribute`). Null when there is none. */
 export function find(key: string, args?: Args): string | null {

@@ -75,6 +75,7 @@ m-seal = Ready to stain or seal
 
 may-done = done
 may-now = now
+may-likely = likely by now
 may-maybe = perhaps: try by touch
 may-later = not yet
 may-passed = window has closed
