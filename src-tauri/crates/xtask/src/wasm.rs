@@ -11,6 +11,8 @@ use crate::process::{Job, find, root};
 /// What the file may weigh, compressed, in bytes: it travels over a weak signal.
 const BUDGET: u64 = 150 * 1024;
 const TARGET: &str = "wasm32-unknown-unknown";
+/// The oldest Rust that compiles this workspace (`rust-version` in Cargo.toml).
+const OLDEST: (u32, u32) = (1, 88);
 const PLACED: &str = "ui/public/core.wasm";
 
 /// A Rust that compiles for the browser.
@@ -30,12 +32,14 @@ impl Toolchain {
         }
         let parts = [
             "/usr/bin/cargo",
-            "/usr/bin/rustc",
             "/usr/bin/wasm-ld",
-            "/usr/lib/rustlib/src",
+            "/usr/share/doc/rustc-web",
+            "/usr/share/doc/rust-web-src",
         ];
         let whole = parts.iter().all(|part| Path::new(part).exists());
-        (whole && Path::new("/usr/share/doc/rustc-web").exists()).then_some(Self::Debian)
+        let said = || Job::new("/usr/bin/rustc").args(["--version"]).text().ok();
+        let new = whole && said().and_then(|said| version(&said)) >= Some(OLDEST);
+        new.then_some(Self::Debian)
     }
 
     fn build(self) -> Job {
@@ -78,6 +82,12 @@ fn own_library() -> Option<PathBuf> {
     Some(PathBuf::from(said.trim()))
 }
 
+/// Major and minor of what `rustc --version` says (`rustc 1.88.0 (...)`).
+fn version(said: &str) -> Option<(u32, u32)> {
+    let mut parts = said.split_whitespace().nth(1)?.split('.');
+    Some((parts.next()?.parse().ok()?, parts.next()?.parse().ok()?))
+}
+
 fn folder() -> PathBuf {
     root().join("target-wasm")
 }
@@ -85,8 +95,9 @@ fn folder() -> PathBuf {
 /// Builds the core, puts it into the web app and checks its weight.
 pub fn build() -> Outcome {
     let toolchain = Toolchain::find().ok_or(
-        "no Rust here compiles for the browser. `rustup target add wasm32-unknown-unknown`, or \
-         on Debian `cargo xtask setup`, then start again.",
+        "no Rust here compiles for the browser. Run `rustup target add wasm32-unknown-unknown`, \
+         or on Debian `cargo xtask setup` (the packages must bring Rust 1.88 or newer, as the \
+         security updates of Debian 12 do), then start again.",
     )?;
     toolchain.build().run()?;
     let made = folder()
@@ -129,6 +140,23 @@ fn weigh(bytes: u64) -> Outcome {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn versions_of_rust_are_read() {
+        assert_eq!(
+            version("rustc 1.96.0 (f2d3 2026-05-21) (built from a tarball)"),
+            Some((1, 96))
+        );
+        assert_eq!(version("rustc 1.85.0"), Some((1, 85)));
+        assert!(version("rustc 1.85.0") < Some(OLDEST));
+        assert_eq!(version("rustc"), None);
+    }
+
+    #[test]
+    fn the_oldest_rust_is_the_one_of_the_workspace() {
+        let manifest = std::fs::read_to_string(root().join("Cargo.toml")).unwrap();
+        assert!(manifest.contains(&format!("rust-version = \"{}.{}\"", OLDEST.0, OLDEST.1)));
+    }
 
     #[test]
     fn the_budget_is_a_limit() {
