@@ -2,7 +2,6 @@
 // change, and the names in a history. Ranges are in LIMITS, words in the Fluent file.
 
 import type { Kind, Observed, Sky } from './types.gen';
-import { app } from './app.svelte';
 import { quantityOf, type Quantity } from './units';
 
 export type Editable = Extract<Kind, 'site' | 'flight' | 'step' | 'mix' | 'additive' | 'form' | 'liner' | 'pour' | 'batch' | 'reading' | 'forecast' | 'observation' | 'photo'>;
@@ -72,12 +71,12 @@ export function fieldWord(kind: string, field: string): string {
   return kind === 'reading' && field === 'place' ? 'f-place_in' : `f-${field}`;
 }
 
-/** Values of a new record, before anything is typed. */
-export function fresh(kind: Editable): Record<string, unknown> {
+/** Values of a new record at the instant `now`, before anything is typed. */
+export function fresh(kind: Editable, now: number): Record<string, unknown> {
   const body: Record<string, unknown> = {};
   for (const f of SCHEMA[kind]) {
     if (f.start !== undefined) body[f.name] = f.start;
-    else if (f.type === 'time' && f.need) body[f.name] = app.clock();
+    else if (f.type === 'time' && f.need) body[f.name] = now;
     else if (f.type === 'yes') body[f.name] = false;
     else if (f.type === 'doses') body[f.name] = [];
     else if (f.empty) body[f.name] = '';

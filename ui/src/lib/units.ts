@@ -119,7 +119,7 @@ export function show(x: number, q: Quantity, units: Units, locale: string, digit
 export function toField(x: number | null | undefined, q: Quantity, units: Units): string {
   if (x === null || x === undefined) return '';
   if (units === 'us' && (q === 'length' || q === 'small')) return inches(toShown(x, q, units), q === 'length');
-  const digits = Math.max(2, SIDES[q][units].digits);
+  const digits = units === 'us' && q === 'volume' ? 3 : Math.max(2, SIDES[q][units].digits);
   return String(round(toShown(x, q, units), q === 'strength' && units === 'us' ? 0 : digits));
 }
 
