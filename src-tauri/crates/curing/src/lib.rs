@@ -5,5 +5,7 @@
 //! transcendental functions come from the `libm` crate, so that the hub, the desktop and
 //! the browser (WASM) compute the same bytes. Start reading at [`predict`].
 
+pub mod air;
 pub mod predict;
+pub mod sun;
 pub mod units;

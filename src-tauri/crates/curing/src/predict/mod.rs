@@ -1,3 +1,9 @@
 //! From what is known of a pour to what may be done with it, and when.
-mod types;
-pub use types::*;
+
+mod facts;
+mod plain;
+mod said;
+
+pub use facts::*;
+pub use plain::plain_step;
+pub use said::*;

@@ -1,0 +1,289 @@
+//! The air around a pour, from whatever is known of it.
+//!
+//! Rank: lines between logged readings at most [`CLOSE_H`] apart; an hourly forecast or
+//! logger; typed minima and maxima; the last days' pattern carried on. Between readings
+//! that are further apart the next rank is bent to pass through both. Every instant
+//! knows its source and how sure it is. Nothing is measured or fetched here, and the
+//! concrete is in [`crate::heat`].
+
+mod cycle;
+mod nearest;
+
+pub use cycle::{DEFAULT_HALF_SWING_K, WARMEST_H};
+
+use crate::predict::{AirSource, ConcretePlace, NotYet, PourFacts, Seen, Sky};
+use crate::sun;
+use crate::units::{AtMs, Celsius, Hours, KmH, Percent};
+use cycle::{Chain, Pattern, Site};
+use nearest::Nearest;
+
+/// Readings at most this many hours apart are joined by a line.
+pub const CLOSE_H: f64 = 6.0;
+/// Rows of an hourly file may miss this many hours.
+const HOURLY_GAP_H: f64 = 3.5;
+/// A reading bends what is known beside it for about this many hours.
+const MEMORY_H: f64 = 12.0;
+/// Latitude that is taken when the place is not known (common practice, no source).
+const MID_LATITUDE: f64 = 45.0;
+
+/// Air at an instant.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AirAt {
+    /// Temperature.
+    pub temp: Celsius,
+    /// One standard deviation of it, K: how far it may be off (judgement, no source).
+    pub sd_k: f64,
+    /// Where the temperature comes from.
+    pub source: AirSource,
+    /// Relative humidity, if anything is known of the air's moisture.
+    pub rh: Option<Percent>,
+    /// Wind, if known at all.
+    pub wind: Option<KmH>,
+    /// Sky, if known at all.
+    pub sky: Option<Sky>,
+    /// Clear-sky irradiance of a level surface, W/m².
+    pub clear_sky_w_m2: f64,
+}
+
+/// What is known of the air over the life of a pour.
+#[derive(Clone, Debug)]
+pub struct AirHistory {
+    site: Site,
+    readings: Vec<(f64, f64)>,
+    hourly: Vec<(f64, f64)>,
+    days: Chain,
+    pattern: Pattern,
+    vapour: Nearest<f64>,
+    wind: Nearest<f64>,
+    sky: Nearest<Sky>,
+    shaded_from: f64,
+}
+
+/// The share of clear-sky irradiance that reaches the piece.
+///
+/// Overcast after Kasten and Czeplak 1980, 1 - 0.75 N^3.4 (from memory); the others
+/// common practice, no source. Nothing known counts as broken cloud.
+#[must_use]
+pub fn sky_factor(sky: Option<Sky>) -> f64 {
+    match sky {
+        Some(Sky::Sun) => 1.0,
+        Some(Sky::Broken) | None => 0.6,
+        Some(Sky::Overcast) => 0.25,
+        Some(Sky::Shade) => 0.15,
+    }
+}
+
+/// Saturation vapour pressure over water, kPa.
+///
+/// Source: Tetens 1930 as in FAO-56 eq. 11: 0.6108 exp(17.27 T / (T + 237.3)).
+#[must_use]
+pub fn saturation_kpa(temp: Celsius) -> f64 {
+    let t = temp.value().clamp(-60.0, 90.0);
+    0.6108 * libm::exp(17.27 * t / (t + 237.3))
+}
+
+/// A line through sorted points, where its two neighbours are at most `gap` apart.
+fn line(points: &[(f64, f64)], h: f64, gap: f64) -> Option<f64> {
+    let i = points.partition_point(|p| p.0 <= h);
+    let a = points.get(i.checked_sub(1)?)?;
+    let Some(b) = points.get(i) else {
+        return (h == a.0).then_some(a.1);
+    };
+    let span = b.0 - a.0;
+    (span > 0.0 && span <= gap).then(|| a.1 + (b.1 - a.1) * (h - a.0) / span)
+}
+
+fn sorted(mut points: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    points.dedup_by(|b, a| a.0 == b.0);
+    points
+}
+
+impl AirHistory {
+    /// Gathers what the facts say of the air.
+    ///
+    /// # Errors
+    /// [`NotYet::NoTemperature`] when no temperature at all is known (not even of the
+    /// concrete), [`NotYet::Impossible`] when a temperature is not a number.
+    pub fn of(facts: &PourFacts) -> Result<AirHistory, NotYet> {
+        let (lat, lon) = facts
+            .place
+            .unwrap_or((MID_LATITUDE, f64::from(facts.utc_offset_min) / 4.0));
+        let site = Site {
+            started: facts.started,
+            offset_h: f64::from(facts.utc_offset_min) / 60.0,
+            lat_deg: lat,
+            lon_deg: lon,
+        };
+        let hour = |at: AtMs| at.hours_since(facts.started).value();
+        let temps = |rows: &[crate::predict::AirReading]| {
+            sorted(
+                rows.iter()
+                    .filter_map(|r| Some((hour(r.at), r.temp?.value())))
+                    .collect(),
+            )
+        };
+        let readings = temps(&facts.air);
+        let hourly = temps(&facts.hourly);
+        let days = Chain::of(&facts.days, site);
+        let mut known: Vec<(f64, f64)> = [&readings, &hourly]
+            .into_iter()
+            .flatten()
+            .chain(days.samples())
+            .copied()
+            .collect();
+        if known.is_empty() {
+            // Only a thermometer in the concrete: fresh concrete is near the air that
+            // its sand and water lay in.
+            let fresh = |c: &&crate::predict::ConcreteReading| c.place == ConcretePlace::Fresh;
+            known.extend(
+                facts
+                    .concrete
+                    .iter()
+                    .find(fresh)
+                    .or(facts.concrete.first())
+                    .map(|c| (hour(c.at), c.temp.value())),
+            );
+        }
+        if known.iter().any(|k| !k.1.is_finite() || k.1.abs() > 90.0) {
+            return Err(NotYet::Impossible);
+        }
+        let pattern = Pattern::fit(&known, site).ok_or(NotYet::NoTemperature)?;
+        let shaded_from = facts
+            .happened
+            .iter()
+            .filter(|h| h.what == Seen::Shaded)
+            .map(|h| hour(h.at))
+            .fold(f64::INFINITY, f64::min);
+        let mut air = AirHistory {
+            site,
+            readings,
+            hourly,
+            days,
+            pattern,
+            vapour: Nearest::default(),
+            wind: Nearest::default(),
+            sky: Nearest::default(),
+            shaded_from,
+        };
+        air.fill(facts);
+        Ok(air)
+    }
+
+    /// Moisture, wind and sky: each taken from where it is known nearest in time.
+    fn fill(&mut self, facts: &PourFacts) {
+        let mut vapour = Vec::new();
+        let (mut wind, mut sky) = (Vec::new(), Vec::new());
+        let hour = |at: AtMs| at.hours_since(facts.started).value();
+        for r in facts.air.iter().chain(&facts.hourly) {
+            let h = hour(r.at);
+            let temp = r.temp.map_or_else(|| self.temperature(h).0, Celsius::value);
+            vapour.extend(r.rh.map(|x| (h, x.value() / 100.0 * saturation_kpa(Celsius(temp)))));
+            wind.extend(r.wind.map(|w| (h, w.value())));
+            sky.extend(r.sky.map(|s| (h, s)));
+        }
+        for d in &facts.days {
+            let noon = hour(d.day_start) + 12.0;
+            let at_noon = Celsius(self.temperature(noon).0);
+            // Nothing said: dew falls near the night's minimum (FAO-56 eq. 48).
+            vapour.push(match d.rh {
+                Some(rh) => (noon, rh.value() / 100.0 * saturation_kpa(at_noon)),
+                None => (noon, saturation_kpa(d.min)),
+            });
+            wind.extend(d.wind.map(|w| (noon, w.value())));
+            sky.extend(d.sky.map(|s| (noon, s)));
+        }
+        self.vapour = Nearest::of(vapour);
+        self.wind = Nearest::of(wind);
+        self.sky = Nearest::of(sky);
+    }
+
+    /// What would be taken without readings, its source and its standard deviation.
+    fn beneath(&self, h: f64) -> (f64, AirSource, f64) {
+        if let Some(t) = line(&self.hourly, h, HOURLY_GAP_H) {
+            return (t, AirSource::Hourly, 1.5);
+        }
+        if let Some(t) = self.days.at(h) {
+            return (t, AirSource::DayRange, 2.0);
+        }
+        (self.pattern.at(h), AirSource::CarriedOn, 3.0)
+    }
+
+    /// Temperature in °C, source, standard deviation in K at `h` hours after the start.
+    fn temperature(&self, h: f64) -> (f64, AirSource, f64) {
+        const AT_READING_K: f64 = 0.7;
+        if let Some(t) = line(&self.readings, h, CLOSE_H) {
+            return (t, AirSource::Readings, AT_READING_K);
+        }
+        let (base, source, base_sd) = self.beneath(h);
+        let i = self.readings.partition_point(|p| p.0 <= h);
+        let before = i.checked_sub(1).and_then(|j| self.readings.get(j));
+        let after = self.readings.get(i);
+        let off = |p: &(f64, f64)| p.1 - self.beneath(p.0).0;
+        let (bend, away) = match (before, after) {
+            (Some(a), Some(b)) if b.0 - a.0 <= 2.0 * MEMORY_H => {
+                let f = (h - a.0) / (b.0 - a.0);
+                (off(a) * (1.0 - f) + off(b) * f, (h - a.0).min(b.0 - h))
+            }
+            (a, b) => {
+                let fade = |p: &(f64, f64)| libm::exp(-(p.0 - h).abs() / MEMORY_H);
+                let part = |p: Option<&(f64, f64)>| p.map_or(0.0, |p| off(p) * fade(p));
+                let away = |p: Option<&(f64, f64)>| p.map_or(1e9, |p| (p.0 - h).abs());
+                (part(a) + part(b), away(a).min(away(b)))
+            }
+        };
+        let unsure = base_sd * (1.0 - libm::exp(-away / MEMORY_H * 2.0));
+        let sd = libm::sqrt(AT_READING_K * AT_READING_K + unsure * unsure);
+        (base + bend, source, sd)
+    }
+
+    /// Air at an instant; extrapolates as far as asked.
+    #[must_use]
+    pub fn at(&self, at: AtMs) -> AirAt {
+        let h = at.hours_since(self.site.started).value();
+        let (temp, source, sd_k) = self.temperature(h);
+        let temp = Celsius(temp.clamp(-60.0, 70.0));
+        let rh = self
+            .vapour
+            .at(h)
+            .map(|e| Percent((e / saturation_kpa(temp) * 100.0).clamp(3.0, 100.0)));
+        let shaded = h >= self.shaded_from;
+        // A screen takes about a third of the wind (common practice, no source).
+        let calm = if shaded { 0.6 } else { 1.0 };
+        let sky = if shaded { Some(Sky::Shade) } else { self.sky.at(h) };
+        let sun = sun::position(at, self.site.lat_deg, self.site.lon_deg);
+        AirAt {
+            temp,
+            sd_k,
+            source,
+            rh,
+            wind: self.wind.at(h).map(|w| KmH(w.max(0.0) * calm)),
+            sky,
+            clear_sky_w_m2: sun::clear_sky_w_m2(sun.elevation_deg),
+        }
+    }
+
+    /// Mean temperature of the day before and after an instant.
+    #[must_use]
+    pub fn daily_mean(&self, at: AtMs) -> Celsius {
+        let h = at.hours_since(self.site.started).value();
+        let hours = (-12_i32..12).map(|i| self.temperature(h + f64::from(i) + 0.5).0);
+        Celsius((hours.sum::<f64>() / 24.0).clamp(-60.0, 70.0))
+    }
+
+    /// The last logged reading of temperature.
+    #[must_use]
+    pub fn readings_until(&self) -> Option<AtMs> {
+        let last = self.readings.last()?;
+        Some(self.site.started.plus(Hours(last.0)))
+    }
+
+    /// Hours of the local clock (0 to 24) at an instant.
+    #[must_use]
+    pub fn local_clock(&self, at: AtMs) -> Hours {
+        Hours(self.site.clock(at.hours_since(self.site.started).value()))
+    }
+}
+
+#[cfg(test)]
+mod tests;
