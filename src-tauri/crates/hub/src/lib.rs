@@ -1,1 +1,30 @@
-//! The sync daemon: HTTP for phones and the web app, photo intake, reminders, command line.
+//! The hub: the daemon that keeps the log and the photos and answers phones and browsers.
+//!
+//! [`start`] opens the data folder, listens on the loopback address and serves until
+//! [`Running::stop`]. Requests come through [`guard`] and [`server`] to [`api`]; what is
+//! stored goes through [`ledger`]; photos are understood by [`photo`]. The command line
+//! is in [`cli`]. Nothing about concrete is reckoned here: see the crates `logbook` and
+//! `curing`.
+
+pub mod api;
+mod assets;
+pub mod chance;
+pub mod cli;
+pub mod clock;
+pub mod demo;
+mod error;
+pub mod guard;
+pub mod ledger;
+pub mod lock;
+pub mod photo;
+pub mod reminders;
+pub mod running;
+pub mod server;
+pub mod state;
+pub mod thumbs;
+
+pub use clock::Clock;
+pub use demo::Demo;
+pub use error::HubError;
+pub use running::{Config, Running, start};
+pub use state::Signal;

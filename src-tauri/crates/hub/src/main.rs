@@ -1,2 +1,7 @@
-//! The `slowstone` program.
-fn main() {}
+//! The program `slowstone`: everything is in the library, see [`slowstone_hub::cli`].
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    slowstone_hub::cli::run()
+}

@@ -1,0 +1,163 @@
+//! The HTTP interface: one file for each group of addresses.
+//!
+//! Every refusal has the same form, [`Refusal`]: a code for programs and a text for
+//! people that says what, why and what to do. Handlers do no domain work; they ask the
+//! [`crate::ledger`] and the photo modules.
+
+pub mod events;
+pub mod photos;
+pub mod sites;
+pub mod watch;
+
+use crate::state::Hub;
+use axum::Json;
+use axum::body::Body;
+use axum::extract::Request;
+use axum::http::header::CONTENT_LENGTH;
+use axum::http::{StatusCode, Uri};
+use axum::response::{IntoResponse, Response};
+use futures_util::StreamExt;
+use serde_json::json;
+use slowstone_store::StoreError;
+use std::sync::Arc;
+
+/// A refusal: status, code, text, and the field concerned if there is one.
+#[derive(Debug)]
+pub struct Refusal {
+    status: StatusCode,
+    code: &'static str,
+    text: String,
+    field: Option<(String, String)>,
+}
+
+impl Refusal {
+    /// A refusal with a text for people.
+    pub fn new(status: StatusCode, code: &'static str, text: impl Into<String>) -> Self {
+        Self {
+            status,
+            code,
+            text: text.into(),
+            field: None,
+        }
+    }
+
+    /// The same, with the field and its value.
+    #[must_use]
+    pub fn about(mut self, field: &str, value: &str) -> Self {
+        let value = value.chars().take(80).collect();
+        self.field = Some((field.to_owned(), value));
+        self
+    }
+
+    /// Something that is not there.
+    pub fn missing(what: &str, id: &str) -> Self {
+        let text = format!("There is no {what} {id:?} here. It may have been taken back; go back and choose again.");
+        Self::new(StatusCode::NOT_FOUND, "missing", text)
+    }
+
+    /// The work was lost to a fault of this program.
+    pub fn fault() -> Self {
+        let text = "The hub failed at this because of a fault in it. What was stored before is safe; please report what you did.";
+        Self::new(StatusCode::INTERNAL_SERVER_ERROR, "fault", text)
+    }
+}
+
+impl From<StoreError> for Refusal {
+    fn from(e: StoreError) -> Self {
+        tracing::error!("{e}");
+        let (status, code) = match e {
+            StoreError::DiskFull { .. } => (StatusCode::INSUFFICIENT_STORAGE, "disk_full"),
+            StoreError::Locked { .. } => (StatusCode::SERVICE_UNAVAILABLE, "locked_file"),
+            _ => (StatusCode::INTERNAL_SERVER_ERROR, "store"),
+        };
+        Self::new(status, code, e.to_string())
+    }
+}
+
+impl From<crate::chance::NoChance> for Refusal {
+    fn from(e: crate::chance::NoChance) -> Self {
+        Self::new(StatusCode::INTERNAL_SERVER_ERROR, "store", e.to_string())
+    }
+}
+
+impl IntoResponse for Refusal {
+    fn into_response(self) -> Response {
+        let mut error = json!({ "code": self.code, "text": self.text });
+        if let (Some((field, value)), Some(map)) = (self.field, error.as_object_mut()) {
+            map.insert("field".into(), field.into());
+            map.insert("value".into(), value.into());
+        }
+        (self.status, Json(json!({ "error": error }))).into_response()
+    }
+}
+
+/// Answer of a handler.
+pub type Answer<T> = Result<T, Refusal>;
+
+/// The shared state as handlers get it.
+pub type Shared = axum::extract::State<Arc<Hub>>;
+
+/// Bytes that are read and thrown away so that a sender of too much hears the answer
+/// instead of a broken connection.
+const HEARD: u64 = 512 << 20;
+
+/// The whole body, at most `most` bytes.
+///
+/// # Errors
+/// 413 if it is longer, 400 if it breaks off.
+pub async fn body(request: Request, most: usize) -> Answer<Vec<u8>> {
+    let announced = request
+        .headers()
+        .get(CONTENT_LENGTH)
+        .and_then(|v| v.to_str().ok()?.parse::<u64>().ok());
+    let fits = |n: u64| n <= most as u64;
+    let mut keep = announced.is_none_or(fits);
+    let mut bytes = Vec::new();
+    let mut came = 0u64;
+    let mut stream = Body::into_data_stream(request.into_body());
+    while let Some(piece) = stream.next().await {
+        let Ok(piece) = piece else {
+            let text = "The connection broke off before everything was here. Nothing of it was stored; send it again.";
+            return Err(Refusal::new(StatusCode::BAD_REQUEST, "broken_off", text));
+        };
+        came = came.saturating_add(piece.len() as u64);
+        if keep && fits(came) {
+            bytes.extend_from_slice(&piece);
+        } else {
+            keep = false;
+            bytes = Vec::new();
+            if came > HEARD {
+                break;
+            }
+        }
+    }
+    if keep {
+        return Ok(bytes);
+    }
+    let text = format!(
+        "This is larger than the {} MB that are taken at once. Send it in smaller parts, or make the picture smaller.",
+        most >> 20
+    );
+    let size = announced.unwrap_or(came).to_string();
+    Err(Refusal::new(StatusCode::PAYLOAD_TOO_LARGE, "too_large", text).about("bytes", &size))
+}
+
+/// Whether the hub is there; needs no token.
+pub async fn health() -> Json<serde_json::Value> {
+    Json(json!({ "ok": true, "version": env!("CARGO_PKG_VERSION") }))
+}
+
+/// An address that the interface does not have.
+pub async fn unknown(uri: Uri) -> Refusal {
+    let text = format!(
+        "There is nothing at {}. The page may be older than the hub: load it again.",
+        uri.path()
+    );
+    Refusal::new(StatusCode::NOT_FOUND, "missing", text)
+}
+
+/// A known address with the wrong method.
+pub async fn wrong_method(uri: Uri) -> Refusal {
+    let text = format!("{} does not take this method. Load the page again.", uri.path());
+    Refusal::new(StatusCode::METHOD_NOT_ALLOWED, "method", text)
+}

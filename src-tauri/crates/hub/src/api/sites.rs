@@ -1,0 +1,69 @@
+//! What screens show: the list of sites, a site, a pour, the history of a record.
+//!
+//! Views are reckoned by the logbook for the hub's present instant; nothing is computed
+//! here.
+
+use super::{Answer, Refusal, Shared};
+use axum::Json;
+use axum::extract::{Path, State};
+use slowstone_logbook::book::SiteCard;
+use slowstone_logbook::view::{Change, PourView, SiteView};
+
+/// `GET /api/sites`.
+///
+/// # Errors
+/// Only by a fault.
+pub async fn list(State(hub): Shared) -> Answer<Json<Vec<SiteCard>>> {
+    let sites = hub.with_ledger(|ledger| ledger.book().sites()).await;
+    sites.map(Json).ok_or_else(Refusal::fault)
+}
+
+/// `GET /api/sites/{site}`.
+///
+/// # Errors
+/// 404 if there is no such site.
+pub async fn one(State(hub): Shared, Path(site): Path<String>) -> Answer<Json<SiteView>> {
+    let (now, id) = (hub.now(), site.clone());
+    let view = hub
+        .with_ledger(move |ledger| ledger.book().site_view(&id, now))
+        .await
+        .ok_or_else(Refusal::fault)?;
+    view.map(Json)
+        .ok_or_else(|| Refusal::missing("site", &site))
+}
+
+/// `GET /api/sites/{site}/pours/{pour}`.
+///
+/// # Errors
+/// 404 if there is no such pour on this site.
+pub async fn pour(
+    State(hub): Shared,
+    Path((site, pour)): Path<(String, String)>,
+) -> Answer<Json<PourView>> {
+    let (now, id) = (hub.now(), pour.clone());
+    let view = hub
+        .with_ledger(move |ledger| ledger.book().pour_view(&site, &id, now))
+        .await
+        .ok_or_else(Refusal::fault)?;
+    view.map(Json)
+        .ok_or_else(|| Refusal::missing("pour", &pour))
+}
+
+/// `GET /api/sites/{site}/history/{record}`.
+///
+/// # Errors
+/// 404 if there is no such record on this site.
+pub async fn history(
+    State(hub): Shared,
+    Path((site, record)): Path<(String, String)>,
+) -> Answer<Json<Vec<Change>>> {
+    let id = record.clone();
+    let changes = hub
+        .with_ledger(move |ledger| ledger.book().history(&site, &id))
+        .await
+        .ok_or_else(Refusal::fault)?;
+    if changes.is_empty() {
+        return Err(Refusal::missing("entry", &record));
+    }
+    Ok(Json(changes))
+}

@@ -1,0 +1,51 @@
+//! Why the hub could not start or could not do what it was asked, in words for a person.
+//!
+//! What the store says is passed on as it is: it names the file and what to do. How an
+//! error becomes an HTTP answer: [`crate::api::Refusal`].
+
+use crate::chance::NoChance;
+use slowstone_store::StoreError;
+use std::io;
+use std::path::PathBuf;
+
+/// Why the hub could not start.
+#[derive(Debug, thiserror::Error)]
+pub enum HubError {
+    /// Another hub works on the same data.
+    #[error(
+        "Another Slowstone hub is already running on {}. Use that one (its window or the address that it printed), stop it first, or choose another folder with --data",
+        .0.display()
+    )]
+    AlreadyRunning(PathBuf),
+    /// The data folder cannot be made or written.
+    #[error("{}: the data folder cannot be used ({source}). Give this account the right to write there, or choose another folder with --data", .path.display())]
+    Folder {
+        /// Which folder or file.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
+    /// The store cannot be opened or written.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// No address to listen on.
+    #[error("The hub cannot listen on this computer ({0}). Close a program that uses its network ports, or choose another one with --port")]
+    Listen(io::Error),
+    /// No randomness.
+    #[error(transparent)]
+    Chance(#[from] NoChance),
+    /// The demonstration site is broken: a fault of this program.
+    #[error("The demonstration site could not be made ({0}). Start with --empty, and please report this")]
+    Demo(String),
+}
+
+impl HubError {
+    /// Exit status of the command: 3 when another hub is running, else 1.
+    #[must_use]
+    pub const fn exit_code(&self) -> u8 {
+        match self {
+            Self::AlreadyRunning(_) => 3,
+            _ => 1,
+        }
+    }
+}

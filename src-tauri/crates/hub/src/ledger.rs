@@ -1,0 +1,249 @@
+//! The log of this hub and its sum: what is stored is added up, and nothing else is.
+//!
+//! Every entry that is taken becomes a record in the hub's own stream; it is on the disk
+//! before it is added to the [`Book`]. A body that this version cannot read stays in the
+//! log and is passed over. No HTTP and no clock here; see [`crate::api`], [`crate::state`].
+
+use crate::chance;
+use crate::error::HubError;
+use serde_json::Value;
+use slowstone_curing::units::AtMs;
+use slowstone_logbook::{Book, Event, EventError};
+use slowstone_store::{
+    EventLog, HubEpoch, OpenOptions, Settings, SqliteLog, StoreError, StreamId, Verdict,
+};
+use slowstone_sync::Chain;
+use std::collections::BTreeSet;
+use std::path::Path;
+
+/// Records read at once when the hub starts.
+const PAGE: usize = 2000;
+
+/// Setting: the name of this hub as a device.
+const DEVICE: &str = "device";
+
+/// Log and book.
+#[derive(Debug)]
+pub struct Ledger {
+    log: SqliteLog,
+    book: Book,
+    chain: Chain,
+    unread: u64,
+}
+
+/// What became of the entries of one call.
+#[derive(Debug, Default, PartialEq)]
+pub struct Taken {
+    /// Ids of those that are stored now or were before, in the order given.
+    pub taken: Vec<String>,
+    /// Why others were not.
+    pub refused: Vec<EventError>,
+    /// Sites that have new entries.
+    pub touched: BTreeSet<String>,
+}
+
+impl Ledger {
+    /// Opens the log at `path`, made if need be, and adds everything up.
+    ///
+    /// # Errors
+    /// What the store says: damaged, newer, not writable.
+    pub fn open(path: &Path) -> Result<Self, HubError> {
+        let fresh = |e: slowstone_sync::BadId| HubError::Demo(e.to_string());
+        let epoch = HubEpoch::new(&chance::word(20)?).map_err(fresh)?;
+        let mut log = SqliteLog::open(path, &OpenOptions::new(epoch))?;
+        let device = match log.get(DEVICE)? {
+            Some(device) => device,
+            None => {
+                let device = format!("hub{}", chance::word(12)?);
+                log.set(DEVICE, &device)?;
+                device
+            }
+        };
+        // A log set back to a backup has a new epoch, and so this stream has one too: two
+        // lives never share a stream.
+        let stream = StreamId::new(&device, log.epoch().as_str()).map_err(fresh)?;
+        let chain = match log.head(&stream)? {
+            Some(head) => Chain::resume(head),
+            None => Chain::start(stream),
+        };
+        let mut ledger = Self {
+            log,
+            book: Book::new(),
+            chain,
+            unread: 0,
+        };
+        ledger.add_up()?;
+        Ok(ledger)
+    }
+
+    fn add_up(&mut self) -> Result<(), StoreError> {
+        let mut after = 0;
+        loop {
+            let page = self.log.read_from(after, PAGE)?;
+            if page.is_empty() {
+                return Ok(());
+            }
+            for (position, record) in page {
+                after = position;
+                match serde_json::from_str::<Event>(&record.body) {
+                    Ok(event) => {
+                        self.book.add(event);
+                    }
+                    Err(_) => self.unread += 1,
+                }
+            }
+        }
+    }
+
+    /// Records whose body this version cannot read; they are kept as they are.
+    #[must_use]
+    pub fn unread(&self) -> u64 {
+        self.unread
+    }
+
+    /// The sum of the log. Views are reckoned when asked for, so it is borrowed to change.
+    pub fn book(&mut self) -> &mut Book {
+        &mut self.book
+    }
+
+    /// Whether nothing was ever logged.
+    ///
+    /// # Errors
+    /// If the log cannot be read.
+    pub fn is_blank(&self) -> Result<bool, StoreError> {
+        self.log.is_empty()
+    }
+
+    /// Checks entries in the order given and stores those that can be, all in one
+    /// transaction that is on the disk when this returns. `received` is the hub's clock.
+    ///
+    /// # Errors
+    /// If the log cannot be written: then none was stored.
+    pub fn take(&mut self, entries: &[Value], received: AtMs) -> Result<Taken, StoreError> {
+        let mut out = Taken::default();
+        let mut fresh: Vec<Event> = Vec::new();
+        for entry in entries {
+            match self.judge(entry, &fresh) {
+                Ok((event, known)) => {
+                    out.taken.push(event.id.clone());
+                    if !known {
+                        out.touched.insert(event.site.clone());
+                        fresh.push(event);
+                    }
+                }
+                Err(why) => out.refused.push(why),
+            }
+        }
+        self.store(&fresh, received)?;
+        for event in fresh {
+            self.book.add(event);
+        }
+        Ok(out)
+    }
+
+    /// Reads and checks one entry; whether it is here already, from before or from `fresh`.
+    fn judge(&self, entry: &Value, fresh: &[Event]) -> Result<(Event, bool), EventError> {
+        let event = read(entry)?;
+        let refuse = |field: &str, value: &str, why: &str| EventError {
+            event: event.id.clone(),
+            field: field.to_owned(),
+            value: value.chars().take(80).collect(),
+            why: why.to_owned(),
+        };
+        let find = |id: &str| {
+            let new = fresh.iter().find(|e| e.id == id);
+            new.or_else(|| self.book.get(id))
+        };
+        if let Some(old) = find(&event.id) {
+            return if *old == event {
+                Ok((event, true))
+            } else {
+                Err(refuse(
+                    "id",
+                    &event.id,
+                    "belongs to another entry already; nothing stored is ever changed, so send this one under a new id, or as a correction",
+                ))
+            };
+        }
+        event.check()?;
+        if event.kind == "site" {
+            if event.site != event.id {
+                return Err(refuse(
+                    "site",
+                    &event.site,
+                    "must be the same as id: the entry that makes a site gives it its id",
+                ));
+            }
+        } else if find(&event.site).is_none_or(|e| e.kind != "site") {
+            return Err(refuse(
+                "site",
+                &event.site,
+                "is not a site that this hub knows; send the entry that makes the site first",
+            ));
+        }
+        Ok((event, false))
+    }
+
+    fn store(&mut self, events: &[Event], received: AtMs) -> Result<(), StoreError> {
+        if events.is_empty() {
+            return Ok(());
+        }
+        let mut chain = self.chain.clone();
+        let odd = |log: &SqliteLog, detail: String| StoreError::Corrupt {
+            path: log.path().to_path_buf(),
+            detail,
+        };
+        let mut records = Vec::with_capacity(events.len());
+        for event in events {
+            let body = serde_json::to_string(event).unwrap_or_default();
+            let record = chain
+                .next(body)
+                .map_err(|e| odd(&self.log, e.to_string()))?;
+            records.push(record);
+        }
+        let verdicts = self.log.append(&records, received.0)?;
+        if let Some(other) = verdicts.iter().find(|v| **v != Verdict::Append) {
+            return Err(odd(
+                &self.log,
+                format!("another program has written into this hub's stream: {other:?}"),
+            ));
+        }
+        self.chain = chain;
+        Ok(())
+    }
+
+    /// A small thing that the hub remembers.
+    ///
+    /// # Errors
+    /// If it cannot be read.
+    pub fn setting(&self, key: &str) -> Result<Option<String>, StoreError> {
+        self.log.get(key)
+    }
+
+    /// Remembers a small thing; on the disk when this returns.
+    ///
+    /// # Errors
+    /// If it cannot be written.
+    pub fn remember(&mut self, key: &str, value: &str) -> Result<(), StoreError> {
+        self.log.set(key, value)
+    }
+}
+
+/// An entry from JSON, or the field that does not fit.
+fn read(entry: &Value) -> Result<Event, EventError> {
+    serde_json::from_value(entry.clone()).map_err(|e| {
+        let message = e.to_string();
+        // serde names the field between back-quotes.
+        let field = message.split('`').nth(1).unwrap_or("event").to_owned();
+        let value = entry.get(&field).map_or("not given".into(), Value::to_string);
+        let id = entry.get("id").and_then(Value::as_str).unwrap_or_default();
+        EventError {
+            event: id.chars().take(80).collect(),
+            field,
+            value: value.chars().take(80).collect(),
+            why: format!(
+                "an entry is an object of id, site, by, at_ms, kind and body: {message}"
+            ),
+        }
+    })
+}

@@ -1,0 +1,171 @@
+//! Starting and stopping a hub.
+//!
+//! Order matters at the start: lock, store, log, demonstration site, port, and only then
+//! an answer to anybody. Stopping lets open requests end, for at most two seconds;
+//! whatever was answered is on the disk already.
+
+use crate::clock::Clock;
+use crate::demo::{self, Demo};
+use crate::error::HubError;
+use crate::guard::Guard;
+use crate::ledger::Ledger;
+use crate::lock::Lock;
+use crate::state::{Hub, Signal};
+use crate::{reminders, server};
+use slowstone_store::FolderBlobs;
+use std::fs;
+use std::net::{Ipv4Addr, SocketAddr};
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::Duration;
+use tokio::net::TcpListener;
+use tokio::sync::{broadcast, watch};
+use tokio::task::JoinHandle;
+
+/// How long open requests may take to end.
+const GRACE: Duration = Duration::from_millis(1500);
+
+/// How to start a hub.
+#[derive(Clone, Debug)]
+pub struct Config {
+    /// Folder of the log and the photos; made if need be.
+    pub data_dir: PathBuf,
+    /// Port on the loopback address; 0 takes any. If it is taken, any free one is used.
+    pub port: u16,
+    /// Whether new data begin with the demonstration site.
+    pub demo: Demo,
+    /// The hub's clock.
+    pub clock: Clock,
+}
+
+/// A hub that runs. It stops when this is dropped, but only [`Running::stop`] waits.
+#[derive(Debug)]
+pub struct Running {
+    hub: Arc<Hub>,
+    url: String,
+    addr: SocketAddr,
+    stop: watch::Sender<bool>,
+    serving: JoinHandle<()>,
+    reminding: JoinHandle<()>,
+    lock: Lock,
+}
+
+impl Running {
+    /// The address to open in a browser, with the token.
+    #[must_use]
+    pub fn url(&self) -> &str {
+        &self.url
+    }
+
+    /// The address that it listens on.
+    #[must_use]
+    pub fn addr(&self) -> SocketAddr {
+        self.addr
+    }
+
+    /// What happens from now on: changes and due reminders.
+    #[must_use]
+    pub fn signals(&self) -> broadcast::Receiver<Signal> {
+        self.hub.signals.subscribe()
+    }
+
+    /// Stops it: no new requests, open ones may end, watchers are sent home. Takes less
+    /// than two seconds.
+    pub async fn stop(self) {
+        let _ = self.stop.send(true);
+        let serving = self.serving.abort_handle();
+        let reminding = self.reminding.abort_handle();
+        let both = async {
+            let _ = self.serving.await;
+            let _ = self.reminding.await;
+        };
+        if tokio::time::timeout(GRACE, both).await.is_err() {
+            serving.abort();
+            reminding.abort();
+        }
+        drop(self.hub);
+        drop(self.lock);
+    }
+}
+
+/// Starts a hub and returns when it answers. Call it within a Tokio runtime.
+///
+/// # Errors
+/// When another hub has the data ([`HubError::AlreadyRunning`]), when the data cannot be
+/// opened, or when there is no port to listen on.
+pub async fn start(config: Config) -> Result<Running, HubError> {
+    let (dir, clock, demo) = (config.data_dir.clone(), config.clock, config.demo);
+    let opened = tokio::task::spawn_blocking(move || open(dir, clock, demo)).await;
+    let (lock, ledger, blobs) =
+        opened.map_err(|e| HubError::Listen(std::io::Error::other(e)))??;
+    let listener = listen(config.port).await.map_err(HubError::Listen)?;
+    let addr = listener.local_addr().map_err(HubError::Listen)?;
+    let guard = Guard::new(addr.port())?;
+    let url = guard.url();
+    let (stop, stopping) = watch::channel(false);
+    let thumbs = config.data_dir.join("thumbs");
+    let hub = Arc::new(Hub::new(
+        ledger,
+        blobs,
+        thumbs,
+        clock,
+        guard,
+        stopping.clone(),
+    ));
+    let app = server::router(Arc::clone(&hub));
+    let serving = tokio::spawn(async move {
+        let mut stopping = stopping;
+        let end = async move {
+            let _ = stopping.wait_for(|stop| *stop).await;
+        };
+        let served = axum::serve(listener, app).with_graceful_shutdown(end).await;
+        if let Err(e) = served {
+            tracing::error!("serving ended: {e}");
+        }
+    });
+    let reminding = tokio::spawn(reminders::run(Arc::clone(&hub)));
+    tracing::info!("serving {} on {addr}", config.data_dir.display());
+    Ok(Running {
+        hub,
+        url,
+        addr,
+        stop,
+        serving,
+        reminding,
+        lock,
+    })
+}
+
+/// Everything of the start that reads and writes files.
+fn open(dir: PathBuf, clock: Clock, demo: Demo) -> Result<(Lock, Ledger, FolderBlobs), HubError> {
+    let lock = Lock::take(&dir)?;
+    let blobs = FolderBlobs::open(&dir.join("photos"))?;
+    let thumbs = dir.join("thumbs");
+    if let Err(source) = fs::create_dir_all(&thumbs) {
+        return Err(HubError::Folder {
+            path: thumbs,
+            source,
+        });
+    }
+    let mut ledger = Ledger::open(&dir.join("log.sqlite"))?;
+    if ledger.unread() > 0 {
+        tracing::warn!(
+            "{} entries are of a kind that this version cannot read; they are kept as they are",
+            ledger.unread()
+        );
+    }
+    demo::begin(&mut ledger, &blobs, demo, clock.now())?;
+    Ok((lock, ledger, blobs))
+}
+
+/// Listens on `port`, or on any if it is taken.
+async fn listen(port: u16) -> std::io::Result<TcpListener> {
+    match TcpListener::bind((Ipv4Addr::LOCALHOST, port)).await {
+        Err(e) if port != 0 => {
+            let any = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).await?;
+            tracing::info!("port {port}: {e}");
+            Ok(any)
+        }
+        bound => bound,
+    }
+}

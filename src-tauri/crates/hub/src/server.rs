@@ -1,0 +1,33 @@
+//! Addresses and what answers them. The guard stands before all of them.
+
+use crate::api::{self, events, photos, sites, watch};
+use crate::state::Hub;
+use crate::{assets, guard};
+use axum::Router;
+use axum::extract::DefaultBodyLimit;
+use axum::middleware::from_fn_with_state;
+use axum::routing::{get, post};
+use std::sync::Arc;
+
+/// The whole HTTP interface of a hub.
+pub fn router(hub: Arc<Hub>) -> Router {
+    let interface = Router::new()
+        .route("/health", get(api::health))
+        .route("/events", post(events::post))
+        .route("/sites", get(sites::list))
+        .route("/sites/{site}", get(sites::one))
+        .route("/sites/{site}/pours/{pour}", get(sites::pour))
+        .route("/sites/{site}/history/{record}", get(sites::history))
+        .route("/sites/{site}/photos", post(photos::post))
+        .route("/photos/{hash}", get(photos::one))
+        .route("/watch", get(watch::watch))
+        .fallback(api::unknown)
+        .method_not_allowed_fallback(api::wrong_method);
+    Router::new()
+        .nest("/api", interface)
+        .fallback(assets::serve)
+        // Limits are set where bodies are read, with an answer in words.
+        .layer(DefaultBodyLimit::disable())
+        .layer(from_fn_with_state(Arc::clone(&hub), guard::check))
+        .with_state(hub)
+}

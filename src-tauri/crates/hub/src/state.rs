@@ -1,0 +1,124 @@
+//! What all requests share: the ledger, the photos, the clock, and who is watching.
+//!
+//! The ledger is behind one lock, held only while something is stored or reckoned, and
+//! always on a thread that may block: [`Hub::with_ledger`]. How the parts are put together
+//! at the start: [`crate::start`].
+
+use crate::clock::Clock;
+use crate::guard::Guard;
+use crate::ledger::Ledger;
+use serde::Serialize;
+use slowstone_curing::units::AtMs;
+use slowstone_logbook::view::Reminder;
+use slowstone_store::FolderBlobs;
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex, PoisonError};
+use tokio::sync::{Notify, Semaphore, broadcast, watch};
+
+/// Something that watchers are told at once.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum Signal {
+    /// A site has new entries.
+    Changed {
+        /// Which site.
+        site: String,
+        /// Number of its entries now.
+        events: usize,
+    },
+    /// Something is due.
+    Due {
+        /// On which site.
+        site: String,
+        /// What.
+        #[serde(flatten)]
+        reminder: Reminder,
+    },
+}
+
+/// The shared state of one hub.
+#[derive(Debug)]
+pub struct Hub {
+    ledger: Mutex<Ledger>,
+    /// Photo bytes.
+    pub blobs: FolderBlobs,
+    /// Small pictures; may be deleted at any time.
+    pub thumbs: PathBuf,
+    /// What time it is.
+    pub clock: Clock,
+    /// Who may come in.
+    pub guard: Guard,
+    /// Pictures that are decoded at once: each takes a lot of memory.
+    pub decoding: Semaphore,
+    /// Uploads that are held in memory at once.
+    pub uploads: Semaphore,
+    /// Watchers hear of it here.
+    pub signals: broadcast::Sender<Signal>,
+    /// Wakes the reminders before their time.
+    pub nudge: Notify,
+    /// Turns true when the hub stops.
+    pub stopping: watch::Receiver<bool>,
+}
+
+impl Hub {
+    /// Puts the parts together.
+    pub(crate) fn new(
+        ledger: Ledger,
+        blobs: FolderBlobs,
+        thumbs: PathBuf,
+        clock: Clock,
+        guard: Guard,
+        stopping: watch::Receiver<bool>,
+    ) -> Self {
+        Self {
+            ledger: Mutex::new(ledger),
+            blobs,
+            thumbs,
+            clock,
+            guard,
+            decoding: Semaphore::new(2),
+            uploads: Semaphore::new(4),
+            signals: broadcast::channel(256).0,
+            nudge: Notify::new(),
+            stopping,
+        }
+    }
+
+    /// The present instant by the hub's clock.
+    pub fn now(&self) -> AtMs {
+        self.clock.now()
+    }
+
+    /// Works on the ledger on a thread that may block. `None` if the work panicked, which
+    /// the tests say it does not.
+    pub async fn with_ledger<T, F>(self: &Arc<Self>, work: F) -> Option<T>
+    where
+        T: Send + 'static,
+        F: FnOnce(&mut Ledger) -> T + Send + 'static,
+    {
+        let hub = Arc::clone(self);
+        let run = move || {
+            // Entries are on the disk before they are in the book, so a panic in a view
+            // leaves nothing half done.
+            let mut ledger = hub.ledger.lock().unwrap_or_else(PoisonError::into_inner);
+            work(&mut ledger)
+        };
+        match tokio::task::spawn_blocking(run).await {
+            Ok(done) => Some(done),
+            Err(e) => {
+                tracing::error!("work on the log failed: {e}");
+                None
+            }
+        }
+    }
+
+    /// Tells watchers of a site and has the reminders looked at again.
+    pub fn tell_changed(&self, site: &str, events: usize) {
+        // Nobody listening is no error.
+        let _ = self.signals.send(Signal::Changed {
+            site: site.to_owned(),
+            events,
+        });
+        self.nudge.notify_one();
+    }
+}
