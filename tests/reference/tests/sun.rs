@@ -5,7 +5,10 @@ use slowstone_curing::sun;
 use slowstone_curing::units::AtMs;
 
 fn rows(text: &str) -> Vec<Vec<&str>> {
-    text.lines().skip(1).map(|l| l.split(',').collect()).collect()
+    text.lines()
+        .skip(1)
+        .map(|l| l.split(',').collect())
+        .collect()
 }
 
 /// Days since 1970 of a civil date (H. Hinnant's algorithm).
@@ -61,7 +64,9 @@ fn sunrise_agrees_with_astral_and_the_solar_position_algorithm() {
         let (lat, lon) = (place[1].parse().unwrap(), place[2].parse().unwrap());
         let offset_ms = r[2].parse::<i64>().unwrap() * 3_600_000;
         let midnight = AtMs(instant(r[1]).0 - offset_ms);
-        let ours = sun::sunrise(midnight, lat, lon).hours_since(midnight).value();
+        let ours = sun::sunrise(midnight, lat, lon)
+            .hours_since(midnight)
+            .value();
         for column in [3, 6] {
             let p: Vec<f64> = r[column].split(':').map(|x| x.parse().unwrap()).collect();
             let hours = p[0] + p[1] / 60.0 + p[2] / 3600.0;

@@ -6,6 +6,7 @@
 //! the browser (WASM) compute the same bytes. Start reading at [`predict`].
 
 pub mod air;
+pub mod heat;
 pub mod predict;
 pub mod sun;
 pub mod units;

@@ -35,10 +35,7 @@ fn equatorial(at: AtMs) -> Equatorial {
         (mean_longitude + 1.915 * libm::sin(anomaly) + 0.020 * libm::sin(2.0 * anomaly)) * DEG;
     let tilt = (23.439 - 0.000_000_4 * days) * DEG;
     Equatorial {
-        right_ascension: libm::atan2(
-            libm::cos(tilt) * libm::sin(longitude),
-            libm::cos(longitude),
-        ),
+        right_ascension: libm::atan2(libm::cos(tilt) * libm::sin(longitude), libm::cos(longitude)),
         declination: libm::asin((libm::sin(tilt) * libm::sin(longitude)).clamp(-1.0, 1.0)),
         days,
     }

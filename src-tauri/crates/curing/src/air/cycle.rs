@@ -184,7 +184,9 @@ mod tests {
     #[test]
     fn a_real_swing_is_found_again() {
         let truth = |h: f64| 12.0 + 7.0 * shape(site().clock(h), site().sunrise_clock());
-        let samples: Vec<_> = (0..48).map(|h| (f64::from(h), truth(f64::from(h)))).collect();
+        let samples: Vec<_> = (0..48)
+            .map(|h| (f64::from(h), truth(f64::from(h))))
+            .collect();
         let p = Pattern::fit(&samples, site()).unwrap();
         assert!((p.half_swing_k - 7.0).abs() < 0.2 && (p.mean_c - 12.0).abs() < 0.1);
     }
@@ -201,7 +203,9 @@ mod tests {
         };
         let chain = Chain::of(&[day], site());
         assert!((chain.at(15.0).unwrap() - 19.0).abs() < 1e-9);
-        let least = (0..240).filter_map(|i| chain.at(f64::from(i) / 10.0)).fold(99.0, f64::min);
+        let least = (0..240)
+            .filter_map(|i| chain.at(f64::from(i) / 10.0))
+            .fold(99.0, f64::min);
         assert!((least - 4.0).abs() < 0.05);
         assert!(chain.at(60.0).is_none());
     }

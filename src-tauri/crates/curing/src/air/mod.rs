@@ -250,7 +250,11 @@ impl AirHistory {
         let shaded = h >= self.shaded_from;
         // A screen takes about a third of the wind (common practice, no source).
         let calm = if shaded { 0.6 } else { 1.0 };
-        let sky = if shaded { Some(Sky::Shade) } else { self.sky.at(h) };
+        let sky = if shaded {
+            Some(Sky::Shade)
+        } else {
+            self.sky.at(h)
+        };
         let sun = sun::position(at, self.site.lat_deg, self.site.lon_deg);
         AirAt {
             temp,

@@ -4,9 +4,7 @@
 //! liner, no doses, nothing known of the air yet. What the values mean is in
 //! [`super::PourFacts`].
 
-use super::{
-    Base, DoseFacts, FormFacts, FormMaterial, Learned, MixFacts, Piece, PourFacts,
-};
+use super::{Base, DoseFacts, FormFacts, FormMaterial, Learned, MixFacts, Piece, PourFacts};
 use crate::units::{AtMs, Metres, Mpa};
 
 /// A step of 1.2 m by 0.4 m by 0.15 m of plain bagged mix, poured at `started`; air and

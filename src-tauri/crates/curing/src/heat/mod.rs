@@ -1,0 +1,17 @@
+//! Temperature inside concrete: conduction in depth, heat of hydration, and what lies
+//! between the concrete and the air.
+//!
+//! [`slab`] is the solver, [`hydration`] the cement, [`surface`] wind, sun, covers and
+//! form; [`case`] and [`desk_case`] solve one problem closely. How a pour becomes such a
+//! problem is in [`crate::predict`].
+
+pub mod case;
+mod desk;
+pub mod hydration;
+pub mod slab;
+pub mod surface;
+
+pub use desk::desk_case;
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,4 @@
+//! Checks against values from outside the project.
+
+mod sun;
+mod thermal;
