@@ -53,7 +53,7 @@ async function until(what, ask) {
     }
     await pause(150);
   }
-  throw new Error(`waited a minute for ${what}${last ? `; last: ${last.message}` : ''}`);
+  throw new Error(`waited in vain for ${what}${last ? `; last: ${last.message}` : ''}`);
 }
 
 /** Starts a program that is ended with this script. */
@@ -124,13 +124,14 @@ async function open(env) {
     },
   });
   const at = `/session/${sessionId}`;
-  const all = async (id) => {
-    const using = { using: 'css selector', value: `[data-testid="${id}"]` };
+  // Elements by their data-testid; `more` narrows it down, as CSS.
+  const all = async (id, more = '') => {
+    const using = { using: 'css selector', value: `[data-testid="${id}"]${more}` };
     return (await ask('POST', `${at}/elements`, using)).map((element) => element[ELEMENT]);
   };
   return {
     all,
-    one: (id) => until(`"${id}" on the page`, async () => (await all(id))[0]),
+    one: (id, more) => until(`"${id}" on the page`, async () => (await all(id, more))[0]),
     click: (element) => ask('POST', `${at}/element/${element}/click`, {}),
     type: (element, text) => ask('POST', `${at}/element/${element}/value`, { text }),
     text: (element) => ask('GET', `${at}/element/${element}/text`),
@@ -185,6 +186,8 @@ async function main() {
   });
 
   await check('the demo site is there, with its steps', async () => {
+    // The first page lists the sites; there is one.
+    await window.click(await window.one('site-link'));
     await window.one('site-screen');
     await window.one('step-card');
     const cards = await window.all('step-card');
@@ -202,15 +205,21 @@ async function main() {
   });
 
   await check('a photo is added through the file input and appears', async () => {
-    await window.click(await window.one('step-card'));
+    // A step that was poured: its page has the photos.
+    await window.click(await window.one('step-card', ':not([data-phase="unpoured"])'));
     const input = await window.one('photo-input');
     const before = (await window.all('photo-thumb')).length;
     await window.type(input, photo);
+    // The first entry asks who is writing.
+    await window.type(await window.one('name-input'), 'Marit');
+    await window.click(await window.one('name-save'));
     await until('one more photo', async () => (await window.all('photo-thumb')).length > before);
     await until('the pictures to be painted', () =>
       window.run(`
         const pictures = [...document.querySelectorAll('[data-testid="photo-thumb"]')]
           .map((thumb) => thumb.matches('img') ? thumb : thumb.querySelector('img'));
+        // Pictures out of sight are not even asked for.
+        pictures.find((picture) => picture && !picture.complete)?.scrollIntoView();
         return pictures.every((picture) => picture && picture.complete && picture.naturalWidth > 0);
       `),
     );
