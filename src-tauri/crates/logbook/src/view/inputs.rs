@@ -1,1 +1,356 @@
-//! stub
+//! What the engine needs to know of a pour, gathered from the records of the site.
+//!
+//! No reckoning happens here, only choosing: which mix, which readings, which air. What
+//! people did not log gets the default of a plain bagged mix in a timber form.
+
+use crate::book::Folded;
+use crate::facts::{AdditiveKind, Fact, Mix, Observed, Pour, Step};
+use chrono::{NaiveDate, Offset, TimeZone};
+use chrono_tz::Tz;
+use slowstone_curing::predict::{
+    AirReading, Base, ConcretePlace, ConcreteReading, DayRange, DoseFacts, FormFacts, FormMaterial,
+    Happening, Learned, LinerFacts, MixFacts, Piece, PourFacts, Seen,
+};
+use slowstone_curing::units::{AtMs, Celsius, Hours, KmH, Metres, Mpa, Percent};
+
+/// Air before a pour that still says something about it, and after it: the horizon.
+const BEFORE_H: f64 = 36.0;
+const AFTER_H: f64 = 29.0 * 24.0;
+
+/// The mix that is assumed when none was chosen: 30 kg, 14.0 L, 14 % cement, 27.6 MPa.
+/// Source: design defaults (reference values for bagged concrete, section 12).
+pub(super) fn assumed_mix() -> Mix {
+    Mix {
+        name: String::new(),
+        bag_kg: 30.0,
+        yield_l: 14.0,
+        water_min_l: 2.2,
+        water_max_l: 3.0,
+        cement_pct: 14.0,
+        class_mpa: 27.6,
+        class_7d_mpa: Some(17.2),
+        rapid: false,
+        note: String::new(),
+    }
+}
+
+/// The site's time zone and coordinates.
+pub(super) struct Where {
+    pub tz: Tz,
+    pub place: Option<(f64, f64)>,
+}
+
+impl Where {
+    pub(super) fn of(sum: &Folded, site: &str) -> Where {
+        let (tz, place) = match sum.entries.get(site).map(|e| &e.fact) {
+            Some(Fact::Site(s)) => (s.tz.parse().ok(), s.lat.zip(s.lon)),
+            _ => (None, None),
+        };
+        Where {
+            tz: tz.unwrap_or(Tz::UTC),
+            place,
+        }
+    }
+
+    /// Minutes that the site's clock is ahead of UTC at an instant.
+    fn offset_min(&self, at: AtMs) -> i32 {
+        chrono::DateTime::from_timestamp_millis(at.0).map_or(0, |utc| {
+            self.tz
+                .offset_from_utc_datetime(&utc.naive_utc())
+                .fix()
+                .local_minus_utc()
+                / 60
+        })
+    }
+
+    /// Local midnight at which a calendar day begins.
+    fn midnight(&self, date: &str) -> Option<AtMs> {
+        let day = NaiveDate::parse_from_str(date, "%Y-%m-%d").ok()?;
+        // A zone may skip midnight when clocks go forward; one hour later then.
+        (0..3)
+            .filter_map(|h| day.and_hms_opt(h, 0, 0))
+            .find_map(|t| self.tz.from_local_datetime(&t).earliest())
+            .map(|t| AtMs(t.timestamp_millis()))
+    }
+}
+
+/// The mix of a pour, and whether it was only assumed.
+pub(super) fn mix_of(sum: &Folded, pour: &Pour) -> (Mix, bool) {
+    match pour
+        .mix
+        .as_ref()
+        .and_then(|id| sum.entries.get(id))
+        .map(|e| &e.fact)
+    {
+        Some(Fact::Mix(mix)) => (mix.clone(), false),
+        _ => (assumed_mix(), true),
+    }
+}
+
+/// The step of a pour.
+pub(super) fn step_of<'a>(sum: &'a Folded, pour: &Pour) -> Option<&'a Step> {
+    match &sum.entries.get(pour.step.as_ref()?)?.fact {
+        Fact::Step(step) => Some(step),
+        _ => None,
+    }
+}
+
+/// Everything that the prediction of a pour depends on.
+pub(super) fn pour_facts(
+    sum: &Folded,
+    place: &Where,
+    id: &str,
+    pour: &Pour,
+    learned: Learned,
+) -> PourFacts {
+    let started = pour.started_ms;
+    let step = step_of(sum, pour);
+    let (mix, _) = mix_of(sum, pour);
+    PourFacts {
+        started,
+        finished: pour.finished_ms.unwrap_or(started),
+        utc_offset_min: place.offset_min(started),
+        place: place.place,
+        piece: piece(step),
+        mix: mix_facts(&mix),
+        dose: dose_facts(sum, id, &mix),
+        form: form_facts(sum, pour),
+        liner: liner_facts(sum, pour),
+        air: air(sum, pour),
+        days: days(sum, place, started),
+        hourly: hourly(sum, started),
+        concrete: concrete(sum, id, pour),
+        happened: happened(sum, id),
+        wearing: step.is_some(),
+        learned,
+    }
+}
+
+fn piece(step: Option<&Step>) -> Piece {
+    match step {
+        Some(s) => Piece {
+            thickness: Metres(s.rise_m),
+            width: Metres(s.width_m),
+            depth: Metres(s.depth_m),
+            base: if s.on_step_below {
+                Base::Concrete
+            } else {
+                Base::Gravel
+            },
+        },
+        // A sample: a small slab on a board.
+        None => Piece {
+            thickness: Metres(0.05),
+            width: Metres(0.2),
+            depth: Metres(0.2),
+            base: Base::Board,
+        },
+    }
+}
+
+fn mix_facts(mix: &Mix) -> MixFacts {
+    MixFacts {
+        class_28d: Mpa(mix.class_mpa),
+        class_7d: mix.class_7d_mpa.map(Mpa),
+        cement_kg_m3: mix.cement_per_bag_kg() / mix.yield_l * 1000.0,
+        water_range_l: (mix.water_min_l, mix.water_max_l),
+        cement_per_bag_kg: mix.cement_per_bag_kg(),
+        rapid: mix.rapid,
+    }
+}
+
+fn dose_facts(sum: &Folded, id: &str, mix: &Mix) -> DoseFacts {
+    let mut facts = DoseFacts::default();
+    let (mut bags, mut watered_bags, mut water, mut pigment_g) = (0.0, 0.0, 0.0, 0.0);
+    for batch in sum.batches(id) {
+        bags += batch.bags;
+        if let Some(w) = batch.water_l {
+            watered_bags += batch.bags;
+            water += w;
+        }
+        for dose in &batch.additives {
+            let Some(Fact::Additive(a)) = sum.entries.get(&dose.additive).map(|e| &e.fact) else {
+                continue;
+            };
+            match a.kind {
+                AdditiveKind::Pigment => pigment_g += dose.amount,
+                AdditiveKind::Retarder => facts.retarder = true,
+                AdditiveKind::Accelerator => facts.accelerator = true,
+                AdditiveKind::Improvised => facts.improvised = true,
+                AdditiveKind::Plasticiser | AdditiveKind::Fibre | AdditiveKind::Other => {}
+            }
+        }
+    }
+    if watered_bags > 0.0 {
+        facts.water_per_bag_l = Some(water / watered_bags);
+    }
+    let cement_g = bags * mix.cement_per_bag_kg() * 1000.0;
+    if cement_g > 0.0 {
+        facts.pigment_pct = pigment_g / cement_g * 100.0;
+    }
+    facts
+}
+
+fn form_facts(sum: &Folded, pour: &Pour) -> FormFacts {
+    match pour
+        .form
+        .as_ref()
+        .and_then(|id| sum.entries.get(id))
+        .map(|e| &e.fact)
+    {
+        Some(Fact::Form(f)) => FormFacts {
+            material: f.material,
+            thickness: Metres(f.board_mm / 1000.0),
+        },
+        _ => FormFacts {
+            material: FormMaterial::Timber,
+            thickness: Metres(0.025),
+        },
+    }
+}
+
+fn liner_facts(sum: &Folded, pour: &Pour) -> Option<LinerFacts> {
+    match &sum.entries.get(pour.liner.as_ref()?)?.fact {
+        Fact::Liner(l) => Some(LinerFacts {
+            relief: Metres(l.relief_mm / 1000.0),
+            undercut: l.undercut,
+        }),
+        _ => None,
+    }
+}
+
+fn concerns(at: AtMs, started: AtMs) -> bool {
+    let h = at.hours_since(started).value();
+    (-BEFORE_H..=AFTER_H).contains(&h)
+}
+
+/// Air as logged with readings and with pours of the site.
+fn air(sum: &Folded, pour: &Pour) -> Vec<AirReading> {
+    let own = sum.pours().map(|(_, p)| AirReading {
+        at: p.started_ms,
+        temp: p.air_c.map(Celsius),
+        rh: p.rh_pct.map(Percent),
+        wind: p.wind_kmh.map(KmH),
+        sky: p.sky,
+    });
+    let read = sum.readings().map(|r| AirReading {
+        at: r.at_ms,
+        temp: r.air_c.map(Celsius),
+        rh: r.rh_pct.map(Percent),
+        wind: r.wind_kmh.map(KmH),
+        sky: r.sky,
+    });
+    let mut all: Vec<AirReading> = own
+        .chain(read)
+        .filter(|a| concerns(a.at, pour.started_ms))
+        .filter(|a| a.temp.is_some() || a.rh.is_some() || a.wind.is_some() || a.sky.is_some())
+        .collect();
+    all.sort_by_key(|a| a.at);
+    all
+}
+
+fn days(sum: &Folded, place: &Where, started: AtMs) -> Vec<DayRange> {
+    // The newest typed forecast of a day counts.
+    let mut newest = std::collections::BTreeMap::new();
+    for (id, e) in &sum.entries {
+        if let Fact::Forecast(f) = &e.fact {
+            let slot = newest.entry(f.date.clone()).or_insert((e.at_ms, id, f));
+            if (e.at_ms, id) > (slot.0, slot.1) {
+                *slot = (e.at_ms, id, f);
+            }
+        }
+    }
+    newest
+        .into_values()
+        .filter_map(|(_, _, f)| {
+            Some(DayRange {
+                day_start: place.midnight(&f.date)?,
+                min: Celsius(f.min_c),
+                max: Celsius(f.max_c),
+                rh: f.rh_pct.map(Percent),
+                wind: f.wind_kmh.map(KmH),
+                sky: f.sky,
+            })
+        })
+        .filter(|d| {
+            concerns(d.day_start, started) || concerns(d.day_start.plus(Hours(24.0)), started)
+        })
+        .collect()
+}
+
+fn hourly(sum: &Folded, started: AtMs) -> Vec<AirReading> {
+    let mut newest = std::collections::BTreeMap::new();
+    for (id, e) in &sum.entries {
+        let Fact::Hourly(h) = &e.fact else { continue };
+        for row in h.rows.iter().filter(|r| concerns(r.at_ms, started)) {
+            let slot = newest.entry(row.at_ms).or_insert((e.at_ms, id, row));
+            if (e.at_ms, id) > (slot.0, slot.1) {
+                *slot = (e.at_ms, id, row);
+            }
+        }
+    }
+    newest
+        .into_values()
+        .map(|(_, _, row)| AirReading {
+            at: row.at_ms,
+            temp: Some(Celsius(row.air_c)),
+            rh: row.rh_pct.map(Percent),
+            wind: row.wind_kmh.map(KmH),
+            sky: None,
+        })
+        .collect()
+}
+
+fn concrete(sum: &Folded, id: &str, pour: &Pour) -> Vec<ConcreteReading> {
+    let fresh = pour.concrete_c.map(|t| ConcreteReading {
+        at: pour.started_ms,
+        temp: Celsius(t),
+        place: ConcretePlace::Fresh,
+    });
+    let mut all: Vec<ConcreteReading> = sum
+        .readings()
+        .filter(|r| r.pour.as_deref() == Some(id))
+        .filter_map(|r| {
+            Some(ConcreteReading {
+                at: r.at_ms,
+                temp: Celsius(r.concrete_c?),
+                place: r.place.unwrap_or(ConcretePlace::Surface),
+            })
+        })
+        .chain(fresh)
+        .collect();
+    all.sort_by_key(|r| r.at);
+    all
+}
+
+fn happened(sum: &Folded, id: &str) -> Vec<Happening> {
+    let mut all: Vec<Happening> = sum
+        .observations(id)
+        .filter_map(|o| {
+            let what = match o.what {
+                Observed::SheenGone => Seen::SheenGone,
+                Observed::ThumbDeep => Seen::ThumbDeep,
+                Observed::ThumbMark => Seen::ThumbMark,
+                Observed::ThumbNone => Seen::ThumbNone,
+                Observed::Textured => Seen::Textured,
+                Observed::StrippedClean => Seen::StrippedClean,
+                Observed::StrippedStuck => Seen::StrippedStuck,
+                Observed::EdgeDamage => Seen::EdgeCrumbled,
+                Observed::DressedEasily => Seen::DressedEasily,
+                Observed::DressedHard => Seen::DressedHard,
+                Observed::Wetted => Seen::Wetted,
+                Observed::Covered => Seen::Covered,
+                Observed::Uncovered => Seen::Uncovered,
+                Observed::Shaded => Seen::Shaded,
+                Observed::Rain => Seen::Rain,
+                Observed::Frost => Seen::Frost,
+                Observed::Walked => Seen::Walked,
+                Observed::Strength => Seen::Strength(Mpa(o.mpa?)),
+                Observed::CuringEnded | Observed::Sealed | Observed::Note => return None,
+            };
+            Some(Happening { at: o.at_ms, what })
+        })
+        .collect();
+    all.sort_by_key(|h| h.at);
+    all
+}

@@ -1,7 +1,14 @@
 //! From the sum of the log to what a screen shows.
+//!
+//! [`inputs`] turns records into what the engine needs, [`cache`] keeps predictions whose
+//! inputs did not change, [`site`] and [`pour`] lay out the two screens, [`state`] says
+//! what a milestone means at an instant. Data types are in [`types`].
 
+pub(crate) mod cache;
 mod inputs;
 mod pour;
 mod site;
+mod state;
 pub mod types;
+pub use site::fold;
 pub use types::*;

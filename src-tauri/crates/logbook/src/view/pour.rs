@@ -1,1 +1,290 @@
-//! stub
+//! One pour with everything about it.
+
+use super::inputs::{self, Where};
+use super::types::{DoseSum, Mixed, PourView};
+use super::{MilestoneView, PourCard, state};
+use crate::book::{Book, Folded};
+use crate::facts::{Fact, MarkKind, Mix, Observed, Pour};
+use crate::view::cache::Outcome;
+use slowstone_curing::predict::{CurvePoint, Learned, MilestoneKind};
+use slowstone_curing::units::AtMs;
+use std::collections::BTreeMap;
+
+/// A pour as reckoned: its id, the record and what came of it.
+pub(super) struct Told {
+    pub id: String,
+    pub pour: Pour,
+    pub outcome: Outcome,
+    pub milestones: Vec<MilestoneView>,
+}
+
+impl Book {
+    /// Everything about one pour at `now`; none if it is not there or was taken back.
+    pub fn pour_view(&mut self, site: &str, pour: &str, now: AtMs) -> Option<PourView> {
+        let told = self.tell(site, now);
+        let sum = self.folded(site);
+        let one = told.iter().find(|t| t.id == pour)?;
+        let rec = sum.rec(Some(pour), |f| match f {
+            Fact::Pour(p) => Some(p),
+            _ => None,
+        })?;
+        let (mix, assumed_mix) = inputs::mix_of(sum, &one.pour);
+        let mut view = PourView {
+            now_ms: now,
+            card: card(sum, one, now),
+            step: sum.rec(one.pour.step.as_deref(), |f| match f {
+                Fact::Step(s) => Some(s),
+                _ => None,
+            }),
+            mix: sum.rec(one.pour.mix.as_deref(), |f| match f {
+                Fact::Mix(m) => Some(m),
+                _ => None,
+            }),
+            form: sum.rec(one.pour.form.as_deref(), |f| match f {
+                Fact::Form(m) => Some(m),
+                _ => None,
+            }),
+            liner: sum.rec(one.pour.liner.as_deref(), |f| match f {
+                Fact::Liner(m) => Some(m),
+                _ => None,
+            }),
+            pour: rec,
+            batches: sum.recs(|f| match f {
+                Fact::Batch(b) => Some(b),
+                _ => None,
+            }),
+            mixed: mixed(sum, pour, &mix),
+            readings: sum.recs(|f| match f {
+                Fact::Reading(r) => Some(r),
+                _ => None,
+            }),
+            observations: sum.recs(|f| match f {
+                Fact::Observation(o) => Some(o),
+                _ => None,
+            }),
+            photos: sum.recs(|f| match f {
+                Fact::Photo(p) => Some(p),
+                _ => None,
+            }),
+            milestones: one.milestones.clone(),
+            curve: Vec::new(),
+            now: None,
+            evaporation: None,
+            warnings: Vec::new(),
+            basis: None,
+            assumed_mix,
+        };
+        view.batches.retain(|b| b.fact.pour == pour);
+        view.readings
+            .retain(|r| r.fact.pour.as_deref() == Some(pour));
+        view.readings
+            .sort_by(|a, b| b.fact.at_ms.cmp(&a.fact.at_ms));
+        view.observations.retain(|o| o.fact.pour == pour);
+        view.observations
+            .sort_by(|a, b| b.fact.at_ms.cmp(&a.fact.at_ms));
+        view.photos.retain(|p| p.fact.pour.as_deref() == Some(pour));
+        view.photos
+            .sort_by(|a, b| a.fact.taken_ms.cmp(&b.fact.taken_ms));
+        if let Ok(p) = &one.outcome {
+            view.curve = p.curve.clone();
+            view.now = at(&p.curve, now);
+            view.evaporation = p.evaporation;
+            view.warnings = p.warnings.clone();
+            view.basis = Some(p.basis.clone());
+        }
+        Some(view)
+    }
+
+    /// Reckons every pour of a site in the order in which they were poured, each with what
+    /// the earlier ones of its mix taught.
+    pub(super) fn tell(&mut self, site: &str, now: AtMs) -> Vec<Told> {
+        let mut reckoned = std::mem::take(&mut self.reckoned);
+        let sum = self.folded(site);
+        let place = Where::of(sum, site);
+        let mut pours: Vec<(String, Pour)> = sum
+            .pours()
+            .map(|(id, p)| (id.to_owned(), p.clone()))
+            .collect();
+        pours.sort_by(|a, b| a.1.started_ms.cmp(&b.1.started_ms).then(a.0.cmp(&b.0)));
+        let mut known: BTreeMap<Option<String>, Learned> = BTreeMap::new();
+        let mut told = Vec::new();
+        for (id, pour) in pours {
+            let before = known.get(&pour.mix).copied().unwrap_or_default();
+            let facts = inputs::pour_facts(sum, &place, &id, &pour, before);
+            let outcome = reckoned.predict(&id, &facts);
+            if outcome.is_ok() {
+                known.insert(pour.mix.clone(), reckoned.learn(&id, before, &facts));
+            }
+            let milestones = match &outcome {
+                Ok(p) => p
+                    .milestones
+                    .iter()
+                    .map(|m| state::show(m, done(sum, &id, &pour, m.kind), now))
+                    .collect(),
+                Err(_) => Vec::new(),
+            };
+            told.push(Told {
+                id,
+                pour,
+                outcome,
+                milestones,
+            });
+        }
+        self.reckoned = reckoned;
+        told
+    }
+
+    /// How many predictions were really made since the book was opened (the rest came
+    /// from the cache).
+    #[must_use]
+    pub fn reckonings(&self) -> u64 {
+        self.reckoned.reckonings
+    }
+}
+
+/// What the log itself knows to be done, beside what the engine reads from observations.
+fn done(sum: &Folded, id: &str, pour: &Pour, kind: MilestoneKind) -> Option<AtMs> {
+    let seen = |what: Observed| {
+        sum.observations(id)
+            .filter(|o| o.what == what)
+            .map(|o| o.at_ms)
+            .min()
+    };
+    match kind {
+        MilestoneKind::CuringEnds => seen(Observed::CuringEnded),
+        MilestoneKind::Seal => seen(Observed::Sealed),
+        MilestoneKind::NextStep => {
+            let step = inputs::step_of(sum, pour)?;
+            sum.pours()
+                .filter(|(_, p)| {
+                    inputs::step_of(sum, p).is_some_and(|s| {
+                        s.flight == step.flight && s.number == step.number.saturating_add(1)
+                    })
+                })
+                .map(|(_, p)| p.started_ms)
+                .filter(|t| *t >= pour.started_ms)
+                .min()
+        }
+        _ => None,
+    }
+    .or_else(|| {
+        // "Done" from a reminder counts as done where the engine has no sign of its own.
+        sum.entries
+            .values()
+            .filter_map(|e| match &e.fact {
+                Fact::Mark(m)
+                    if m.pour == id && m.milestone == kind && m.what == MarkKind::Done =>
+                {
+                    Some(e.at_ms)
+                }
+                _ => None,
+            })
+            .min()
+    })
+}
+
+/// The curve at an instant, between its points; its ends outside.
+fn at(curve: &[CurvePoint], now: AtMs) -> Option<CurvePoint> {
+    let after = curve.iter().position(|p| p.at >= now);
+    let (a, b) = match after {
+        None => return curve.last().copied(),
+        Some(0) => return curve.first().copied(),
+        Some(i) => (curve.get(i.saturating_sub(1))?, curve.get(i)?),
+    };
+    let span = b.at.hours_since(a.at).value();
+    let f = if span > 0.0 {
+        now.hours_since(a.at).value() / span
+    } else {
+        1.0
+    };
+    let mid = |x: f64, y: f64| x + (y - x) * f;
+    Some(CurvePoint {
+        at: now,
+        low_mpa: mid(a.low_mpa, b.low_mpa),
+        mid_mpa: mid(a.mid_mpa, b.mid_mpa),
+        high_mpa: mid(a.high_mpa, b.high_mpa),
+        concrete_c: mid(a.concrete_c, b.concrete_c),
+        edge_c: mid(a.edge_c, b.edge_c),
+        air_c: mid(a.air_c, b.air_c),
+        age_h: mid(a.age_h, b.age_h),
+        degree_hours: mid(a.degree_hours, b.degree_hours),
+    })
+}
+
+/// The line of a pour on the first screen.
+pub(super) fn card(sum: &Folded, told: &Told, now: AtMs) -> PourCard {
+    let step = inputs::step_of(sum, &told.pour);
+    let photos: Vec<_> = sum
+        .photos()
+        .filter(|(_, p)| p.pour.as_deref() == Some(told.id.as_str()))
+        .collect();
+    let point = told.outcome.as_ref().ok().and_then(|p| at(&p.curve, now));
+    let (mix, _) = inputs::mix_of(sum, &told.pour);
+    PourCard {
+        id: told.id.clone(),
+        step_number: step.map(|s| s.number),
+        name: step.map_or_else(|| told.pour.name.clone(), |s| s.name.clone()),
+        started_ms: told.pour.started_ms,
+        phase: state::phase(&told.milestones),
+        can: state::can(&told.milestones),
+        maybe: state::maybe(&told.milestones),
+        not_yet: state::not_yet(&told.milestones),
+        next: state::next(&told.milestones),
+        warning: told
+            .outcome
+            .as_ref()
+            .ok()
+            .and_then(|p| p.warnings.first().copied()),
+        no_prediction: told.outcome.as_ref().err().copied(),
+        now_mpa: point.map(|p| (p.low_mpa, p.mid_mpa)),
+        share: point.map_or(0.0, |p| (p.mid_mpa / mix.class_mpa).clamp(0.0, 1.0)),
+        photo: photos
+            .iter()
+            .max_by_key(|(_, p)| p.taken_ms)
+            .map(|(_, p)| p.hash.clone()),
+        photos: u32::try_from(photos.len()).unwrap_or(u32::MAX),
+    }
+}
+
+/// What the batches of a pour add up to.
+fn mixed(sum: &Folded, pour: &str, mix: &Mix) -> Mixed {
+    let mut m = Mixed::default();
+    let mut watered = 0.0;
+    let mut doses: BTreeMap<&str, f64> = BTreeMap::new();
+    for b in sum.batches(pour) {
+        m.bags += b.bags;
+        if let Some(w) = b.water_l {
+            watered += b.bags;
+            m.water_l += w;
+        }
+        for d in &b.additives {
+            *doses.entry(d.additive.as_str()).or_default() += d.amount;
+        }
+    }
+    if watered > 0.0 {
+        let per_bag = m.water_l / watered;
+        m.water_per_bag_l = Some(per_bag);
+        m.water_fits = Some((mix.water_min_l..=mix.water_max_l).contains(&per_bag));
+    }
+    let cement_kg = m.bags * mix.cement_per_bag_kg();
+    m.cement_kg = (cement_kg > 0.0).then_some(cement_kg);
+    for (additive, amount) in doses {
+        let Some(Fact::Additive(a)) = sum.entries.get(additive).map(|e| &e.fact) else {
+            continue;
+        };
+        let pct = m.cement_kg.map(|c| amount / 1000.0 / c * 100.0);
+        let bounded = a.min_pct.is_some() || a.max_pct.is_some();
+        let inside =
+            |p: f64| a.min_pct.is_none_or(|low| p >= low) && a.max_pct.is_none_or(|high| p <= high);
+        m.doses.push(DoseSum {
+            additive: additive.to_owned(),
+            name: a.name.clone(),
+            liquid: a.liquid,
+            amount,
+            per_bag: if m.bags > 0.0 { amount / m.bags } else { 0.0 },
+            pct_of_cement: pct,
+            fits: pct.filter(|_| bounded).map(inside),
+        });
+    }
+    m
+}

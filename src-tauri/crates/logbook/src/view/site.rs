@@ -1,1 +1,221 @@
-//! stub
+//! The first screen of a site: for every step what may be done now, what is next and
+//! when; reminders that are due; what needs a person's eye.
+
+use super::pour::{Told, card};
+use super::types::{May, PourCard, Reminder, SiteView, StepView};
+use crate::book::{Book, Folded};
+use crate::facts::{Fact, MarkKind};
+use slowstone_curing::predict::MilestoneKind;
+use slowstone_curing::units::{AtMs, Hours};
+
+/// Kinds that people are reminded of, and how long a reminder stays, in hours.
+const REMINDED: [(MilestoneKind, f64); 7] = [
+    (MilestoneKind::Texture, 24.0),
+    (MilestoneKind::FormOff, 14.0 * 24.0),
+    (MilestoneKind::Dress, 7.0 * 24.0),
+    (MilestoneKind::NextStep, 7.0 * 24.0),
+    (MilestoneKind::Foot, 48.0),
+    (MilestoneKind::CuringEnds, 7.0 * 24.0),
+    (MilestoneKind::Seal, 60.0 * 24.0),
+];
+
+/// Weather readings that are shown.
+const WEATHER_SHOWN: usize = 50;
+
+/// What the events add up to at `now`: the view of one site and what could not be used.
+/// Total, idempotent and independent of the order of `events`.
+#[must_use]
+pub fn fold(events: &[crate::Event], site: &str, now: AtMs) -> Option<SiteView> {
+    let mut book = Book::new();
+    for event in events {
+        book.add(event.clone());
+    }
+    book.site_view(site, now)
+}
+
+impl Book {
+    /// The first screen of a site at `now`; none if there is no such site.
+    pub fn site_view(&mut self, site: &str, now: AtMs) -> Option<SiteView> {
+        let told = self.tell(site, now);
+        let events = u32::try_from(self.site_len(site)).unwrap_or(u32::MAX);
+        let sum = self.folded(site);
+        let the_site = sum.rec(Some(site), |f| match f {
+            Fact::Site(s) => Some(s),
+            _ => None,
+        })?;
+        let cards: Vec<PourCard> = told.iter().map(|t| card(sum, t, now)).collect();
+        let (due, coming) = reminders(sum, &told, now);
+        let mut weather = sum.recs(|f| match f {
+            Fact::Reading(r) => Some(r),
+            _ => None,
+        });
+        weather.sort_by(|a, b| b.fact.at_ms.cmp(&a.fact.at_ms));
+        weather.truncate(WEATHER_SHOWN);
+        let mut forecasts = sum.recs(|f| match f {
+            Fact::Forecast(r) => Some(r),
+            _ => None,
+        });
+        forecasts.sort_by(|a, b| a.fact.date.cmp(&b.fact.date).then(a.at_ms.cmp(&b.at_ms)));
+        let mut loose_photos = sum.recs(|f| match f {
+            Fact::Photo(p) => Some(p),
+            _ => None,
+        });
+        loose_photos.retain(|p| {
+            p.fact
+                .pour
+                .as_ref()
+                .is_none_or(|id| !sum.entries.contains_key(id))
+        });
+        loose_photos.sort_by(|a, b| b.fact.taken_ms.cmp(&a.fact.taken_ms));
+        Some(SiteView {
+            now_ms: now,
+            site: the_site,
+            flights: sum.recs(|f| match f {
+                Fact::Flight(x) => Some(x),
+                _ => None,
+            }),
+            steps: steps(sum, &told, &cards),
+            samples: cards
+                .iter()
+                .rev()
+                .filter(|c| c.step_number.is_none())
+                .cloned()
+                .collect(),
+            mixes: sum.recs(|f| match f {
+                Fact::Mix(x) => Some(x),
+                _ => None,
+            }),
+            additives: sum.recs(|f| match f {
+                Fact::Additive(x) => Some(x),
+                _ => None,
+            }),
+            forms: sum.recs(|f| match f {
+                Fact::Form(x) => Some(x),
+                _ => None,
+            }),
+            liners: sum.recs(|f| match f {
+                Fact::Liner(x) => Some(x),
+                _ => None,
+            }),
+            weather,
+            forecasts,
+            loose_photos,
+            due,
+            coming,
+            conflicts: sum.conflicts.clone(),
+            problems: sum.problems.clone(),
+            events,
+        })
+    }
+}
+
+fn steps(sum: &Folded, told: &[Told], cards: &[PourCard]) -> Vec<StepView> {
+    let mut steps = sum.recs(|f| match f {
+        Fact::Step(s) => Some(s),
+        _ => None,
+    });
+    steps.sort_by(|a, b| {
+        a.fact
+            .flight
+            .cmp(&b.fact.flight)
+            .then(a.fact.number.cmp(&b.fact.number))
+            .then(a.id.cmp(&b.id))
+    });
+    steps
+        .into_iter()
+        .map(|step| {
+            // `told` is in order of pouring, so the last one is the newest.
+            let pour = told
+                .iter()
+                .zip(cards)
+                .rev()
+                .find(|(t, _)| t.pour.step.as_deref() == Some(step.id.as_str()))
+                .map(|(_, c)| c.clone());
+            StepView {
+                volume_l: step.fact.volume_l(),
+                step,
+                pour,
+            }
+        })
+        .collect()
+}
+
+/// What is due and what comes next.
+fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Reminder>) {
+    let mut due = Vec::new();
+    let mut coming = Vec::new();
+    for t in told {
+        let step = super::inputs::step_of(sum, &t.pour);
+        for m in &t.milestones {
+            let Some((_, stays)) = REMINDED.iter().find(|(k, _)| *k == m.kind) else {
+                continue;
+            };
+            if m.kind == MilestoneKind::NextStep && !has_next(sum, step) {
+                continue;
+            }
+            // The texture window is short: look from the likely time on. All else waits
+            // for the cautious end.
+            let from = match m.kind {
+                MilestoneKind::Texture => m.opens.likely,
+                _ => m.opens.late,
+            };
+            let Some(from_ms) = from else { continue };
+            let (answered, snoozed_until) = marks(sum, &t.id, m.kind);
+            if answered || matches!(m.state, May::Done | May::Passed | May::Never) {
+                continue;
+            }
+            let until_ms = m.closes.and_then(|c| c.early);
+            let reminder = Reminder {
+                pour: t.id.clone(),
+                step_number: step.map(|s| s.number),
+                name: step.map_or_else(|| t.pour.name.clone(), |s| s.name.clone()),
+                kind: m.kind,
+                from_ms: snoozed_until.unwrap_or(from_ms).max(from_ms),
+                until_ms,
+                snoozed: snoozed_until.is_some(),
+            };
+            if reminder.from_ms > now {
+                coming.push(reminder);
+            } else if now <= from_ms.plus(Hours(*stays)) {
+                due.push(reminder);
+            }
+        }
+    }
+    // Windows that close first, then what became possible last.
+    due.sort_by_key(|r| {
+        (
+            r.until_ms.unwrap_or(AtMs(i64::MAX)),
+            core::cmp::Reverse(r.from_ms),
+        )
+    });
+    coming.sort_by_key(|r| r.from_ms);
+    coming.truncate(20);
+    (due, coming)
+}
+
+fn has_next(sum: &Folded, step: Option<&crate::facts::Step>) -> bool {
+    step.is_some_and(|s| {
+        sum.entries.values().any(|e| {
+            matches!(&e.fact, Fact::Step(o)
+                if o.flight == s.flight && o.number == s.number.saturating_add(1))
+        })
+    })
+}
+
+/// Whether a reminder was answered, and until when it sleeps.
+fn marks(sum: &Folded, pour: &str, kind: MilestoneKind) -> (bool, Option<AtMs>) {
+    let mut answered = false;
+    let mut until = None;
+    for e in sum.entries.values() {
+        if let Fact::Mark(m) = &e.fact
+            && m.pour == pour
+            && m.milestone == kind
+        {
+            match m.what {
+                MarkKind::Done => answered = true,
+                MarkKind::Snoozed => until = until.max(m.until_ms),
+            }
+        }
+    }
+    (answered, until)
+}

@@ -1,0 +1,233 @@
+//! The sum of the log: events in, in any order, and the same sum out.
+//!
+//! A record is an event of a fact kind; corrections change its fields, retractions take
+//! events back. [`Book::add`] is idempotent and the result does not depend on the order of
+//! arrival. Resolving one record is in [`resolve`], adding up a site in [`folded`]; what a
+//! screen shows of it is in [`crate::view`].
+
+mod folded;
+mod history;
+mod resolve;
+
+pub use folded::{Entry, Folded};
+
+use crate::event::Event;
+use crate::facts::Fact;
+use crate::view::Change;
+use crate::view::cache::Reckoned;
+use serde::{Deserialize, Serialize};
+use slowstone_curing::units::AtMs;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// An entry that could not be used, or only in part.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Problem {
+    /// The event concerned.
+    pub event: String,
+    /// `unknown_kind`, `unreadable`, `missing_target`, `missing_reference` or
+    /// `bad_correction`.
+    pub code: String,
+    /// What is wrong, in plain words.
+    pub text: String,
+}
+
+/// A site in a line.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct SiteCard {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Where it is.
+    pub place: String,
+    /// Time zone.
+    pub tz: String,
+    /// How numbers are shown.
+    pub units: crate::facts::Units,
+    /// Number of steps.
+    pub steps: u32,
+    /// Number of pours.
+    pub pours: u32,
+    /// Newest entry, by the devices' clocks.
+    pub last_ms: AtMs,
+}
+
+/// Times of a pour, for filing photos.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PourTimes {
+    /// The pour.
+    pub pour: String,
+    /// First concrete in the form.
+    pub started: AtMs,
+    /// Surface screeded, if logged.
+    pub finished: Option<AtMs>,
+    /// Form taken off, if logged.
+    pub stripped: Option<AtMs>,
+}
+
+/// All events of all sites, and what they add up to.
+#[derive(Debug, Default)]
+pub struct Book {
+    events: BTreeMap<String, Event>,
+    /// Ids by site.
+    sites: BTreeMap<String, BTreeSet<String>>,
+    /// Corrections and retractions by target.
+    touching: BTreeMap<String, BTreeSet<String>>,
+    /// Sums that are still good.
+    folded: BTreeMap<String, Folded>,
+    /// Predictions that are still good.
+    pub(crate) reckoned: Reckoned,
+}
+
+impl Book {
+    /// An empty book.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Adds an event; `false` when its id was there already.
+    ///
+    /// Of two events with one id the smaller one by its JSON is kept, so that the order
+    /// of arrival does not matter.
+    pub fn add(&mut self, event: Event) -> bool {
+        let known = self.events.contains_key(&event.id);
+        if let Some(old) = self.events.get(&event.id) {
+            let text = |e: &Event| serde_json::to_string(e).unwrap_or_default();
+            if text(&event) >= text(old) {
+                return false;
+            }
+            let old = old.clone();
+            self.forget(&old);
+        }
+        self.folded.remove(&event.site);
+        self.sites
+            .entry(event.site.clone())
+            .or_default()
+            .insert(event.id.clone());
+        if let Some(target) = target_of(&event) {
+            self.touching
+                .entry(target.to_owned())
+                .or_default()
+                .insert(event.id.clone());
+        }
+        self.events.insert(event.id.clone(), event);
+        !known
+    }
+
+    fn forget(&mut self, old: &Event) {
+        self.folded.remove(&old.site);
+        if let Some(ids) = self.sites.get_mut(&old.site) {
+            ids.remove(&old.id);
+        }
+        if let Some(ids) = target_of(old).and_then(|t| self.touching.get_mut(t)) {
+            ids.remove(&old.id);
+        }
+    }
+
+    /// The event with this id.
+    #[must_use]
+    pub fn get(&self, id: &str) -> Option<&Event> {
+        self.events.get(id)
+    }
+
+    /// Number of events.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.events.len()
+    }
+
+    /// Whether there are no events.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.events.is_empty()
+    }
+
+    /// Number of events of a site.
+    #[must_use]
+    pub fn site_len(&self, site: &str) -> usize {
+        self.sites.get(site).map_or(0, BTreeSet::len)
+    }
+
+    /// What the events of a site add up to; kept until an event of the site comes.
+    pub fn folded(&mut self, site: &str) -> &Folded {
+        if !self.folded.contains_key(site) {
+            let sum = self.fold_site(site);
+            self.folded.insert(site.to_owned(), sum);
+        }
+        self.folded.entry(site.to_owned()).or_default()
+    }
+
+    /// Every site that was not taken back, newest activity first.
+    pub fn sites(&mut self) -> Vec<SiteCard> {
+        let ids: Vec<String> = self.sites.keys().cloned().collect();
+        let mut cards = Vec::new();
+        for id in ids {
+            let last_ms = self
+                .sites
+                .get(&id)
+                .into_iter()
+                .flatten()
+                .filter_map(|e| self.events.get(e))
+                .map(|e| e.at_ms)
+                .max()
+                .unwrap_or_default();
+            let sum = self.folded(&id);
+            let Some(Entry {
+                fact: Fact::Site(site),
+                ..
+            }) = sum.entries.get(&id)
+            else {
+                continue;
+            };
+            let count = |kind: fn(&Fact) -> bool| {
+                u32::try_from(sum.entries.values().filter(|e| kind(&e.fact)).count()).unwrap_or(0)
+            };
+            cards.push(SiteCard {
+                id: id.clone(),
+                name: site.name.clone(),
+                place: site.place.clone(),
+                tz: site.tz.clone(),
+                units: site.units,
+                steps: count(|f| matches!(f, Fact::Step(_))),
+                pours: count(|f| matches!(f, Fact::Pour(_))),
+                last_ms,
+            });
+        }
+        cards.sort_by(|a, b| b.last_ms.cmp(&a.last_ms).then(a.id.cmp(&b.id)));
+        cards
+    }
+
+    /// Times of every pour of a site, for filing photos.
+    pub fn pour_times(&mut self, site: &str) -> Vec<PourTimes> {
+        let sum = self.folded(site);
+        let mut times: Vec<PourTimes> = sum
+            .pours()
+            .map(|(id, pour)| PourTimes {
+                pour: id.to_owned(),
+                started: pour.started_ms,
+                finished: pour.finished_ms,
+                stripped: sum.stripped_at(id),
+            })
+            .collect();
+        times.sort_by_key(|t| t.started);
+        times
+    }
+
+    /// Who changed what of a record, and when; oldest first. Empty if there is no such
+    /// record on the site.
+    #[must_use]
+    pub fn history(&self, site: &str, record: &str) -> Vec<Change> {
+        history::history(self, site, record)
+    }
+}
+
+/// The target of a correction or a retraction.
+fn target_of(event: &Event) -> Option<&str> {
+    match event.kind.as_str() {
+        "correction" | "retraction" => event.body.get("target").and_then(|t| t.as_str()),
+        _ => None,
+    }
+}

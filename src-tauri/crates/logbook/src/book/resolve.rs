@@ -1,0 +1,216 @@
+//! One record as it stands: its fields after corrections, and whether it was taken back.
+//!
+//! A correction lists the earlier ones that its author had seen. For each field the
+//! corrections that no other one has seen stand; if they disagree, that is a conflict for
+//! a person to settle, and until then the later one by its device's clock (then by id) is
+//! shown. Arrival order never matters.
+
+use super::{Book, Problem};
+use crate::event::Event;
+use crate::facts::{Correction, Fact};
+use crate::view::{Conflict, Version};
+use serde_json::{Map, Value};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What became of one record.
+pub(super) struct Resolved {
+    pub fact: Option<Fact>,
+    pub edited: bool,
+    pub conflicts: Vec<Conflict>,
+    pub problems: Vec<Problem>,
+}
+
+impl Book {
+    /// Whether an event was taken back (and not restored).
+    pub(super) fn retracted(&self, id: &str) -> bool {
+        self.retracted_within(id, &mut BTreeSet::new())
+    }
+
+    fn retracted_within(&self, id: &str, visited: &mut BTreeSet<String>) -> bool {
+        if !visited.insert(id.to_owned()) {
+            return false;
+        }
+        let Some(event) = self.events.get(id) else {
+            return false;
+        };
+        let answer = self
+            .touching(id)
+            .filter(|e| e.kind == "retraction" && e.site == event.site)
+            .any(|e| !self.retracted_within(&e.id, visited));
+        visited.remove(id);
+        answer
+    }
+
+    /// Corrections and retractions of a record.
+    pub(super) fn touching(&self, id: &str) -> impl Iterator<Item = &Event> {
+        self.touching
+            .get(id)
+            .into_iter()
+            .flatten()
+            .filter_map(|e| self.events.get(e))
+    }
+
+    /// The corrections of a record that can be read, by clock and id.
+    pub(super) fn corrections(&self, of: &Event) -> Vec<(&Event, Correction)> {
+        let mut found: Vec<(&Event, Correction)> = self
+            .touching(&of.id)
+            .filter(|e| e.kind == "correction" && e.site == of.site)
+            .filter_map(|e| match Fact::parse(&e.kind, &e.body) {
+                Ok(Some(Fact::Correction(c))) => Some((e, c)),
+                _ => None,
+            })
+            .collect();
+        found.sort_by(|(a, _), (b, _)| a.at_ms.cmp(&b.at_ms).then(a.id.cmp(&b.id)));
+        found
+    }
+
+    pub(super) fn resolve(&self, event: &Event) -> Resolved {
+        let all = self.corrections(event);
+        let seen = ancestors(&all);
+        let live: Vec<&(&Event, Correction)> =
+            all.iter().filter(|(e, _)| !self.retracted(&e.id)).collect();
+        let mut body = event.body.clone();
+        let mut conflicts = Vec::new();
+        let mut problems = Vec::new();
+        let fields: BTreeSet<&String> = live.iter().flat_map(|(_, c)| c.changes.keys()).collect();
+        for field in fields {
+            let versions = standing(field, &live, &seen);
+            if let Some(first) = versions.first() {
+                set(&mut body, field, first.value.clone());
+            }
+            if versions
+                .iter()
+                .any(|v| Some(&v.value) != versions.first().map(|f| &f.value))
+            {
+                conflicts.push(Conflict {
+                    target: event.id.clone(),
+                    kind: event.kind.clone(),
+                    field: field.clone(),
+                    versions,
+                });
+            }
+        }
+        let fact = match Fact::parse(&event.kind, &body) {
+            Ok(fact) => fact,
+            Err(_) => self.resolve_one_by_one(event, &live, &mut problems),
+        };
+        Resolved {
+            fact,
+            edited: !live.is_empty(),
+            conflicts,
+            problems,
+        }
+    }
+
+    /// Applies corrections in order and leaves out those that would make the record
+    /// unreadable.
+    fn resolve_one_by_one(
+        &self,
+        event: &Event,
+        live: &[&(&Event, Correction)],
+        problems: &mut Vec<Problem>,
+    ) -> Option<Fact> {
+        let mut body = event.body.clone();
+        let mut fact = match Fact::parse(&event.kind, &body) {
+            Ok(fact) => fact,
+            Err(e) => {
+                problems.push(Problem {
+                    event: event.id.clone(),
+                    code: "unreadable".into(),
+                    text: format!("{} = {}: {}", e.field, e.value, e.why),
+                });
+                None
+            }
+        };
+        for (correction, c) in live {
+            let mut tried = body.clone();
+            for (field, value) in &c.changes {
+                set(&mut tried, field, value.clone());
+            }
+            match Fact::parse(&event.kind, &tried) {
+                Ok(good) => {
+                    body = tried;
+                    fact = good;
+                }
+                Err(e) => problems.push(Problem {
+                    event: correction.id.clone(),
+                    code: "bad_correction".into(),
+                    text: format!(
+                        "left out, because {} = {}: {}; correct it again",
+                        e.field, e.value, e.why
+                    ),
+                }),
+            }
+        }
+        fact
+    }
+}
+
+/// Sets a field; `null` takes it out.
+pub(super) fn set(body: &mut Map<String, Value>, field: &str, value: Value) {
+    if value.is_null() {
+        body.remove(field);
+    } else {
+        body.insert(field.to_owned(), value);
+    }
+}
+
+/// For each correction, every correction that its author had seen, directly or not.
+fn ancestors<'a>(all: &'a [(&Event, Correction)]) -> BTreeMap<&'a str, BTreeSet<&'a str>> {
+    let direct: BTreeMap<&str, &Correction> = all.iter().map(|(e, c)| (e.id.as_str(), c)).collect();
+    let mut result = BTreeMap::new();
+    for (event, _) in all {
+        let mut reached = BTreeSet::new();
+        let mut open = vec![event.id.as_str()];
+        while let Some(id) = open.pop() {
+            for seen in direct.get(id).map(|c| &c.seen).into_iter().flatten() {
+                if seen != &event.id && reached.insert(seen.as_str()) {
+                    open.push(seen);
+                }
+            }
+        }
+        result.insert(event.id.as_str(), reached);
+    }
+    result
+}
+
+/// The versions of a field that no other version has seen, the one to show first.
+fn standing(
+    field: &str,
+    live: &[&(&Event, Correction)],
+    seen: &BTreeMap<&str, BTreeSet<&str>>,
+) -> Vec<Version> {
+    let holders: Vec<(&Event, &Value)> = live
+        .iter()
+        .filter_map(|(e, c)| c.changes.get(field).map(|v| (*e, v)))
+        .collect();
+    let undominated = |id: &str| {
+        !holders
+            .iter()
+            .any(|(e, _)| seen.get(e.id.as_str()).is_some_and(|s| s.contains(id)))
+    };
+    let mut versions: Vec<Version> = holders
+        .iter()
+        .filter(|(e, _)| undominated(&e.id))
+        .map(|(e, v)| Version {
+            event: e.id.clone(),
+            by: e.by.clone(),
+            at_ms: e.at_ms,
+            value: (*v).clone(),
+        })
+        .collect();
+    if versions.is_empty() {
+        // Two that claim to have seen each other: neither can be trusted, keep both.
+        versions = holders
+            .iter()
+            .map(|(e, v)| Version {
+                event: e.id.clone(),
+                by: e.by.clone(),
+                at_ms: e.at_ms,
+                value: (*v).clone(),
+            })
+            .collect();
+    }
+    versions.sort_by(|a, b| b.at_ms.cmp(&a.at_ms).then(b.event.cmp(&a.event)));
+    versions
+}
