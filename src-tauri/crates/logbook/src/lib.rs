@@ -13,3 +13,4 @@ pub mod view;
 
 pub use book::{Book, Problem};
 pub use event::{Event, EventError};
+pub use view::fold;

@@ -22,23 +22,33 @@ pub(super) struct Resolved {
 
 impl Book {
     /// Whether an event was taken back (and not restored).
+    ///
+    /// A retraction holds unless it was itself taken back. Works through the chain with a
+    /// list instead of calls, so that no chain is too long; events that take back each
+    /// other in a circle are each met once.
     pub(super) fn retracted(&self, id: &str) -> bool {
-        self.retracted_within(id, &mut BTreeSet::new())
+        let mut met: Vec<&str> = vec![id];
+        let mut known = BTreeSet::from([id]);
+        let mut next = 0;
+        while let Some(of) = met.get(next).copied() {
+            next += 1;
+            let found = self.retractions(of).map(|e| e.id.as_str());
+            met.extend(found.filter(|e| known.insert(e)));
+        }
+        let mut gone: BTreeSet<&str> = BTreeSet::new();
+        for of in met.into_iter().rev() {
+            if self.retractions(of).any(|e| !gone.contains(e.id.as_str())) {
+                gone.insert(of);
+            }
+        }
+        gone.contains(id)
     }
 
-    fn retracted_within(&self, id: &str, visited: &mut BTreeSet<String>) -> bool {
-        if !visited.insert(id.to_owned()) {
-            return false;
-        }
-        let Some(event) = self.events.get(id) else {
-            return false;
-        };
-        let answer = self
-            .touching(id)
-            .filter(|e| e.kind == "retraction" && e.site == event.site)
-            .any(|e| !self.retracted_within(&e.id, visited));
-        visited.remove(id);
-        answer
+    /// Retractions of an event, whether they hold or not.
+    fn retractions(&self, of: &str) -> impl Iterator<Item = &Event> {
+        let site = self.events.get(of).map(|e| e.site.as_str());
+        self.touching(of)
+            .filter(move |e| e.kind == "retraction" && Some(e.site.as_str()) == site)
     }
 
     /// Corrections and retractions of a record.

@@ -1,0 +1,189 @@
+//! What cannot be is refused with its field, its value and what is allowed.
+
+mod making;
+
+use making::*;
+use serde_json::{Value, json};
+use slowstone_logbook::Event;
+use slowstone_logbook::limits::LIMITS;
+
+fn check(kind: &str, value: Value) -> Result<(), (String, String)> {
+    event("event-001", MORNING, kind, value)
+        .check()
+        .map_err(|e| (e.field, e.why))
+}
+
+fn refused(kind: &str, value: Value, field: &str, says: &str) {
+    let (at, why) = check(kind, value.clone()).expect_err(&format!("{kind} {value} was taken"));
+    assert_eq!(at, field, "{why}");
+    assert!(why.contains(says), "{why}");
+}
+
+#[test]
+fn slips_are_caught() {
+    let pour = |extra: (&str, Value)| {
+        let mut value = json!({"started_ms": MORNING.0});
+        value[extra.0] = extra.1;
+        value
+    };
+    assert_eq!(check("pour", json!({"started_ms": MORNING.0})), Ok(()));
+    refused("pour", json!({}), "started_ms", "missing");
+    // °F typed as °C.
+    refused(
+        "pour",
+        pour(("air_c", json!(72.0))),
+        "air_c",
+        "from -40 to 60 °C",
+    );
+    refused(
+        "pour",
+        pour(("rh_pct", json!(140))),
+        "rh_pct",
+        "from 0 to 100 %",
+    );
+    refused(
+        "pour",
+        pour(("wind_kmh", json!(-3))),
+        "wind_kmh",
+        "from 0 to 200 km/h",
+    );
+    refused("pour", pour(("air_c", json!("warm"))), "pour", "in pour");
+    refused(
+        "pour",
+        pour(("colour", json!("red"))),
+        "colour",
+        "unknown field",
+    );
+    refused(
+        "pour",
+        pour(("finished_ms", json!(hours(-1.0).0))),
+        "finished_ms",
+        "0 to 48 h",
+    );
+    // Seconds typed as milliseconds.
+    refused(
+        "pour",
+        json!({"started_ms": MORNING.0 / 1000}),
+        "started_ms",
+        "must be from",
+    );
+    refused(
+        "reading",
+        json!({"at_ms": MORNING.0}),
+        "air_c",
+        "at least one value",
+    );
+    refused(
+        "reading",
+        json!({"at_ms": MORNING.0, "concrete_c": 20.0}),
+        "pour",
+        "needs the pour",
+    );
+    refused(
+        "site",
+        json!({"name": "A", "tz": "Mars/Base"}),
+        "tz",
+        "not a known time zone",
+    );
+    refused(
+        "site",
+        json!({"name": " ", "tz": "UTC"}),
+        "name",
+        "must not be empty",
+    );
+    refused(
+        "forecast",
+        json!({"date": "12.6.2026", "min_c": 1, "max_c": 2}),
+        "date",
+        "YYYY-MM-DD",
+    );
+    refused(
+        "forecast",
+        json!({"date": "2026-06-12", "min_c": 9, "max_c": 2}),
+        "max_c",
+        "below",
+    );
+    refused(
+        "batch",
+        json!({"pour": "pour-0001", "bags": 0}),
+        "bags",
+        "from 0.05",
+    );
+    refused(
+        "batch",
+        json!({"pour": "pour-0001", "bags": 1, "additives": [{"additive": "ochre-001", "amount": -1}]}),
+        "amount",
+        "from 0",
+    );
+    refused(
+        "observation",
+        json!({"pour": "pour-0001", "at_ms": MORNING.0, "what": "strength"}),
+        "mpa",
+        "needs its result",
+    );
+    refused(
+        "mark",
+        json!({"pour": "pour-0001", "milestone": "form_off", "what": "snoozed"}),
+        "until_ms",
+        "when to ask again",
+    );
+    refused(
+        "correction",
+        json!({"target": "pour-0001", "changes": {}}),
+        "changes",
+        "at least one",
+    );
+    refused(
+        "mix",
+        json!({"name": "M", "bag_kg": 30, "yield_l": 1.4, "water_min_l": 2,
+        "water_max_l": 3, "cement_pct": 14, "class_mpa": 27.6}),
+        "yield_l",
+        "1 to 3 kg",
+    );
+}
+
+#[test]
+fn every_range_is_kept_at_both_ends_in_a_correction_too() {
+    for l in LIMITS {
+        let try_it = |x: f64| {
+            let mut changes = json!({});
+            changes[l.field] = json!(x);
+            check(
+                "correction",
+                json!({"target": "pour-0001", "changes": changes}),
+            )
+        };
+        assert_eq!(try_it(l.min), Ok(()), "{l:?}");
+        assert_eq!(try_it(l.max), Ok(()), "{l:?}");
+        let past = (l.max - l.min) * 0.01 + 1.0;
+        for x in [l.min - past, l.max + past] {
+            assert_eq!(try_it(x).unwrap_err().0, l.field, "{l:?} took {x}");
+        }
+    }
+}
+
+#[test]
+fn envelopes_are_checked_and_unknown_kinds_pass() {
+    let with = |change: fn(&mut Event)| {
+        let mut e = event(
+            "event-001",
+            MORNING,
+            "hologram",
+            json!({"any": [1, {"thing": null}]}),
+        );
+        change(&mut e);
+        e.check().map_err(|e| e.field)
+    };
+    assert_eq!(with(|_| {}), Ok(()));
+    assert_eq!(with(|e| e.id = "UPPER-001".into()), Err("id".into()));
+    assert_eq!(with(|e| e.id = "../../etc".into()), Err("id".into()));
+    assert_eq!(with(|e| e.site = "x".into()), Err("site".into()));
+    assert_eq!(with(|e| e.by = String::new()), Err("by".into()));
+    assert_eq!(with(|e| e.by = "a\u{7}b".into()), Err("by".into()));
+    assert_eq!(
+        with(|e| {
+            e.body.insert("long".into(), "x".repeat(50_000).into());
+        }),
+        Err("body".into())
+    );
+}

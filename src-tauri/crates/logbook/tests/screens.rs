@@ -1,0 +1,257 @@
+//! What the screens show: what may be done now, reminders, and what is reckoned anew.
+
+mod making;
+
+use making::*;
+use serde_json::json;
+use slowstone_curing::predict::MilestoneKind;
+use slowstone_logbook::Event;
+use slowstone_logbook::view::{May, Phase};
+
+fn poured() -> Vec<Event> {
+    let mut events = plan();
+    events.push(pour(1, MORNING));
+    events
+}
+
+#[test]
+fn a_pour_goes_through_its_phases_and_never_back() {
+    let mut b = book(&poured());
+    let mut last = Phase::Fresh;
+    let mut met = vec![last];
+    for h in 0..(40 * 24) {
+        let card = b
+            .pour_view(SITE, "pour-0001", hours(f64::from(h)))
+            .unwrap()
+            .card;
+        if card.phase != last {
+            assert!(
+                card.phase > last,
+                "{:?} after {last:?} at {h} h",
+                card.phase
+            );
+            last = card.phase;
+            met.push(last);
+        }
+        // Nobody is told that they may do what they are told not to do.
+        assert!(
+            card.can.iter().all(|k| !card.not_yet.contains(k)),
+            "{card:?}"
+        );
+    }
+    // Until somebody logs that it was taken off, the form is still there to come off.
+    assert!(
+        met.contains(&Phase::Setting) && met.contains(&Phase::FormOff),
+        "{met:?}"
+    );
+    assert_eq!(b.reckonings(), 1, "the clock alone needs no new reckoning");
+}
+
+#[test]
+fn the_form_comes_off_only_at_the_cautious_end_of_the_range() {
+    let mut b = book(&poured());
+    let form = |b: &mut slowstone_logbook::Book, h| {
+        let view = b.pour_view(SITE, "pour-0001", h).unwrap();
+        let off = view
+            .milestones
+            .iter()
+            .find(|m| m.kind == MilestoneKind::FormOff)
+            .cloned();
+        (off.unwrap(), view.card)
+    };
+    let (at_start, _) = form(&mut b, MORNING);
+    let (likely, safe) = (at_start.opens.likely.unwrap(), at_start.opens.late.unwrap());
+    assert!(likely < safe);
+    let (m, card) = form(&mut b, likely);
+    assert_eq!(m.state, May::Maybe);
+    assert!(card.not_yet.contains(&MilestoneKind::FormOff));
+    let (m, card) = form(&mut b, safe);
+    assert_eq!(m.state, May::Now);
+    assert_eq!(card.can.first(), Some(&MilestoneKind::FormOff));
+    assert_eq!(card.phase, Phase::FormOff);
+}
+
+#[test]
+fn logging_that_the_form_came_off_makes_it_green() {
+    let mut events = poured();
+    events.push(observation(
+        "strip-001",
+        "pour-0001",
+        hours(40.0),
+        "stripped_clean",
+    ));
+    let view = book(&events)
+        .pour_view(SITE, "pour-0001", hours(41.0))
+        .unwrap();
+    let off = view
+        .milestones
+        .iter()
+        .find(|m| m.kind == MilestoneKind::FormOff)
+        .unwrap();
+    assert_eq!((off.state, off.seen), (May::Done, Some(hours(40.0))));
+    assert_eq!(view.card.phase, Phase::Green);
+    assert!(
+        view.card.can.contains(&MilestoneKind::Dress),
+        "{:?}",
+        view.card
+    );
+}
+
+#[test]
+fn a_reminder_comes_waits_and_is_answered() {
+    let kinds = |events: &[Event], h: f64| {
+        let site = book(events).site_view(SITE, hours(h)).unwrap();
+        let due: Vec<MilestoneKind> = site.due.iter().map(|r| r.kind).collect();
+        let coming: Vec<MilestoneKind> = site.coming.iter().map(|r| r.kind).collect();
+        (due, coming)
+    };
+    let mut events = poured();
+    let (due, coming) = kinds(&events, 0.5);
+    assert!(due.is_empty() && coming.contains(&MilestoneKind::FormOff));
+    let (due, _) = kinds(&events, 60.0);
+    assert!(due.contains(&MilestoneKind::FormOff), "{due:?}");
+    events.push(event(
+        "mark-0001",
+        hours(60.0),
+        "mark",
+        json!({"pour": "pour-0001", "milestone": "form_off", "what": "snoozed",
+            "until_ms": hours(70.0).0}),
+    ));
+    let (due, coming) = kinds(&events, 65.0);
+    assert!(!due.contains(&MilestoneKind::FormOff) && coming.contains(&MilestoneKind::FormOff));
+    let site = book(&events).site_view(SITE, hours(71.0)).unwrap();
+    let asked = site
+        .due
+        .iter()
+        .find(|r| r.kind == MilestoneKind::FormOff)
+        .unwrap();
+    assert!(asked.snoozed);
+    events.push(observation(
+        "strip-001",
+        "pour-0001",
+        hours(71.0),
+        "stripped_clean",
+    ));
+    let (due, coming) = kinds(&events, 72.0);
+    assert!(!due.contains(&MilestoneKind::FormOff) && !coming.contains(&MilestoneKind::FormOff));
+}
+
+#[test]
+fn nobody_is_reminded_of_a_next_step_that_does_not_exist() {
+    let mut events = plan();
+    events.push(pour(3, MORNING));
+    let site = book(&events).site_view(SITE, hours(24.0 * 8.0)).unwrap();
+    assert!(
+        site.due.iter().all(|r| r.kind != MilestoneKind::NextStep),
+        "{:?}",
+        site.due
+    );
+    let mut events = plan();
+    events.push(pour(1, MORNING));
+    let site = book(&events).site_view(SITE, hours(24.0 * 8.0)).unwrap();
+    assert!(
+        site.due.iter().any(|r| r.kind == MilestoneKind::NextStep),
+        "{:?}",
+        site.due
+    );
+}
+
+#[test]
+fn without_any_temperature_there_is_no_number() {
+    let mut events = plan();
+    events.push(event(
+        "pour-0001",
+        MORNING,
+        "pour",
+        json!({"step": "step-0001", "started_ms": MORNING.0}),
+    ));
+    let view = book(&events)
+        .pour_view(SITE, "pour-0001", hours(1.0))
+        .unwrap();
+    assert_eq!(view.card.phase, Phase::Unknown);
+    assert!(view.card.no_prediction.is_some());
+    assert!(view.milestones.is_empty() && view.curve.is_empty());
+    // One reading is enough.
+    events.push(event(
+        "read-0001",
+        hours(1.0),
+        "reading",
+        json!({"air_c": 14.0, "at_ms": hours(1.0).0}),
+    ));
+    let view = book(&events)
+        .pour_view(SITE, "pour-0001", hours(1.0))
+        .unwrap();
+    assert!(view.card.no_prediction.is_none() && !view.milestones.is_empty());
+}
+
+#[test]
+fn batches_add_up_to_water_and_dose() {
+    let mut events = poured();
+    for n in 1..=3 {
+        events.push(event(
+            &format!("batch-{n:03}"),
+            hours(0.1),
+            "batch",
+            json!({"pour": "pour-0001", "bags": 2.0, "water_l": 5.0,
+                "additives": [{"additive": "ochre-001", "amount": 252.0}]}),
+        ));
+    }
+    let mixed = book(&events)
+        .pour_view(SITE, "pour-0001", hours(1.0))
+        .unwrap()
+        .mixed;
+    assert_eq!((mixed.bags, mixed.water_l), (6.0, 15.0));
+    assert_eq!(
+        (mixed.water_per_bag_l, mixed.water_fits),
+        (Some(2.5), Some(true))
+    );
+    // 6 bags of 30 kg with 14 % cement hold 25.2 kg of cement; 756 g are 3 % of it.
+    let dose = &mixed.doses[0];
+    assert!(
+        (dose.pct_of_cement.unwrap() - 3.0).abs() < 1e-12,
+        "{dose:?}"
+    );
+    assert_eq!((dose.per_bag, dose.fits), (126.0, Some(true)));
+}
+
+#[test]
+fn only_pours_that_a_reading_touches_are_reckoned_again() {
+    let mut events = plan();
+    for n in 1..=3 {
+        events.push(pour(n, hours(f64::from(n) * 24.0 * 60.0)));
+    }
+    let mut b = book(&events);
+    let now = hours(24.0 * 181.0);
+    b.site_view(SITE, now);
+    assert_eq!(b.reckonings(), 3);
+    b.site_view(SITE, hours(24.0 * 181.5));
+    assert_eq!(b.reckonings(), 3);
+    // A reading within a month of the last pour alone.
+    b.add(event(
+        "read-0001",
+        now,
+        "reading",
+        json!({"air_c": 9.0, "at_ms": now.0}),
+    ));
+    b.site_view(SITE, now);
+    assert_eq!(b.reckonings(), 4);
+}
+
+#[test]
+fn a_wrong_clock_of_a_phone_hides_nothing() {
+    let mut events = poured();
+    // Ten years slow: the envelope's time is data, the observation's own time counts.
+    let mut seen = observation("sheen-001", "pour-0001", hours(2.5), "sheen_gone");
+    seen.at_ms = hours(-87_600.0);
+    events.push(seen);
+    let view = book(&events)
+        .pour_view(SITE, "pour-0001", hours(3.0))
+        .unwrap();
+    assert_eq!(view.observations.len(), 1);
+    let sheen = view
+        .milestones
+        .iter()
+        .find(|m| m.kind == MilestoneKind::SheenGone)
+        .unwrap();
+    assert_eq!(sheen.seen, Some(hours(2.5)));
+}
