@@ -62,12 +62,14 @@ pub struct AirHistory {
 /// The share of clear-sky irradiance that reaches the piece.
 ///
 /// Overcast after Kasten and Czeplak 1980, 1 - 0.75 N^3.4 (from memory); the others
-/// common practice, no source. Nothing known counts as broken cloud.
+/// common practice, no source. Nothing known counts as little sun: warmth that is not
+/// there must not make concrete look strong.
 #[must_use]
 pub fn sky_factor(sky: Option<Sky>) -> f64 {
     match sky {
         Some(Sky::Sun) => 1.0,
-        Some(Sky::Broken) | None => 0.6,
+        Some(Sky::Broken) => 0.6,
+        None => 0.35,
         Some(Sky::Overcast) => 0.25,
         Some(Sky::Shade) => 0.15,
     }

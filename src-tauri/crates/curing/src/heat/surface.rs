@@ -1,7 +1,7 @@
 //! What lies between concrete and air: wind, sun, covers and form boards.
 //!
-//! Transmittances add as resistances. Sky radiation by night, the heat that evaporating
-//! water takes and rain are not reckoned. Conduction inside is in [`super::slab`].
+//! Transmittances add as resistances. Rain is not reckoned; the heat that drying and a
+//! clear sky take is in the engine's `predict::course`. Conduction is in [`super::slab`].
 
 use crate::predict::{FormFacts, FormMaterial};
 use crate::units::KmH;
