@@ -1,0 +1,289 @@
+//! The temperatures that one member's concrete goes through.
+//!
+//! Two columns side by side: the body of the piece on what is under it, which also loses
+//! heat all around through the form, and a strip at the exposed edge that loses heat through the form or bare to the air and takes it from
+//! the middle. Concrete readings pull the result to what was measured. How old the
+//! concrete gets by it is in [`super::aged`].
+
+use super::draw::Draw;
+use super::mix::Mix;
+use super::sheen::{self, BLEEDS};
+use super::weather::Weather;
+use super::{Base, ConcretePlace, PourFacts};
+use crate::heat::hydration::{PORTLAND_J_KG, Table, Tabled};
+use crate::heat::slab::{Drive, Layer, Sides, Slab, Underside};
+use crate::heat::surface::{
+    COVER_RESISTANCE, EDGE_WIDTH_M, absorptivity, board_resistance, edge_to_core, through,
+};
+
+/// Cells through the piece.
+const CELLS: usize = 8;
+/// Of concrete: conductivity, heat capacity by volume (reference values, section 8).
+const CONCRETE: (f64, f64) = (2.0, 2.35e6);
+/// Of gravel or soil: the same (as in the outside case c3).
+const GRAVEL: (f64, f64) = (1.2, 1.62e6);
+/// Ground that takes part, m.
+const GROUND_M: f64 = 0.5;
+/// Equivalent age of the step below when the next is cast on it, h (about 4 days at 20 °C).
+const BELOW_AGE_H: f64 = 96.0;
+/// A board or table under a piece: 18 mm of plywood (U as in [`crate::heat::surface`]).
+const TABLE_RESISTANCE: f64 = 0.138;
+/// The surface is wet and dark for about this long, h.
+const WET_H: f64 = 5.0;
+/// What a level surface loses to a clear sky, W/m² (ASHRAE sol-air temperature: 63; from
+/// memory).
+const SKY_W_M2: f64 = 63.0;
+/// Heat that a kilogram of water an hour takes along, W: 2.45 MJ/kg (FAO-56).
+const LATENT_W_PER_KG_H: f64 = 2.45e6 / 3600.0;
+/// A cover keeps this share of the sun from the concrete (common practice, no source).
+const COVER_SHADES: f64 = 0.4;
+/// A measured difference fades from the model within about this many hours.
+const FADE_H: f64 = 12.0;
+/// Of a difference between thermometer and model, what is the model's.
+const BELIEVED: f64 = 0.9;
+
+/// Temperatures at every point of the [`Weather`], °C.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Course {
+    pub top: Vec<f64>,
+    pub middle: Vec<f64>,
+    /// The arris between top and face.
+    pub edge_top: Vec<f64>,
+    /// The face at half depth.
+    pub edge_face: Vec<f64>,
+    /// Air as this member takes it.
+    pub air: Vec<f64>,
+    /// Sum of squared differences to concrete readings, in standard deviations.
+    pub misfit: f64,
+}
+
+/// The air as a member takes it: off by a slow wave as far as it is uncertain.
+fn air_c(draw: &Draw, h: f64, air: f64, sd: f64) -> f64 {
+    let turn = h / (6.0 * 24.0) * 2.0 * core::f64::consts::PI;
+    air + sd * (draw.air.0 * libm::cos(turn) + draw.air.1 * libm::sin(turn))
+}
+
+/// Temperature as placed: read if it was, otherwise between the air and the day's mean.
+fn start_c(facts: &PourFacts, weather: &Weather, draw: &Draw) -> f64 {
+    let fresh = facts
+        .concrete
+        .iter()
+        .find(|c| c.place == ConcretePlace::Fresh && c.at.hours_since(facts.started).value() < 3.0);
+    match fresh {
+        Some(c) => c.temp.value() + 0.5 * draw.start,
+        None => {
+            let air = weather
+                .points
+                .first()
+                .map_or(weather.first_mean_c, |p| p.air_c);
+            // Mixing and the first minutes of reaction warm it a little (common practice).
+            (0.5 * (air + weather.first_mean_c) + 1.0 + 2.5 * draw.start).max(1.0)
+        }
+    }
+    .clamp(-5.0, 60.0)
+}
+
+fn layers(facts: &PourFacts, mix: &Mix, start: f64, ground: f64) -> Vec<Layer> {
+    let thickness_m = facts.piece.thickness.value().clamp(0.02, 1.0);
+    let heat = mix.cement_kg_m3 * PORTLAND_J_KG;
+    let piece = Layer {
+        thickness_m,
+        k_w_mk: CONCRETE.0,
+        capacity_j_m3k: CONCRETE.1,
+        heat_j_m3: heat,
+        temp_c: start,
+        age_h: 0.0,
+        cells: CELLS,
+        growth: 1.0,
+    };
+    let below = Layer {
+        thickness_m: GROUND_M,
+        k_w_mk: GRAVEL.0,
+        capacity_j_m3k: GRAVEL.1,
+        heat_j_m3: 0.0,
+        temp_c: ground,
+        age_h: 0.0,
+        cells: 4,
+        growth: 2.0,
+    };
+    match facts.piece.base {
+        Base::Board => vec![piece],
+        Base::Gravel => vec![piece, below],
+        Base::Concrete => vec![
+            piece,
+            Layer {
+                thickness_m: 0.15,
+                k_w_mk: CONCRETE.0,
+                capacity_j_m3k: CONCRETE.1,
+                heat_j_m3: heat,
+                age_h: BELOW_AGE_H,
+                cells: 3,
+                growth: 1.5,
+                ..below
+            },
+            Layer { cells: 3, ..below },
+        ],
+    }
+}
+
+/// Solves one member.
+pub(crate) fn run(
+    facts: &PourFacts,
+    weather: &Weather,
+    mix: &Mix,
+    draw: &Draw,
+    shape: &Table,
+    rates: &Table,
+) -> Course {
+    let n = weather.points.len();
+    let with_room = || Vec::with_capacity(n);
+    let mut c = Course {
+        top: with_room(),
+        middle: with_room(),
+        edge_top: with_room(),
+        edge_face: with_room(),
+        air: with_room(),
+        misfit: 0.0,
+    };
+    let reaction = Tabled {
+        course: shape,
+        rates: rates.clone(),
+        alpha_u: mix.hydration.alpha_u,
+        tau_h: mix.hydration.tau_h,
+    };
+    let start = start_c(facts, weather, draw);
+    let ground = weather.first_mean_c;
+    let layers = layers(facts, mix, start, ground);
+    let thickness = layers.first().map_or(0.1, |l| l.thickness_m);
+    let mut core = Slab::new(&layers, &reaction);
+    let mut edge = Slab::new(layers.get(..1).unwrap_or_default(), &reaction);
+    let (depth, width) = (
+        facts.piece.depth.value().clamp(0.05, 10.0),
+        facts.piece.width.value().clamp(0.05, 20.0),
+    );
+    let reach = thickness.min(depth / 2.0);
+    let u_core = edge_to_core(CONCRETE.0, reach);
+    let boards = board_resistance(facts.form);
+    let wind_spread = if weather.wind_known { 0.25 } else { 0.5 };
+    let wind = libm::exp(wind_spread * draw.wind);
+    let sun_spread = if weather.sky_known { 0.15 } else { 0.4 };
+    let sun_share = libm::exp(sun_spread * draw.sun);
+    let deep = Underside::Held { temp_c: ground };
+    let (mut before, mut after): (Vec<f64>, Vec<f64>) = (core.temps().collect(), Vec::new());
+    let taken_in = |p: &super::weather::Point, top_c: f64| {
+        let wet = p.h < WET_H;
+        let sun = p.sun_w_m2 * sun_share * absorptivity(facts.dose.pigment_pct, wet);
+        if p.covered {
+            return sun * COVER_SHADES;
+        }
+        // No more water goes than still rises.
+        let rises = BLEEDS * (1.0 - p.h / WET_H).max(0.0);
+        let dries = sheen::evaporation_at(p, top_c, wind).min(rises);
+        sun - SKY_W_M2 * p.open_sky - dries * LATENT_W_PER_KG_H
+    };
+    let mut last: Option<(&super::weather::Point, f64, f64, f64, f64)> = None;
+    for p in &weather.points {
+        let air = air_c(draw, p.h, p.air_c, p.sd_k);
+        let bare = 5.6 + (p.convection - 5.6) * wind;
+        let cover = if p.covered { COVER_RESISTANCE } else { 0.0 };
+        let h_top = through(bare, cover);
+        let u_side = through(bare, cover + if p.stripped { 0.0 } else { boards });
+        let sun = taken_in(p, c.top.last().copied().unwrap_or(start));
+        if let Some((q, air_was, sun_was, h_was, side_was)) = last {
+            let meets = |air: f64| match facts.piece.base {
+                Base::Board => Underside::Meets {
+                    u_w_m2k: through(5.6, TABLE_RESISTANCE),
+                    temp_c: air,
+                },
+                _ => deep,
+            };
+            let drive = Drive {
+                dt_s: (p.h - q.h) * 3600.0,
+                air_c: (air_was, air),
+                sun_w_m2: (sun_was, sun),
+                h_top: h_was,
+                under: meets(0.5 * (air_was + air)),
+            };
+            let around = Sides {
+                width_m: 0.5 / (1.0 / depth + 1.0 / width),
+                u_air: through(side_was, depth / 6.0 / CONCRETE.0),
+                sun_w_m2: 0.0,
+                u_core: 0.0,
+                core: (&[], &[]),
+            };
+            core.step(&reaction, &drive, Some(&around));
+            after.clear();
+            after.extend(core.temps());
+            let sides = Sides {
+                width_m: EDGE_WIDTH_M,
+                u_air: side_was,
+                sun_w_m2: 0.0,
+                u_core,
+                core: (&before, &after),
+            };
+            let edge_drive = Drive {
+                under: match after.get(CELLS) {
+                    Some(t) => Underside::Meets {
+                        u_w_m2k: 2.0 * GRAVEL.0 / (GROUND_M / 15.0),
+                        temp_c: *t,
+                    },
+                    None => drive.under,
+                },
+                ..drive
+            };
+            edge.step(&reaction, &edge_drive, Some(&sides));
+            core::mem::swap(&mut before, &mut after);
+        }
+        c.top.push(core.top_c(h_top, air, sun));
+        c.middle.push(core.between_c(CELLS / 2 - 1, deep));
+        c.edge_top.push(edge.top_c(h_top, air, sun));
+        c.edge_face.push(edge.between_c(CELLS / 2 - 1, deep));
+        c.air.push(air);
+        last = Some((p, air, sun, h_top, u_side));
+    }
+    correct(facts, weather, &mut c);
+    c
+}
+
+/// Pulls the course through the concrete readings.
+fn correct(facts: &PourFacts, weather: &Weather, c: &mut Course) {
+    let mut off: Vec<(f64, f64)> = facts
+        .concrete
+        .iter()
+        .filter_map(|r| {
+            let h = r.at.hours_since(facts.started).value();
+            let series = match r.place {
+                ConcretePlace::Fresh if h < 3.0 => return None,
+                ConcretePlace::Fresh | ConcretePlace::Core => &c.middle,
+                ConcretePlace::Surface => &c.top,
+            };
+            let last = weather.points.last().map_or(0.0, |p| p.h);
+            ((0.0..=last).contains(&h)).then(|| (h, r.temp.value() - weather.read(series, h)))
+        })
+        .collect();
+    if off.is_empty() {
+        return;
+    }
+    off.sort_by(|a, b| a.0.total_cmp(&b.0));
+    // A model that is off by 3 K at a thermometer is off by one standard deviation.
+    c.misfit = off.iter().map(|o| (o.1 / 3.0) * (o.1 / 3.0)).sum();
+    let correction = |h: f64| {
+        let i = off.partition_point(|o| o.0 <= h);
+        let before = i.checked_sub(1).and_then(|j| off.get(j));
+        BELIEVED
+            * match (before, off.get(i)) {
+                (None, Some(b)) => b.1 * (h / b.0.max(1e-6)).min(1.0),
+                (Some(a), Some(b)) => a.1 + (b.1 - a.1) * (h - a.0) / (b.0 - a.0).max(1e-6),
+                (Some(a), None) => a.1 * libm::exp(-(h - a.0) / FADE_H),
+                (None, None) => 0.0,
+            }
+    };
+    for (i, p) in weather.points.iter().enumerate() {
+        let k = correction(p.h);
+        for series in [&mut c.top, &mut c.middle, &mut c.edge_top, &mut c.edge_face] {
+            if let Some(t) = series.get_mut(i) {
+                *t += k;
+            }
+        }
+    }
+}

@@ -1,0 +1,255 @@
+//! One guess at a pour, solved and weighed; all of them together are the ensemble.
+//!
+//! Each member takes its unknowns from [`super::draw`], goes through its own
+//! temperatures and then draws its set, sheen and strength from what is believed of them
+//! after this pour's own observations. Members that foresaw the observations and the
+//! concrete readings badly weigh less. What is read off them is in [`super::moments`].
+
+use super::aged::Aged;
+use super::agreed::maturity;
+use super::agreed::setting;
+use super::belief::Belief;
+use super::course::{self, Course};
+use super::draw::Draw;
+use super::evidence;
+use super::mix::{MOST_STRENGTH, Mix};
+use super::sheen;
+use super::weather::Weather;
+use super::{NotYet, PourFacts};
+use crate::air::AirHistory;
+use crate::heat::hydration::{Hydration, TABLE_C, Table, Tabled};
+use crate::units::Celsius;
+
+/// From pour to pour of the same mix, set, sheen and strength differ by these standard
+/// deviations of the logarithm (judgement, no source).
+const POUR_SD: (f64, f64, f64) = (0.08, 0.12, 0.06);
+
+/// One guess, solved.
+#[derive(Clone, Debug)]
+pub(crate) struct Member {
+    pub mix: Mix,
+    pub course: Course,
+    pub aged: Aged,
+    /// Logarithm of the factor on set times.
+    pub set: f64,
+    /// Logarithm of the factor on strength.
+    pub strength: f64,
+    /// Hours at which the sheen is gone.
+    pub sheen_h: f64,
+    /// Its share; all shares add to 1.
+    pub weight: f64,
+    /// What is believed of set, sheen and strength in this member.
+    pub beliefs: [Belief; 3],
+}
+
+/// All guesses at a pour.
+#[derive(Clone, Debug)]
+pub(crate) struct Ensemble {
+    pub weather: Weather,
+    pub air: AirHistory,
+    pub members: Vec<Member>,
+    /// The middle of everything unknown, for curves of temperature.
+    pub middle: Member,
+}
+
+/// Hours from the start to the end of screeding.
+pub(crate) fn finished_h(facts: &PourFacts) -> f64 {
+    facts
+        .finished
+        .hours_since(facts.started)
+        .value()
+        .clamp(0.0, 12.0)
+}
+
+/// Prior mean and standard deviation of set, sheen and strength of this very pour.
+pub(crate) fn priors(facts: &PourFacts) -> [(f64, f64); 3] {
+    let l = &facts.learned;
+    let d = &facts.dose;
+    let total = |mean: f64, sd: f64, pour: f64| {
+        (mean.clamp(-2.0, 2.0), libm::hypot(sd.clamp(0.0, 1.0), pour))
+    };
+    let mut set = total(l.set_ln_mean, l.set_ln_sd, POUR_SD.0);
+    // The maker's word is not in the log: later or earlier by about a third, widely.
+    if d.retarder {
+        set = (set.0 + 0.3, libm::hypot(set.1, 0.25));
+    }
+    if d.accelerator {
+        set = (set.0 - 0.3, libm::hypot(set.1, 0.25));
+    }
+    let mut strength = total(l.strength_ln_mean, l.strength_ln_sd, POUR_SD.2);
+    if d.improvised {
+        set.1 = libm::hypot(set.1, 0.25);
+        strength.1 = libm::hypot(strength.1, 0.2);
+    }
+    [
+        set,
+        total(l.sheen_ln_mean, l.sheen_ln_sd, POUR_SD.1),
+        strength,
+    ]
+}
+
+/// The tables that all members share.
+struct Shared {
+    shape: Table,
+    heat_rates: Table,
+    strength_rates: Table,
+    set_rates: Table,
+}
+
+impl Shared {
+    fn new() -> Shared {
+        let h = Hydration::portland(0.6);
+        let table = |f: &dyn Fn(f64) -> f64| Table::of(TABLE_C.0, TABLE_C.1, TABLE_C.2, f);
+        Shared {
+            shape: Tabled::course(h.beta),
+            heat_rates: Tabled::rates(&h),
+            strength_rates: table(&|t| libm::log(maturity::rate_default(Celsius(t)).max(1e-6))),
+            set_rates: table(&|t| libm::log(setting::rate(Celsius(t)).max(1e-6))),
+        }
+    }
+}
+
+impl Member {
+    fn of(facts: &PourFacts, weather: &Weather, shared: &Shared, draw: &Draw) -> Member {
+        let mix = Mix::of(facts, draw);
+        let course = course::run(
+            facts,
+            weather,
+            &mix,
+            draw,
+            &shared.shape,
+            &shared.heat_rates,
+        );
+        let by_energy = |t: &Table| t.map(|ln_rate| libm::exp(ln_rate * mix.energy));
+        let aged = Aged::of(
+            weather,
+            &course,
+            &by_energy(&shared.strength_rates),
+            &by_energy(&shared.set_rates),
+        );
+        let [set, sheen, strength] = priors(facts).map(|(mean, sd)| Belief::prior(mean, sd));
+        let mut m = Member {
+            mix,
+            course,
+            aged,
+            set: 0.0,
+            strength: 0.0,
+            sheen_h: 0.0,
+            weight: 1.0,
+            beliefs: [set, sheen, strength],
+        };
+        m.consider(facts, weather, draw);
+        m
+    }
+
+    /// Takes in this pour's observations and draws what was left open.
+    fn consider(&mut self, facts: &PourFacts, weather: &Weather, draw: &Draw) {
+        let [set_prior, sheen_prior, strength_prior] = priors(facts);
+        let found = evidence::of_set(facts, weather, self);
+        if !found.is_empty() {
+            let likelihood = |x: f64| evidence::set_likelihood(&found, self, x);
+            let belief = Belief::after(set_prior.0, set_prior.1, likelihood);
+            self.beliefs = [belief, self.beliefs[1].clone(), self.beliefs[2].clone()];
+        }
+        self.set = self.beliefs[0].quantile(draw.set).clamp(-1.5, 1.5);
+        // A retarder only delays.
+        if facts.dose.retarder {
+            self.set = self.set.max(facts.learned.set_ln_mean.clamp(-1.5, 1.5));
+        }
+        let done = finished_h(facts);
+        let base = sheen::base_h(facts, weather, self, draw);
+        if let Some(seen_h) = evidence::of_sheen(facts) {
+            let likelihood = |x: f64| evidence::sheen_likelihood(seen_h, base, x);
+            self.beliefs[1] = Belief::after(sheen_prior.0, sheen_prior.1, likelihood);
+        }
+        let factor = libm::exp(self.beliefs[1].quantile(draw.sheen).clamp(-2.0, 2.0));
+        let initial = weather.reaches(&self.aged.set, self.mix.initial_h(self.set));
+        self.sheen_h = (done + base * factor).min(initial);
+        let found = evidence::of_strength(facts, weather, self);
+        if !found.is_empty() {
+            let likelihood = |x: f64| evidence::strength_likelihood(facts, &found, self, x);
+            self.beliefs[2] = Belief::after(strength_prior.0, strength_prior.1, likelihood);
+        }
+        self.strength = self.beliefs[2]
+            .quantile(draw.strength)
+            .clamp(MOST_STRENGTH.0, MOST_STRENGTH.1);
+    }
+
+    fn log_weight(&self) -> f64 {
+        self.beliefs.iter().map(|b| b.evidence).sum::<f64>() - 0.5 * self.course.misfit
+    }
+}
+
+impl Ensemble {
+    /// Solves `n` members.
+    pub(crate) fn of(facts: &PourFacts, n: usize) -> Result<Ensemble, NotYet> {
+        if !super::sensible::sensible(facts) {
+            return Err(NotYet::Impossible);
+        }
+        let air = AirHistory::of(facts)?;
+        let weather = Weather::of(facts, &air);
+        let shared = Shared::new();
+        let n = n.clamp(1, 2000);
+        let members = Draw::spread(n)
+            .iter()
+            .map(|draw| Member::of(facts, &weather, &shared, draw))
+            .collect();
+        let middle = Member::of(facts, &weather, &shared, &Draw::MIDDLE);
+        let mut e = Ensemble {
+            weather,
+            air,
+            members,
+            middle,
+        };
+        e.weigh();
+        Ok(e)
+    }
+
+    /// Shares by how well each member foresaw what was seen and read, flattened as far as
+    /// needed that at least a quarter of the members count.
+    fn weigh(&mut self) {
+        let logs: Vec<f64> = self.members.iter().map(Member::log_weight).collect();
+        let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let mut heat = 1.0;
+        for _ in 0..8 {
+            let raw = logs.iter().map(|l| libm::exp((l - best) * heat));
+            let (sum, squares) = raw.fold((0.0, 0.0), |(s, q), w| (s + w, q + w * w));
+            for (m, l) in self.members.iter_mut().zip(&logs) {
+                m.weight = libm::exp((l - best) * heat) / sum;
+            }
+            if sum * sum / squares >= 0.25 * logs.len() as f64 {
+                break;
+            }
+            heat *= 0.5;
+        }
+    }
+
+    /// The values below which 5, 50 and 95 % of the members lie.
+    pub(crate) fn quantiles(&self, value: impl Fn(&Member) -> f64) -> [f64; 3] {
+        let mut all: Vec<(f64, f64)> = self.members.iter().map(|m| (value(m), m.weight)).collect();
+        quantiles(&mut all)
+    }
+}
+
+/// Weighted 5, 50 and 95 % points; shares count half before and half after their value.
+pub(crate) fn quantiles(all: &mut [(f64, f64)]) -> [f64; 3] {
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    [0.05, 0.5, 0.95].map(|p| {
+        let mut sum = 0.0;
+        let mut last: Option<(f64, f64)> = None;
+        for (x, share) in all.iter() {
+            let upto = sum + 0.5 * share;
+            if upto >= p {
+                return match last {
+                    Some((was_x, was)) if x.is_finite() => {
+                        was_x + (x - was_x) * ((p - was) / (upto - was).max(1e-300))
+                    }
+                    _ => *x,
+                };
+            }
+            sum += share;
+            last = Some((*x, upto));
+        }
+        last.map_or(f64::INFINITY, |l| l.0)
+    })
+}
