@@ -7,6 +7,7 @@
 
 pub mod air;
 pub mod heat;
+pub mod learn;
 pub mod predict;
 pub mod sun;
 pub mod units;

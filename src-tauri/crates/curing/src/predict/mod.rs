@@ -1,9 +1,97 @@
 //! From what is known of a pour to what may be done with it, and when.
+//!
+//! [`predict`] solves an ensemble: many evenly spread guesses at what is unknown (air
+//! between readings, wind, sun, water, cement, activation energy, set, strength), each
+//! through heat conduction, equivalent age and the criteria of the design. The times are
+//! the members' 5, 50 and 95 % points. Follow it through `weather`, `course`, `aged`,
+//! `member`, `moments`, `tell`. What a pour teaches the next one is in [`crate::learn`].
+//!
+//! A prediction is no permission: the bag's data sheet, local codes and, for anything
+//! structural, a licensed engineer come first.
 
+mod aged;
+mod agreed;
+mod belief;
+mod course;
+mod curve;
+mod draw;
+mod evidence;
 mod facts;
+mod member;
+mod mix;
+mod moments;
 mod plain;
 mod said;
+mod sensible;
+mod sheen;
+mod tell;
+mod warn;
+mod weather;
 
 pub use facts::*;
 pub use plain::plain_step;
 pub use said::*;
+
+use crate::units::AtMs;
+pub(crate) use evidence::count as count_telling;
+pub(crate) use member::{Ensemble, priors};
+
+/// Members of an ordinary prediction.
+pub const MEMBERS: usize = 64;
+
+/// Predicts a pour with [`MEMBERS`] members.
+///
+/// # Errors
+/// [`NotYet::NoTemperature`] when no temperature is known, [`NotYet::Impossible`] when a
+/// value is not a number or a size is not above zero.
+pub fn predict(facts: &PourFacts) -> Result<Prediction, NotYet> {
+    predict_with(facts, MEMBERS)
+}
+
+/// Predicts a pour with 1 to 2000 members; the same facts give the same bytes.
+///
+/// # Errors
+/// As [`predict`].
+pub fn predict_with(facts: &PourFacts, members: usize) -> Result<Prediction, NotYet> {
+    let e = Ensemble::of(facts, members)?;
+    let all = tell::all_moments(facts, &e);
+    let milestones = tell::milestones(facts, &e, &all);
+    let drying = warn::evaporation(&e);
+    Ok(Prediction {
+        warnings: warn::warnings(facts, &e, &milestones, drying),
+        curve: curve::curve(&e),
+        evaporation: drying,
+        basis: basis(facts, &e),
+        milestones,
+    })
+}
+
+fn basis(facts: &PourFacts, e: &Ensemble) -> Basis {
+    let mut air: Vec<AirSource> = Vec::new();
+    for rank in [
+        AirSource::Readings,
+        AirSource::Hourly,
+        AirSource::DayRange,
+        AirSource::CarriedOn,
+    ] {
+        if e.weather.points.iter().any(|p| p.source == rank) {
+            air.push(rank);
+        }
+    }
+    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+    Basis {
+        air,
+        air_readings: count(facts.air.iter().filter(|a| a.temp.is_some()).count()),
+        concrete_readings: count(facts.concrete.len()),
+        readings_until: last_reading(facts, e),
+        observations: facts.learned.observations,
+    }
+}
+
+fn last_reading(facts: &PourFacts, e: &Ensemble) -> Option<AtMs> {
+    let concrete = facts.concrete.iter().map(|c| c.at).max();
+    e.air.readings_until().max(concrete)
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,76 @@
+//! Strength and temperature against time, for the pour's page.
+//!
+//! At most 200 points, close together at first. The cautious strength is the edge's 5 %
+//! point, because that is where damage begins; the middle and the hopeful one are those
+//! of half depth. Temperatures are those of the middle member.
+
+use super::CurvePoint;
+use super::member::Ensemble;
+use super::weather::HORIZON_H;
+
+/// Until hour, every so many hours: 25 + 36 + 60 + 72 points.
+const SPACING: [(f64, f64); 4] = [(12.0, 0.5), (48.0, 1.0), (168.0, 2.0), (HORIZON_H, 7.0)];
+
+/// The curve of a pour.
+pub(crate) fn curve(e: &Ensemble) -> Vec<CurvePoint> {
+    let mut hours = vec![0.0];
+    let mut h = 0.0;
+    for (end, step) in SPACING {
+        while h + step <= end + 1e-9 {
+            h += step;
+            hours.push(h);
+        }
+    }
+    let w = &e.weather;
+    let m = &e.middle;
+    let mut degree_h = 0.0;
+    let mut degree_sums = Vec::with_capacity(w.points.len());
+    let mut last: Option<(f64, f64)> = None;
+    for (p, t) in w.points.iter().zip(&m.course.middle) {
+        if let Some((h, was)) = last {
+            // Nurse and Saul above 0 °C; colder than that counts nothing.
+            degree_h += (p.h - h) * 0.5 * (was.max(0.0) + t.max(0.0));
+        }
+        last = Some((p.h, *t));
+        degree_sums.push(degree_h);
+    }
+    let mut most = [0.0_f64; 3];
+    hours
+        .into_iter()
+        .map(|h| {
+            let at_edge = strength(e, h, true);
+            let at_middle = strength(e, h, false);
+            let edge = w
+                .read(&m.course.edge_top, h)
+                .min(w.read(&m.course.edge_face, h));
+            let mpa = [at_edge[0].min(at_middle[0]), at_middle[1], at_middle[2]];
+            for (m, x) in most.iter_mut().zip(mpa) {
+                *m = m.max(x);
+            }
+            CurvePoint {
+                at: w.instant(h),
+                low_mpa: most[0],
+                mid_mpa: most[1],
+                high_mpa: most[2],
+                concrete_c: w.read(&m.course.middle, h),
+                edge_c: edge,
+                air_c: w.read(&m.course.air, h),
+                age_h: w.read(&m.aged.middle, h),
+                degree_hours: w.read(&degree_sums, h),
+            }
+        })
+        .collect()
+}
+
+/// 5, 50 and 95 % points of strength at an hour, at the edge or at half depth, MPa.
+pub(crate) fn strength(e: &Ensemble, h: f64, edge: bool) -> [f64; 3] {
+    e.quantiles(|m| {
+        if edge {
+            m.mix
+                .edge_mpa(e.weather.read(&m.aged.edge, h), m.set, m.strength)
+        } else {
+            m.mix
+                .strength_mpa(e.weather.read(&m.aged.middle, h), m.set, m.strength)
+        }
+    })
+}

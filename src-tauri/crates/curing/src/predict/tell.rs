@@ -1,0 +1,211 @@
+//! From the members' moments to milestones with a range and reasons.
+//!
+//! Ranges are the 5, 50 and 95 % points of the members by weight. What was seen on the
+//! site beats the model. The criteria are in [`super::moments`].
+
+use super::member::{Ensemble, quantiles};
+use super::moments::{Moment, moments};
+use super::weather::HORIZON_H;
+use super::{Criterion, Milestone, MilestoneKind, PourFacts, Reason, Seen, Span};
+use crate::units::AtMs;
+
+/// When something was seen that is a milestone, for the first time.
+fn seen(facts: &PourFacts, kind: MilestoneKind) -> Option<AtMs> {
+    let is = |s: Seen| match kind {
+        MilestoneKind::SheenGone => s == Seen::SheenGone,
+        MilestoneKind::Texture => s == Seen::Textured,
+        MilestoneKind::InitialSet => s == Seen::ThumbMark,
+        MilestoneKind::FinalSet => s == Seen::ThumbNone,
+        MilestoneKind::FormOff => matches!(s, Seen::StrippedClean | Seen::StrippedStuck),
+        MilestoneKind::Dress => matches!(s, Seen::DressedEasily | Seen::DressedHard),
+        MilestoneKind::Foot => s == Seen::Walked,
+        MilestoneKind::NextStep
+        | MilestoneKind::FullUse
+        | MilestoneKind::CuringEnds
+        | MilestoneKind::Seal => false,
+    };
+    facts
+        .happened
+        .iter()
+        .filter(|h| is(h.what) && h.at >= facts.started)
+        .map(|h| h.at)
+        .min()
+}
+
+/// Every member's moments, with the member's weight.
+pub(crate) fn all_moments(facts: &PourFacts, e: &Ensemble) -> Vec<(Vec<Moment>, f64)> {
+    e.members
+        .iter()
+        .map(|m| (moments(facts, &e.weather, m), m.weight))
+        .collect()
+}
+
+struct Teller<'a> {
+    e: &'a Ensemble,
+    all: &'a [(Vec<Moment>, f64)],
+}
+
+impl Teller<'_> {
+    fn hours(&self, kind: usize, value: impl Fn(&Moment) -> f64) -> [f64; 3] {
+        let mut v: Vec<(f64, f64)> = self
+            .all
+            .iter()
+            .filter_map(|(m, w)| Some((value(m.get(kind)?), *w)))
+            .collect();
+        quantiles(&mut v)
+    }
+
+    fn instant(&self, h: f64) -> Option<AtMs> {
+        (h <= HORIZON_H + 1e-6).then(|| self.e.weather.instant(h))
+    }
+
+    fn span(&self, hours: [f64; 3]) -> Span {
+        let [early, likely, late] = hours.map(|h| self.instant(h));
+        Span {
+            early,
+            likely,
+            late,
+        }
+    }
+
+    fn reasons(&self, kind: usize, first: &Moment) -> Vec<Reason> {
+        let hours: Vec<(Criterion, f64)> = first
+            .met
+            .iter()
+            .enumerate()
+            .map(|(i, (criterion, _))| {
+                let h = self.hours(kind, |m| m.met.get(i).map_or(f64::INFINITY, |x| x.1));
+                (self.typical(kind, i, *criterion), h[1])
+            })
+            .collect();
+        let last = hours.iter().map(|x| x.1).fold(0.0, f64::max);
+        let mut governed = false;
+        hours
+            .into_iter()
+            .map(|(criterion, h)| {
+                let governs = !governed && h >= last;
+                governed |= governs;
+                Reason {
+                    criterion,
+                    met: self.instant(h),
+                    governs,
+                }
+            })
+            .collect()
+    }
+
+    /// Of thresholds that differ between members (set ages, table days), the middle.
+    fn typical(&self, kind: usize, i: usize, criterion: Criterion) -> Criterion {
+        let middle = |value: &dyn Fn(Criterion) -> f64| {
+            self.hours(kind, |m| m.met.get(i).map_or(0.0, |x| value(x.0)))[1]
+        };
+        match criterion {
+            Criterion::Age { .. } => Criterion::Age {
+                hours: crate::units::Hours(middle(&|c| match c {
+                    Criterion::Age { hours } => hours.value(),
+                    _ => 0.0,
+                })),
+            },
+            Criterion::CuringTable { .. } => Criterion::CuringTable {
+                days: middle(&|c| match c {
+                    Criterion::CuringTable { days } => days,
+                    _ => 0.0,
+                }),
+            },
+            other => other,
+        }
+    }
+}
+
+/// The milestones of a pour.
+pub(crate) fn milestones(
+    facts: &PourFacts,
+    e: &Ensemble,
+    all: &[(Vec<Moment>, f64)],
+) -> Vec<Milestone> {
+    let teller = Teller { e, all };
+    let Some((first, _)) = all.first() else {
+        return Vec::new();
+    };
+    let at = |h: AtMs| Span {
+        early: Some(h),
+        likely: Some(h),
+        late: Some(h),
+    };
+    let sheen_seen = seen(facts, MilestoneKind::SheenGone);
+    first
+        .iter()
+        .enumerate()
+        .map(|(i, moment)| {
+            let kind = moment.kind;
+            let seen = seen(facts, kind);
+            let mut opens = teller.span(teller.hours(i, Moment::opens));
+            let mut closes = moment
+                .closes
+                .map(|_| teller.span(teller.hours(i, |m| m.closes.unwrap_or(f64::INFINITY))));
+            let mut reasons = teller.reasons(i, first.get(i).unwrap_or(moment));
+            match (kind, seen) {
+                (MilestoneKind::SheenGone | MilestoneKind::InitialSet, Some(h)) => opens = at(h),
+                // No mark any more: it was at the latest then.
+                (MilestoneKind::FinalSet, Some(h)) => opens = not_after(opens, h),
+                _ => {}
+            }
+            if kind == MilestoneKind::Texture {
+                if let Some(h) = sheen_seen {
+                    opens = at(h);
+                }
+                if let Some(h) = self::seen(facts, MilestoneKind::InitialSet) {
+                    closes = Some(at(h));
+                }
+                // What is shown as "until" is not before what is shown as "from".
+                closes = closes.map(|c| Span {
+                    early: c.early.max(opens.early),
+                    likely: c.likely.max(opens.likely),
+                    late: c.late,
+                });
+            }
+            add_notes(facts, kind, seen, &mut reasons);
+            Milestone {
+                kind,
+                opens,
+                closes,
+                seen,
+                reasons,
+            }
+        })
+        .collect()
+}
+
+fn not_after(span: Span, h: AtMs) -> Span {
+    let cap = |x: Option<AtMs>| Some(x.map_or(h, |x| x.min(h)));
+    Span {
+        early: cap(span.early),
+        likely: cap(span.likely),
+        late: cap(span.late),
+    }
+}
+
+/// What stands behind the criteria: a sighting, earlier pours, a test that only a person
+/// can make.
+fn add_notes(
+    facts: &PourFacts,
+    kind: MilestoneKind,
+    seen: Option<AtMs>,
+    reasons: &mut Vec<Reason>,
+) {
+    let note = |criterion, met| Reason {
+        criterion,
+        met,
+        governs: false,
+    };
+    if seen.is_some() && !reasons.iter().any(|r| r.criterion == Criterion::Observed) {
+        reasons.push(note(Criterion::Observed, seen));
+    }
+    if kind == MilestoneKind::Seal {
+        reasons.push(note(Criterion::SheetTest, None));
+    }
+    let by_calendar = kind == MilestoneKind::Seal;
+    if facts.learned.observations > 0 && !by_calendar {
+        reasons.push(note(Criterion::LearnedHere, None));
+    }
+}
