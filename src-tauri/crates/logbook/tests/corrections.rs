@@ -1,5 +1,7 @@
 //! Corrections, conflicts, retractions and the history of a record.
 
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::expect_used)]
+
 mod making;
 
 use making::*;

@@ -1,5 +1,7 @@
 //! `fold` is total, idempotent and independent of the order of arrival, whatever arrives.
 
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::expect_used)]
+
 mod making;
 
 use making::*;

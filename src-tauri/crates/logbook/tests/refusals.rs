@@ -1,5 +1,7 @@
 //! What cannot be is refused with its field, its value and what is allowed.
 
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::expect_used)]
+
 mod making;
 
 use making::*;

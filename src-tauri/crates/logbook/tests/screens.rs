@@ -1,5 +1,7 @@
 //! What the screens show: what may be done now, reminders, and what is reckoned anew.
 
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::expect_used)]
+
 mod making;
 
 use making::*;
