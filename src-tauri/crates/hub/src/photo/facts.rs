@@ -1,0 +1,407 @@
+//! What a photo file says about itself: when, where, which way up, which camera.
+//!
+//! EXIF counts first, XMP second; every doubt is put in plain words under `problems`.
+//! Nothing is guessed: a date that no calendar has, a position without hemisphere or a
+//! turn that does not exist is left out and said. How a local time becomes an instant
+//! is decided in [`super::when`].
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+use chrono::NaiveDateTime;
+use exif::Tag;
+use serde::{Serialize, Serializer};
+
+use super::container::{self, Found};
+use super::exif_block::{Block, Position};
+use super::format::Format;
+use super::stamp::{BadStamp, Stamp, offset, stamp, subsec_ms};
+use super::{isobmff, xmp};
+
+/// Something about the file that a person should know.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problem {
+    /// Stable word for programs, e.g. `date_blank`.
+    pub code: &'static str,
+    /// What, why, and what to do, in plain English.
+    pub text: String,
+}
+
+impl Problem {
+    pub(crate) fn new(code: &'static str, text: impl Into<String>) -> Self {
+        Self {
+            code,
+            text: text.into(),
+        }
+    }
+}
+
+impl Serialize for Problem {
+    /// As its text only, which is what `slowstone photo-facts` promises.
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(&self.text)
+    }
+}
+
+/// Which entry of the file gave the date.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DateSource {
+    /// EXIF `DateTimeOriginal`: the shutter.
+    ExifOriginal,
+    /// EXIF `DateTimeDigitized`.
+    ExifDigitized,
+    /// EXIF `DateTime`: the last change of the file.
+    ExifModified,
+    /// XMP, any of its dates of making.
+    Xmp,
+}
+
+/// What gave the offset from UTC.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OffsetSource {
+    /// EXIF, the tag that belongs to the date.
+    Exif,
+    /// XMP.
+    Xmp,
+    /// The difference to the satellites' time.
+    Satellites,
+}
+
+/// The facts of one file, in the order that `slowstone photo-facts` prints them.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct PhotoFacts {
+    /// Name of the file as it came.
+    pub file: String,
+    /// Kind of file by its bytes; `None` if it is no photo.
+    pub format: Option<Format>,
+    /// Local date and time on the camera's clock, `YYYY-MM-DDTHH:MM:SS`.
+    pub taken_local: Option<NaiveDateTime>,
+    /// Offset of that clock from UTC in minutes.
+    pub offset_min: Option<i32>,
+    /// Milliseconds beyond the second.
+    pub subsec_ms: Option<u32>,
+    /// EXIF orientation, 1 to 8.
+    pub orientation: Option<u8>,
+    /// Latitude in degrees (WGS 84), north positive.
+    pub lat: Option<f64>,
+    /// Longitude in degrees (WGS 84), east positive.
+    pub lon: Option<f64>,
+    /// Maker of the camera.
+    pub make: Option<String>,
+    /// Model of the camera.
+    pub model: Option<String>,
+    /// Pixels across as stored, before turning.
+    pub width: Option<u32>,
+    /// Pixels down as stored, before turning.
+    pub height: Option<u32>,
+    /// What a person should know about the file.
+    pub problems: Vec<Problem>,
+    /// Where the date comes from. Not printed.
+    #[serde(skip)]
+    pub date_source: Option<DateSource>,
+    /// Where the offset comes from. Not printed.
+    #[serde(skip)]
+    pub offset_source: Option<OffsetSource>,
+}
+
+/// Reads the facts of a file. Answers for any bytes whatever: what cannot be read is
+/// `None`, with the reason under `problems`.
+///
+/// # Examples
+/// ```
+/// let facts = slowstone_hub::photo::photo_facts("list.jpg", b"two bags of cement\n");
+/// assert!(facts.format.is_none());
+/// assert!(facts.problems[0].text.contains("a text file"));
+/// ```
+#[must_use]
+pub fn photo_facts(name: &str, bytes: &[u8]) -> PhotoFacts {
+    // The readers are checked not to panic; should one do so all the same, the photo is
+    // still kept and only its facts are missing.
+    catch_unwind(AssertUnwindSafe(|| read(name, bytes))).unwrap_or_else(|_| PhotoFacts {
+        file: name.to_owned(),
+        format: Format::of(bytes).ok(),
+        problems: vec![Problem::new(
+            "reader_failed",
+            "The program failed while reading this file, which is our fault. The photo is kept; set its time and step by hand, and please report the file.",
+        )],
+        ..PhotoFacts::default()
+    })
+}
+
+fn read(name: &str, bytes: &[u8]) -> PhotoFacts {
+    let mut facts = PhotoFacts {
+        file: name.to_owned(),
+        ..PhotoFacts::default()
+    };
+    let format = match Format::of(bytes) {
+        Ok(format) => format,
+        Err(what) => {
+            facts.say("not_a_photo", format!("This is {what}, not a photo (JPEG, HEIC, PNG, WebP, TIFF or AVIF). Nothing could be read from it; send the photo itself."));
+            return facts;
+        }
+    };
+    facts.format = Some(format);
+    name_fits(&mut facts, name, format);
+    let found = match format {
+        Format::Jpeg => container::jpeg(bytes),
+        Format::Png => container::png(bytes),
+        Format::Webp => container::webp(bytes),
+        Format::Gif => container::gif(bytes),
+        Format::Tiff => Found {
+            exif: vec![bytes],
+            ..Found::default()
+        },
+        Format::Heic | Format::Heif | Format::Avif => isobmff::heif(bytes),
+    };
+    (facts.width, facts.height) = (found.width, found.height);
+    facts.problems.extend(found.problems.iter().cloned());
+    let block = exif_of(&mut facts, &found.exif);
+    if format == Format::Tiff {
+        let of = |tag| block.as_ref().and_then(|b| b.number(tag));
+        let size = of(Tag::ImageWidth)
+            .zip(of(Tag::ImageLength))
+            .or_else(|| super::picture::tiff_size(bytes));
+        (facts.width, facts.height) = size.unzip();
+    }
+    size_fits(&mut facts);
+    let mut told = xmp::Xmp::default();
+    let in_tiff = block
+        .as_ref()
+        .and_then(|b| b.bytes(Tag(exif::Context::Tiff, 700)));
+    for packet in found.xmp.iter().copied().chain(in_tiff) {
+        let one = xmp::read(packet);
+        told.taken = told.taken.or(one.taken);
+        told.motion |= one.motion;
+    }
+    if told.motion {
+        facts.say("motion_photo", "The file also holds a short film behind the picture. Only the picture is shown; the file is kept whole, nothing needs doing.");
+    }
+    date(&mut facts, block.as_ref(), told.taken);
+    if let Some(block) = &block {
+        camera(&mut facts, block);
+        position(&mut facts, block);
+    }
+    facts
+}
+
+impl PhotoFacts {
+    fn say(&mut self, code: &'static str, text: impl Into<String>) {
+        self.problems.push(Problem::new(code, text));
+    }
+}
+
+/// The name's ending against the bytes.
+fn name_fits(facts: &mut PhotoFacts, name: &str, format: Format) {
+    let ending = name.rsplit_once('.').map(|(_, e)| e.to_ascii_lowercase());
+    let fits = match ending.as_deref() {
+        Some("jpg" | "jpeg" | "jpe" | "jfif") => format == Format::Jpeg,
+        Some("png") => format == Format::Png,
+        Some("webp") => format == Format::Webp,
+        Some("gif") => format == Format::Gif,
+        Some("heic" | "heif" | "hif") => matches!(format, Format::Heic | Format::Heif),
+        Some("avif") => format == Format::Avif,
+        _ => true,
+    };
+    if !fits {
+        let ending = ending.unwrap_or_default();
+        facts.say("wrong_name", format!("The name ends in .{ending} but the file is {}. It was read as what it is; nothing needs doing.", format.code()));
+    }
+}
+
+/// Sizes of zero are no sizes.
+fn size_fits(facts: &mut PhotoFacts) {
+    if facts.width == Some(0) || facts.height == Some(0) {
+        facts.width = facts.width.filter(|n| *n > 0);
+        facts.height = facts.height.filter(|n| *n > 0);
+        facts.say("size_unknown", "The file gives a width or height of zero, so its size is not known before it is opened. It is kept as it is.");
+    }
+}
+
+/// The first EXIF block that can be read.
+fn exif_of(facts: &mut PhotoFacts, blocks: &[&[u8]]) -> Option<Block> {
+    if blocks.len() > 1 {
+        facts.say("several_exif", format!("The file holds {} EXIF blocks, as after careless editing. The first readable one is used; check the date.", blocks.len()));
+    }
+    let mut why = None;
+    for bytes in blocks {
+        if bytes.starts_with(b"Exif\0\0") {
+            facts.say("exif_prefix", "The EXIF block starts with a name that does not belong there; it was skipped and the block read. Nothing needs doing.");
+        }
+        match Block::read(bytes) {
+            Ok(block) => {
+                if !block.faults.is_empty() {
+                    facts.say("exif_damaged", format!("Part of the EXIF block is damaged ({}). What could be read is used; check the date.", block.faults.join("; ")));
+                }
+                return Some(block);
+            }
+            Err(e) => why = why.or(Some(e)),
+        }
+    }
+    if let Some(why) = why {
+        facts.say("exif_unreadable", format!("The EXIF block, which holds date and camera, cannot be read: {why}. Set the time by hand if it matters."));
+    }
+    None
+}
+
+/// Chooses among the dates of the file.
+fn date(facts: &mut PhotoFacts, block: Option<&Block>, xmp: Option<(Stamp, &'static str)>) {
+    let exif = [
+        (
+            DateSource::ExifOriginal,
+            "DateTimeOriginal",
+            Tag::DateTimeOriginal,
+            Tag::SubSecTimeOriginal,
+            Tag::OffsetTimeOriginal,
+        ),
+        (
+            DateSource::ExifDigitized,
+            "DateTimeDigitized",
+            Tag::DateTimeDigitized,
+            Tag::SubSecTimeDigitized,
+            Tag::OffsetTimeDigitized,
+        ),
+        (
+            DateSource::ExifModified,
+            "DateTime",
+            Tag::DateTime,
+            Tag::SubSecTime,
+            Tag::OffsetTime,
+        ),
+    ];
+    let text = |tag| block.and_then(|b| b.text(tag));
+    for (source, name, tag, subsec_tag, offset_tag) in exif {
+        // A date of making in XMP is better than one of changing in EXIF.
+        if source == DateSource::ExifModified && from_xmp(facts, xmp) {
+            return;
+        }
+        let Some(written) = text(tag) else { continue };
+        match stamp(&written) {
+            Ok(s) => {
+                facts.taken_local = Some(s.local);
+                facts.date_source = Some(source);
+                if s.odd {
+                    facts.say("date_odd", format!("The date is written as \"{written}\", not the way EXIF asks; it was read all the same. Check it."));
+                }
+                match source {
+                    DateSource::ExifDigitized => facts.say("date_digitized", "The date is DateTimeDigitized, as there is no usable DateTimeOriginal. For a camera both are the same; for a scan it is the day of scanning."),
+                    DateSource::ExifModified => facts.say("date_modified", "The date is that of the last change of the file, as it has no date of taking. An edited copy may be later than the photo; check it."),
+                    _ => {}
+                }
+                subsec(facts, text(subsec_tag));
+                offset_of(facts, text(offset_tag), s);
+                if facts.offset_min.is_none() {
+                    other_offsets(facts, block, source, xmp.map(|(s, _)| s));
+                }
+                return;
+            }
+            Err(bad) => bad_date(facts, name, &written, bad),
+        }
+    }
+    if block.is_none() || facts.problems.iter().all(|p| !p.code.starts_with("date_")) {
+        facts.say("no_date", "The file says nothing about when it was taken; screenshots and photos sent through messengers lose it. The time of arrival is used instead; correct it if it matters.");
+    }
+}
+
+/// Takes the date of XMP, if there is one.
+fn from_xmp(facts: &mut PhotoFacts, xmp: Option<(Stamp, &'static str)>) -> bool {
+    let Some((s, name)) = xmp else { return false };
+    facts.taken_local = Some(s.local);
+    facts.subsec_ms = s.subsec_ms;
+    facts.offset_min = s.offset_min;
+    facts.offset_source = s.offset_min.map(|_| OffsetSource::Xmp);
+    facts.date_source = Some(DateSource::Xmp);
+    facts.say("date_xmp", format!("EXIF has no usable date of taking; the date comes from XMP ({name}), which editing programs write. Check it."));
+    true
+}
+
+fn bad_date(facts: &mut PhotoFacts, name: &str, written: &str, bad: BadStamp) {
+    match bad {
+        BadStamp::Blank => facts.say("date_blank", format!("{name} is blank or all zeros: the camera's clock was never set. Set it before the next photo; correct this one's time if it matters.")),
+        BadStamp::DayOnly => facts.say("date_day_only", format!("{name} is \"{written}\", a day without a time, which is too coarse for the log. Set the time by hand if it matters.")),
+        BadStamp::NotADate => {
+            let shown: String = written.chars().take(40).collect();
+            facts.say("date_bad", format!("{name} is \"{shown}\", which is no date. It was not used; set the time by hand if it matters."));
+        }
+    }
+}
+
+fn subsec(facts: &mut PhotoFacts, written: Option<String>) {
+    match written.as_deref().map(subsec_ms) {
+        Some(Ok(ms)) => facts.subsec_ms = ms,
+        Some(Err(())) => facts.say(
+            "subsec_bad",
+            "The fraction of the second is not a number; it was left out. Nothing needs doing.",
+        ),
+        None => {}
+    }
+}
+
+fn offset_of(facts: &mut PhotoFacts, written: Option<String>, s: Stamp) {
+    match written.as_deref().map(offset) {
+        Some(Ok(minutes)) => facts.offset_min = minutes,
+        Some(Err(())) => facts.say("offset_bad", "The offset from UTC is none that any place has; it was not used. The time is read in the site's time zone; check it."),
+        None => facts.offset_min = s.offset_min,
+    }
+    facts.offset_source = facts.offset_min.map(|_| OffsetSource::Exif);
+}
+
+/// Offsets that do not stand beside the date but can be worked out.
+fn other_offsets(
+    facts: &mut PhotoFacts,
+    block: Option<&Block>,
+    source: DateSource,
+    xmp: Option<Stamp>,
+) {
+    let Some(local) = facts.taken_local else {
+        return;
+    };
+    let text = |tag| block.and_then(|b| b.text(tag));
+    // OffsetTime belongs to the date of change; it tells only if nothing was changed.
+    let changed = text(Tag::DateTime).and_then(|t| stamp(&t).ok());
+    if let Some(Ok(Some(minutes))) = text(Tag::OffsetTime).map(|t| offset(&t)) {
+        if source != DateSource::ExifModified {
+            if changed.is_some_and(|c| c.local == local) {
+                (facts.offset_min, facts.offset_source) = (Some(minutes), Some(OffsetSource::Exif));
+                return;
+            }
+            facts.say("offset_other_tag", "The offset from UTC stands only at the date of the last change, which may have been elsewhere; it was not used. The time is read in the site's time zone.");
+        }
+    }
+    if let Some((s, minutes)) = xmp.and_then(|s| s.offset_min.map(|m| (s, m))) {
+        if s.local == local {
+            (facts.offset_min, facts.offset_source) = (Some(minutes), Some(OffsetSource::Xmp));
+            facts.say("offset_xmp", "EXIF gives no offset from UTC; it was taken from XMP, whose date is the same. Nothing needs doing.");
+            return;
+        }
+    }
+    if let Some(utc) = block.and_then(Block::satellite_time) {
+        let seconds = (local - utc).num_seconds();
+        // Offsets are whole quarters of an hour; a fix may be some minutes old.
+        let quarters = (seconds + 450).div_euclid(900);
+        let minutes = quarters * 15;
+        if (seconds - quarters * 900).abs() <= 180 && (-720..=840).contains(&minutes) {
+            (facts.offset_min, facts.offset_source) =
+                (i32::try_from(minutes).ok(), Some(OffsetSource::Satellites));
+            facts.say("offset_satellites", "EXIF gives no offset from UTC; it was worked out from the satellites' time in the file. Nothing needs doing.");
+        }
+    }
+}
+
+fn camera(facts: &mut PhotoFacts, block: &Block) {
+    facts.make = block.text(Tag::Make).filter(|t| !t.is_empty());
+    facts.model = block.text(Tag::Model).filter(|t| !t.is_empty());
+    match block.number(Tag::Orientation).map(u8::try_from) {
+        Some(Ok(n @ 1..=8)) => facts.orientation = Some(n),
+        Some(_) => facts.say("orientation_bad", "The orientation is none of the eight that exist; the picture is shown as stored. Turn it by hand if it lies on its side."),
+        None => {}
+    }
+}
+
+fn position(facts: &mut PhotoFacts, block: &Block) {
+    match block.position() {
+        Position::At(lat, lon) => (facts.lat, facts.lon) = (Some(lat), Some(lon)),
+        Position::Absent => {}
+        Position::NoHemisphere => facts.say("gps_no_hemisphere", "The position does not say north or south, east or west; it was left out, because a guess may be off by half the Earth. Nothing needs doing."),
+        Position::NoNumber => facts.say("gps_no_number", "The position is incomplete or divides by zero; it was left out. Nothing needs doing."),
+        Position::OffTheEarth(lat, lon) => facts.say("gps_out_of_range", format!("The position ({lat:.3}, {lon:.3}) lies beyond 90 or 180 degrees; it was left out. Nothing needs doing.")),
+    }
+}
