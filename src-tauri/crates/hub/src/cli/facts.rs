@@ -50,12 +50,16 @@ pub fn run(args: &Args) -> ExitCode {
 }
 
 fn read(path: &Path) -> Result<Vec<u8>, String> {
-    let odd = |e| format!("This file cannot be read ({e}). Check its name and whether you may read it.");
+    let odd =
+        |e| format!("This file cannot be read ({e}). Check its name and whether you may read it.");
     let file = File::open(path).map_err(odd)?;
     let mut bytes = Vec::new();
     file.take(MOST + 1).read_to_end(&mut bytes).map_err(odd)?;
     if bytes.len() as u64 > MOST {
-        return Err(format!("This file is larger than {} MB, which no photo is. Nothing was read of it.", MOST >> 20));
+        return Err(format!(
+            "This file is larger than {} MB, which no photo is. Nothing was read of it.",
+            MOST >> 20
+        ));
     }
     Ok(bytes)
 }

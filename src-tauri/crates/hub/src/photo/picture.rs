@@ -1,0 +1,225 @@
+//! Pixels out of a photo file: upright, and never more of them than memory allows.
+//!
+//! The header is looked at before anything is decoded, so that a small file which claims
+//! a huge picture costs nothing. JPEG, PNG, WebP and TIFF are decoded; of the other
+//! formats, and of files that cannot be decoded, the small JPEG inside the file is used
+//! if it has one. Nothing is written here: see `crate::thumbs`. Colours stay as they are
+//! in the file, with their ICC profile beside them.
+
+use std::io::Cursor;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+use image::metadata::Orientation;
+use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits};
+
+use super::container::{self, Found};
+use super::exif_block::Block;
+use super::format::Format;
+use super::{isobmff, photo_facts};
+
+/// Pictures with more pixels are not decoded. Phones make up to 108 million in one
+/// picture that is not put together from several (from memory).
+pub const MOST_PIXELS: u64 = 120_000_000;
+/// Decoding one picture takes no more bytes than this.
+const MOST_BYTES: u64 = 512 << 20;
+/// A preview of more pixels is not looked at: it would be a picture of its own.
+const MOST_PREVIEW_PIXELS: u64 = 16_000_000;
+
+/// Why there are no pixels. The texts are for the person who sent the photo.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum PictureError {
+    /// It is no photo; what it is instead.
+    #[error("This is {0}, not a photo. Send a JPEG, PNG, WebP or TIFF file.")]
+    NotAPhoto(&'static str),
+    /// A format that is kept but not decoded.
+    #[error(
+        "{0} pictures cannot be shown here, because this program has no decoder for them. The file is kept as it is; send a JPEG copy too if you want to see it here."
+    )]
+    NoDecoder(&'static str),
+    /// More pixels, or more memory, than is allowed.
+    #[error(
+        "The picture is too large to be shown here ({width} x {height} pixels; {} million are allowed). The file is kept as it is; send a smaller copy too if you want to see it here.",
+        MOST_PIXELS / 1_000_000
+    )]
+    TooLarge {
+        /// Pixels across, as stored.
+        width: u32,
+        /// Pixels down, as stored.
+        height: u32,
+    },
+    /// The decoder gave up; what it said.
+    #[error(
+        "The picture cannot be decoded ({0}). The file is kept as it is; send the photo again if you still have it."
+    )]
+    Damaged(String),
+}
+
+/// A decoded picture.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    /// The pixels as stored in the file.
+    pub pixels: DynamicImage,
+    /// How they are turned to stand upright.
+    pub turn: Orientation,
+    /// The ICC profile of the pixels, if it is one for RGB.
+    pub icc: Option<Vec<u8>>,
+    /// Why this is only the small preview inside the file, if it is.
+    pub instead_of: Option<PictureError>,
+}
+
+impl Picture {
+    /// The pixels as they are to be seen.
+    #[must_use]
+    pub fn upright(self) -> DynamicImage {
+        let mut pixels = self.pixels;
+        pixels.apply_orientation(self.turn);
+        pixels
+    }
+}
+
+/// Decodes a photo.
+///
+/// # Errors
+/// Why there are no pixels: [`PictureError`].
+pub fn decode(bytes: &[u8]) -> Result<Picture, PictureError> {
+    let format = Format::of(bytes).map_err(PictureError::NotAPhoto)?;
+    let turn = photo_facts("", bytes)
+        .orientation
+        .and_then(Orientation::from_exif);
+    let turn = turn.unwrap_or(Orientation::NoTransforms);
+    match guarded(bytes, format, MOST_PIXELS) {
+        Ok((pixels, icc)) => Ok(Picture {
+            pixels,
+            turn,
+            icc,
+            instead_of: None,
+        }),
+        Err(why) => {
+            let (pixels, icc, turn) = preview(bytes, format, turn).ok_or_else(|| why.clone())?;
+            Ok(Picture {
+                pixels,
+                turn,
+                icc,
+                instead_of: Some(why),
+            })
+        }
+    }
+}
+
+/// The size of a TIFF whose directory the EXIF reader does not understand, as in BigTIFF.
+pub(crate) fn tiff_size(bytes: &[u8]) -> Option<(u32, u32)> {
+    let mut reader = ImageReader::with_format(Cursor::new(bytes), ImageFormat::Tiff);
+    reader.limits(limits());
+    reader.into_dimensions().ok()
+}
+
+/// The small JPEG inside a file, decoded, and its turn.
+fn preview(
+    bytes: &[u8],
+    format: Format,
+    turn: Orientation,
+) -> Option<(DynamicImage, Option<Vec<u8>>, Orientation)> {
+    let found = match format {
+        Format::Jpeg => container::jpeg(bytes),
+        Format::Png => container::png(bytes),
+        Format::Webp => container::webp(bytes),
+        Format::Heic | Format::Heif | Format::Avif => isobmff::heif(bytes),
+        Format::Gif | Format::Tiff => Found::default(),
+    };
+    let small = |jpeg: &[u8]| guarded(jpeg, Format::Jpeg, MOST_PREVIEW_PIXELS).ok();
+    if let Some((jpeg, quarters)) = isobmff::jpeg_item(bytes) {
+        if let Some((pixels, icc)) = small(jpeg) {
+            let turn = match quarters {
+                1 => Orientation::Rotate270,
+                2 => Orientation::Rotate180,
+                3 => Orientation::Rotate90,
+                _ => Orientation::NoTransforms,
+            };
+            return Some((pixels, icc, turn));
+        }
+    }
+    found.exif.iter().find_map(|block| {
+        let block = Block::read(block).ok()?;
+        let (pixels, icc) = small(block.preview()?)?;
+        Some((pixels, icc, turn))
+    })
+}
+
+fn limits() -> Limits {
+    let mut limits = Limits::default();
+    limits.max_alloc = Some(MOST_BYTES);
+    limits
+}
+
+type Pixels = (DynamicImage, Option<Vec<u8>>);
+
+/// Decodes, and answers even if a decoder panics.
+fn guarded(bytes: &[u8], format: Format, most: u64) -> Result<Pixels, PictureError> {
+    catch_unwind(AssertUnwindSafe(|| bounded(bytes, format, most))).unwrap_or_else(|_| {
+        Err(PictureError::Damaged(
+            "the decoder failed, which is our fault; please report the file".into(),
+        ))
+    })
+}
+
+fn bounded(bytes: &[u8], format: Format, most: u64) -> Result<Pixels, PictureError> {
+    let as_image = match format {
+        Format::Jpeg => ImageFormat::Jpeg,
+        Format::Png => ImageFormat::Png,
+        Format::Webp => ImageFormat::WebP,
+        Format::Tiff => ImageFormat::Tiff,
+        Format::Heic => return Err(PictureError::NoDecoder("HEIC")),
+        Format::Heif => return Err(PictureError::NoDecoder("HEIF")),
+        Format::Avif => return Err(PictureError::NoDecoder("AVIF")),
+        Format::Gif => return Err(PictureError::NoDecoder("GIF")),
+    };
+    let mut reader = ImageReader::with_format(Cursor::new(bytes), as_image);
+    reader.limits(limits());
+    let mut decoder = reader.into_decoder().map_err(|e| refused(&e, (0, 0)))?;
+    let size = decoder.dimensions();
+    let pixels = u64::from(size.0) * u64::from(size.1);
+    // A progressive JPEG keeps all its coefficients, two bytes for each of up to four
+    // components, until the last scan.
+    let kept = if format == Format::Jpeg && progressive(bytes) {
+        pixels * 8
+    } else {
+        0
+    };
+    if pixels > most || decoder.total_bytes().saturating_add(kept) > MOST_BYTES {
+        return Err(PictureError::TooLarge {
+            width: size.0,
+            height: size.1,
+        });
+    }
+    // ICC.1:2022, 7.2.8: the colour space of the data stands at byte 16 of the profile.
+    let icc = decoder
+        .icc_profile()
+        .ok()
+        .flatten()
+        .filter(|p| p.get(16..20) == Some(b"RGB "));
+    let pixels = DynamicImage::from_decoder(decoder).map_err(|e| refused(&e, size))?;
+    Ok((pixels, icc))
+}
+
+/// Whether the first frame of a JPEG is a progressive one (SOF2, SOF6, SOF10, SOF14).
+fn progressive(bytes: &[u8]) -> bool {
+    matches!(
+        container::jpeg(bytes).frame,
+        Some(0xC2 | 0xC6 | 0xCA | 0xCE)
+    )
+}
+
+fn refused(error: &ImageError, (width, height): (u32, u32)) -> PictureError {
+    match error {
+        ImageError::Limits(_) => PictureError::TooLarge { width, height },
+        other => {
+            let said: String = other
+                .to_string()
+                .chars()
+                .filter(|c| !c.is_control())
+                .take(160)
+                .collect();
+            PictureError::Damaged(said)
+        }
+    }
+}

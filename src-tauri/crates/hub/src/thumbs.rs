@@ -1,0 +1,162 @@
+//! Small JPEG pictures of the photos, for screens.
+//!
+//! They lie in a folder of their own that may be emptied at any time: what is missing is
+//! made again from the original. They stand upright, are never larger than the original,
+//! and carry no metadata but the colour profile, so that no position leaves the site with
+//! them. Decoding is in [`crate::photo::picture`].
+
+use crate::photo::picture::{Picture, PictureError, decode};
+use fast_image_resize::Resizer;
+use image::codecs::jpeg::JpegEncoder;
+use image::{DynamicImage, ImageEncoder, Rgb, RgbImage};
+use slowstone_store::Hash32;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
+
+/// Lengths of the longer side in pixels: a list, a card, a full screen.
+pub const SIDES: [u32; 3] = [160, 512, 1600];
+/// JPEG quality, 1 to 100 (common practice, no source).
+const QUALITY: u8 = 82;
+
+/// Makes and keeps all sizes. Gives what a person should know: why there is none, or why
+/// only a small one.
+#[must_use]
+pub fn make_all(dir: &Path, hash: &Hash32, bytes: &[u8]) -> Vec<String> {
+    match sizes(bytes) {
+        Ok((small, problem)) => {
+            keep_all(dir, hash, &small);
+            problem.into_iter().collect()
+        }
+        Err(why) => vec![why.to_string()],
+    }
+}
+
+/// A small picture that was made before.
+#[must_use]
+pub fn kept(dir: &Path, hash: &Hash32, side: u32) -> Option<Vec<u8>> {
+    let jpeg = fs::read(place(dir, hash, side)).ok()?;
+    // After a power cut a file may be there without its contents.
+    (jpeg.starts_with(&[0xFF, 0xD8]) && jpeg.ends_with(&[0xFF, 0xD9])).then_some(jpeg)
+}
+
+/// Makes and keeps all sizes and gives the one of `side` pixels.
+///
+/// # Errors
+/// Why there is none, in words for a person.
+pub fn make(dir: &Path, hash: &Hash32, bytes: &[u8], side: u32) -> Result<Vec<u8>, String> {
+    let (small, _) = sizes(bytes).map_err(|why| why.to_string())?;
+    keep_all(dir, hash, &small);
+    let of_side = small.into_iter().find(|(s, _)| *s == side);
+    of_side
+        .map(|(_, jpeg)| jpeg)
+        .ok_or_else(|| format!("There are no pictures of {side} pixels."))
+}
+
+/// A side and its JPEG.
+type Small = Vec<(u32, Vec<u8>)>;
+
+/// All sizes, and what is to be said about them.
+fn sizes(bytes: &[u8]) -> Result<(Small, Option<String>), PictureError> {
+    let Picture {
+        mut pixels,
+        turn,
+        icc,
+        instead_of,
+    } = decode(bytes)?;
+    let mut small = Vec::new();
+    let mut turned = false;
+    // From the largest down, each from the one before; turned once it is small.
+    for side in SIDES.into_iter().rev() {
+        pixels = shrunk(pixels, side)?;
+        if !turned {
+            pixels = flat(pixels);
+            pixels.apply_orientation(turn);
+            turned = true;
+        }
+        small.push((side, jpeg(&pixels, icc.as_deref())?));
+    }
+    let problem = instead_of.map(|why| {
+        format!(
+            "{why} Until then the small preview inside the file is shown ({} x {} pixels).",
+            pixels.width(),
+            pixels.height()
+        )
+    });
+    Ok((small, problem))
+}
+
+/// The picture with a longer side of at most `side`.
+fn shrunk(pixels: DynamicImage, side: u32) -> Result<DynamicImage, PictureError> {
+    let (width, height) = (pixels.width(), pixels.height());
+    let long = width.max(height);
+    if long <= side {
+        return Ok(pixels);
+    }
+    let scaled = |n: u32| {
+        let n = (u64::from(n) * u64::from(side) * 2 + u64::from(long)) / (u64::from(long) * 2);
+        u32::try_from(n).unwrap_or(side).max(1)
+    };
+    let mut small = DynamicImage::new(scaled(width), scaled(height), pixels.color());
+    Resizer::new()
+        .resize(&pixels, &mut small, None)
+        .map_err(|e| PictureError::Damaged(e.to_string()))?;
+    Ok(small)
+}
+
+/// Eight bits, on white where it is transparent.
+fn flat(pixels: DynamicImage) -> DynamicImage {
+    if !pixels.color().has_alpha() {
+        return DynamicImage::ImageRgb8(pixels.into_rgb8());
+    }
+    let seen = pixels.into_rgba8();
+    let on_white = RgbImage::from_fn(seen.width(), seen.height(), |x, y| {
+        let [r, g, b, a] = seen.get_pixel(x, y).0.map(u16::from);
+        // The quotient is at most 255.
+        #[allow(clippy::cast_possible_truncation)]
+        Rgb([r, g, b].map(|c| ((c * a + 255 * (255 - a) + 127) / 255) as u8))
+    });
+    DynamicImage::ImageRgb8(on_white)
+}
+
+fn jpeg(pixels: &DynamicImage, icc: Option<&[u8]>) -> Result<Vec<u8>, PictureError> {
+    let mut out = Vec::new();
+    let mut encoder = JpegEncoder::new_with_quality(&mut out, QUALITY);
+    if let Some(icc) = icc {
+        // The encoder takes any profile; without one the colours would be off.
+        let _ = encoder.set_icc_profile(icc.to_vec());
+    }
+    pixels
+        .write_with_encoder(encoder)
+        .map_err(|e| PictureError::Damaged(e.to_string()))?;
+    Ok(out)
+}
+
+/// Keeps what was made. If that fails it is made again next time.
+fn keep_all(dir: &Path, hash: &Hash32, small: &Small) {
+    for (side, jpeg) in small {
+        let to = place(dir, hash, *side);
+        if let Err(e) = keep(dir, &to, jpeg) {
+            tracing::warn!("the small picture {} was not kept: {e}", to.display());
+            return;
+        }
+    }
+}
+
+/// Whole or not at all, whoever reads or writes it at the same time.
+fn keep(dir: &Path, to: &Path, jpeg: &[u8]) -> io::Result<()> {
+    static NEXT: AtomicU64 = AtomicU64::new(0);
+    fs::create_dir_all(dir)?;
+    let n = NEXT.fetch_add(1, Ordering::Relaxed);
+    let part = dir.join(format!("{}-{n}.part", std::process::id()));
+    let done = fs::write(&part, jpeg).and_then(|()| fs::rename(&part, to));
+    if done.is_err() {
+        let _ = fs::remove_file(&part);
+    }
+    done
+}
+
+fn place(dir: &Path, hash: &Hash32, side: u32) -> PathBuf {
+    dir.join(format!("{hash}-{side}.jpg"))
+}
