@@ -6,8 +6,13 @@
 //! the browser (WASM) compute the same bytes. Start reading at [`predict`].
 
 pub mod air;
+pub mod curing_time;
+pub mod desk;
+pub mod evaporation;
 pub mod heat;
 pub mod learn;
+pub mod maturity;
 pub mod predict;
+pub mod setting;
 pub mod sun;
 pub mod units;

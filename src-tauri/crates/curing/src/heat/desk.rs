@@ -4,11 +4,11 @@
 //! fields are refused, because a misspelt one would be ignored silently. The solving is
 //! in [`super::case`].
 
-use self::provisional::DeskError; // PROVISIONAL
 use super::case::{Bottom, Case, CaseSun, Material, Solved};
 use super::hydration::Hydration;
+use crate::desk::{DeskError, Fields};
 use crate::units::Celsius;
-use serde_json::{Map, Value, json};
+use serde_json::{Value, json};
 
 /// Fields of a case object beside `parameters` that describe and are not computed with.
 const DESCRIBING: [&str; 14] = [
@@ -30,104 +30,6 @@ const DESCRIBING: [&str; 14] = [
 const MOST_HOURS: f64 = 10_000.0;
 const TEMPS: (f64, f64) = (-60.0, 100.0);
 
-/// An object that is read field by field, and knows its own name for messages.
-struct Fields<'a> {
-    name: String,
-    map: &'a Map<String, Value>,
-}
-
-fn refuse(field: &str, value: &str, allowed: &str) -> DeskError {
-    DeskError::new(field, value, allowed)
-}
-
-impl<'a> Fields<'a> {
-    fn of(name: &str, value: &'a Value) -> Result<Fields<'a>, DeskError> {
-        match value {
-            Value::Object(map) => Ok(Fields {
-                name: name.to_owned(),
-                map,
-            }),
-            other => Err(refuse(name, &other.to_string(), "a JSON object")),
-        }
-    }
-
-    fn path(&self, field: &str) -> String {
-        if self.name.is_empty() {
-            field.to_owned()
-        } else {
-            format!("{}.{field}", self.name)
-        }
-    }
-
-    fn only(&self, known: &[&str]) -> Result<(), DeskError> {
-        match self.map.keys().find(|k| !known.contains(&k.as_str())) {
-            Some(k) => Err(refuse(
-                &self.path(k),
-                "unknown",
-                &format!("one of {}", known.join(", ")),
-            )),
-            None => Ok(()),
-        }
-    }
-
-    fn number(&self, field: &str, range: (f64, f64)) -> Result<f64, DeskError> {
-        self.optional(field, range)?.ok_or_else(|| {
-            refuse(
-                &self.path(field),
-                "missing",
-                &format!("{} to {}", range.0, range.1),
-            )
-        })
-    }
-
-    fn optional(&self, field: &str, range: (f64, f64)) -> Result<Option<f64>, DeskError> {
-        let Some(v) = self.map.get(field) else {
-            return Ok(None);
-        };
-        match v.as_f64() {
-            Some(x) if x >= range.0 && x <= range.1 => Ok(Some(x)),
-            _ => Err(refuse(
-                &self.path(field),
-                &v.to_string(),
-                &format!("a number from {} to {}", range.0, range.1),
-            )),
-        }
-    }
-
-    fn part(&self, field: &str) -> Result<Option<Fields<'a>>, DeskError> {
-        self.map
-            .get(field)
-            .map(|v| Fields::of(&self.path(field), v))
-            .transpose()
-    }
-
-    fn needed(&self, field: &str) -> Result<Fields<'a>, DeskError> {
-        self.part(field)?
-            .ok_or_else(|| refuse(&self.path(field), "missing", "a JSON object"))
-    }
-
-    fn numbers(&self, field: &str, range: (f64, f64)) -> Result<Option<Vec<f64>>, DeskError> {
-        let Some(v) = self.map.get(field) else {
-            return Ok(None);
-        };
-        let allowed = || {
-            format!(
-                "a list of 1 to 2000 numbers from {} to {}",
-                range.0, range.1
-            )
-        };
-        let list = v.as_array().filter(|l| (1..=2000).contains(&l.len()));
-        let list = list.ok_or_else(|| refuse(&self.path(field), "not such a list", &allowed()))?;
-        list.iter()
-            .map(|x| match x.as_f64() {
-                Some(n) if n >= range.0 && n <= range.1 => Ok(n),
-                _ => Err(refuse(&self.path(field), &x.to_string(), &allowed())),
-            })
-            .collect::<Result<Vec<f64>, DeskError>>()
-            .map(Some)
-    }
-}
-
 /// Solves one heat case.
 ///
 /// Input: a case object as in the reference cases (`{parameters: {...}, report_hours:
@@ -147,14 +49,14 @@ pub fn desk_case(input: &Value) -> Result<Value, DeskError> {
         whole.only(&known)?;
     }
     let p = wrapped.as_ref().unwrap_or(&whole);
-    let linear = !p.map.contains_key("mix");
+    let linear = !p.has("mix");
     let mut case = if linear { slab(p)? } else { mixed(p)? };
     // A plain case names its underside beside the parameters.
     if linear
-        && let Some(Value::String(kind)) = whole.map.get("bottom")
+        && let Some(Value::String(kind)) = whole.raw("bottom")
         && !["insulated", "fixed", "periodic"].contains(&kind.as_str())
     {
-        return Err(refuse("bottom", kind, "insulated, fixed or periodic"));
+        return Err(whole.refuse("bottom", kind, "insulated, fixed or periodic"));
     }
     if case.adiabatic {
         case.thickness_m = 0.1;
@@ -365,8 +267,8 @@ fn mixed(p: &Fields<'_>) -> Result<Case, DeskError> {
 fn schedule(p: &Fields<'_>) -> Result<Vec<(f64, f64)>, DeskError> {
     let name = p.path("h_schedule");
     let allowed = "a list of {from_h, h_w_m2k} that begins at hour 0";
-    let list = p.map.get("h_schedule").and_then(Value::as_array);
-    let list = list.ok_or_else(|| refuse(&name, "missing", allowed))?;
+    let list = p.raw("h_schedule").and_then(Value::as_array);
+    let list = list.ok_or_else(|| DeskError::new(&name, "missing or no list", allowed))?;
     let mut steps = Vec::new();
     for entry in list {
         let s = Fields::of(&name, entry)?;
@@ -379,17 +281,13 @@ fn schedule(p: &Fields<'_>) -> Result<Vec<(f64, f64)>, DeskError> {
     steps.sort_by(|a, b| a.0.total_cmp(&b.0));
     match steps.first() {
         Some((from, _)) if *from == 0.0 => Ok(steps),
-        _ => Err(refuse(&name, "no entry at hour 0", allowed)),
+        _ => Err(DeskError::new(&name, "no entry at hour 0", allowed)),
     }
 }
 
 fn bottom(p: &Fields<'_>) -> Result<Bottom, DeskError> {
     let b = p.needed("bottom")?;
-    let kind = b
-        .map
-        .get("kind")
-        .and_then(Value::as_str)
-        .unwrap_or("missing");
+    let kind = b.raw("kind").and_then(Value::as_str).unwrap_or("missing");
     match kind {
         "insulated" => b.only(&["kind"]).map(|()| Bottom::Insulated),
         "fixed" => {
@@ -415,17 +313,6 @@ fn bottom(p: &Fields<'_>) -> Result<Bottom, DeskError> {
                 deep_c: b.number("T_c", TEMPS)?,
             })
         }
-        other => Err(refuse(&b.path("kind"), other, "insulated, fixed or layer")),
-    }
-}
-
-// PROVISIONAL
-mod provisional {
-    #[derive(Debug)]
-    pub struct DeskError(pub String);
-    impl DeskError {
-        pub fn new(f: &str, v: &str, a: &str) -> Self {
-            DeskError(format!("{f}: {v}; allowed: {a}"))
-        }
+        other => Err(b.refuse("kind", other, "insulated, fixed or layer")),
     }
 }

@@ -6,8 +6,8 @@
 //! concrete readings badly weigh less. What is read off them is in [`super::moments`].
 
 use super::aged::Aged;
-use super::agreed::maturity;
-use super::agreed::setting;
+use crate::maturity;
+use crate::setting;
 use super::belief::Belief;
 use super::course::{self, Course};
 use super::draw::Draw;

@@ -4,7 +4,7 @@
 //! learned factor that counts more at early age, where published models differ most.
 //! Temperatures are not known here; ages come from [`super::aged`].
 
-use super::agreed::setting;
+use crate::setting;
 use super::draw::Draw;
 use super::{MixFacts, PourFacts};
 use crate::heat::hydration::Hydration;

@@ -10,7 +10,6 @@
 //! structural, a licensed engineer come first.
 
 mod aged;
-mod agreed;
 mod belief;
 mod course;
 mod curve;

@@ -6,7 +6,7 @@
 //! and curing at the top. The criteria are those of the design's model defaults; how
 //! members become a range is in [`super::tell`].
 
-use super::agreed::curing_time;
+use crate::curing_time;
 use super::evidence::strip_mpa;
 use super::member::Member;
 use super::weather::{HORIZON_H, Weather, stripped_at};

@@ -6,7 +6,7 @@
 //! [`crate::evaporation`].
 
 use super::PourFacts;
-use super::agreed::evaporation;
+use crate::evaporation;
 use super::draw::Draw;
 use super::member::{Member, finished_h};
 use super::weather::{Point, USUAL_WIND, Weather};

@@ -3,7 +3,7 @@
 //! Only what follows from facts and the ensemble; the words are the screens'. Thresholds
 //! that are not criteria of a milestone stand here with their source.
 
-use super::agreed::evaporation;
+use crate::evaporation;
 use super::curve::strength;
 use super::evidence::strip_mpa;
 use super::member::Ensemble;

@@ -1,0 +1,123 @@
+//! `slowstone calc TOPIC`: one question as JSON on standard input, one answer as JSON on
+//! standard output.
+//!
+//! Reads, prints and sets the exit status (2 for input that cannot be, with one line on
+//! standard error); the topics and what they refuse are in [`slowstone_curing::desk`].
+
+use slowstone_curing::desk::{self, DeskError, TOPICS, Topic};
+use std::io::{IsTerminal, Read};
+use std::process::ExitCode;
+
+/// Longer inputs are no questions.
+const MOST: u64 = 16 << 20;
+const REFUSED: u8 = 2;
+
+/// Arguments of `slowstone calc`.
+#[derive(Debug, clap::Args)]
+#[command(disable_help_flag = true)]
+pub struct Args {
+    /// What is asked; `--list` names the topics.
+    topic: Option<String>,
+    /// Name the topics.
+    #[arg(long)]
+    list: bool,
+    /// Print an input of the topic that works.
+    #[arg(long)]
+    example: bool,
+    /// Say what the topic takes and gives: fields, units, formula, source.
+    #[arg(long, short)]
+    help: bool,
+}
+
+/// Answers. Status 0 with the answer; 2 with one line on standard error.
+pub fn run(args: &Args) -> ExitCode {
+    let Some(name) = &args.topic else {
+        return if args.list {
+            super::print(&list())
+        } else if args.help {
+            super::print(&general())
+        } else {
+            refuse(&desk::unknown("missing"))
+        };
+    };
+    let Some(topic) = TOPICS.iter().find(|t| t.name == name) else {
+        return refuse(&desk::unknown(name));
+    };
+    if args.list {
+        super::print(&list())
+    } else if args.help {
+        super::print(&about(topic))
+    } else if args.example {
+        super::print(topic.example.trim_end())
+    } else {
+        answer(topic)
+    }
+}
+
+fn answer(topic: &Topic) -> ExitCode {
+    if std::io::stdin().is_terminal() {
+        eprintln!("slowstone: type one JSON object, then Ctrl-D; --example prints one.");
+    }
+    let answer = read()
+        .and_then(|text| desk::calc_text(topic.name, &text))
+        .and_then(|value| {
+            serde_json::to_string_pretty(&value)
+                .map_err(|e| DeskError::new("answer", e.to_string(), "an answer that is JSON"))
+        });
+    match answer {
+        Ok(text) => super::print(&text),
+        Err(why) => refuse(&why),
+    }
+}
+
+fn read() -> Result<String, DeskError> {
+    let mut text = String::new();
+    let read = std::io::stdin()
+        .lock()
+        .take(MOST + 1)
+        .read_to_string(&mut text);
+    match read {
+        Ok(n) if n as u64 > MOST => Err(DeskError::new(
+            "input",
+            format!("longer than {} MB", MOST >> 20),
+            "one JSON object",
+        )),
+        Ok(_) => Ok(text),
+        Err(e) => Err(DeskError::new("input", e.to_string(), "one JSON object in UTF-8")),
+    }
+}
+
+fn refuse(why: &DeskError) -> ExitCode {
+    eprintln!("slowstone: {why}");
+    ExitCode::from(REFUSED)
+}
+
+fn list() -> String {
+    let lines: Vec<String> = TOPICS
+        .iter()
+        .map(|t| format!("{:<18} {}", t.name, t.summary))
+        .collect();
+    lines.join("\n")
+}
+
+fn general() -> String {
+    format!(
+        "Answers one question: reads one JSON object from standard input, prints one JSON \
+         object.\nExit status 2 with one line on standard error if the input cannot be.\n\n\
+         slowstone calc TOPIC            answer\n\
+         slowstone calc TOPIC --help     fields, units, formula, source\n\
+         slowstone calc TOPIC --example  an input that works\n\
+         slowstone calc --list           the topics\n\n{}",
+        list()
+    )
+}
+
+fn about(topic: &Topic) -> String {
+    format!(
+        "slowstone calc {}: {}\n\n{}\n\nExample:\n{}",
+        topic.name,
+        topic.summary,
+        topic.help.trim_end(),
+        topic.example.trim_end()
+    )
+}
