@@ -1,0 +1,47 @@
+//! The way in for JavaScript: three functions over the module's memory.
+//!
+//! The page asks for room with `core_alloc(len)`, writes a question there as UTF-8, and
+//! calls `core_call(at, len)`, which takes that room over and gives back where the answer
+//! lies: its address in the upper and its length in the lower 32 bits. The page copies the
+//! answer and gives it back with `core_free(at, len)`. All unsafe code of the project is
+//! in this file.
+
+#![allow(unsafe_code, reason = "raw memory is all that crosses the border to JavaScript")]
+
+use crate::Core;
+use std::cell::RefCell;
+
+thread_local! {
+    static CORE: RefCell<Core> = RefCell::default();
+}
+
+/// Room for `len` bytes; its address.
+#[unsafe(no_mangle)]
+pub extern "C" fn core_alloc(len: usize) -> *mut u8 {
+    Box::into_raw(vec![0_u8; len].into_boxed_slice()).cast()
+}
+
+/// Gives back `len` bytes at `at`, as they came from [`core_alloc`] or [`core_call`].
+///
+/// # Safety
+/// `at` and `len` belong together, and nobody uses the bytes any more.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn core_free(at: *mut u8, len: usize) {
+    // SAFETY: the caller promises that this very box was leaked by `core_alloc` or
+    // `core_call` and is not used any more.
+    drop(unsafe { Box::from_raw(std::ptr::slice_from_raw_parts_mut(at, len)) });
+}
+
+/// Answers the question of `len` bytes at `at`, which is freed.
+///
+/// # Safety
+/// As for [`core_free`].
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn core_call(at: *mut u8, len: usize) -> u64 {
+    // SAFETY: as above; the box takes the bytes over.
+    let question = unsafe { Box::from_raw(std::ptr::slice_from_raw_parts_mut(at, len)) };
+    let answer = CORE.with_borrow_mut(|core| core.answer(&String::from_utf8_lossy(&question)));
+    let answer = answer.into_bytes().into_boxed_slice();
+    let len = answer.len() as u64;
+    (Box::into_raw(answer).cast::<u8>() as u64) << 32 | len
+}
