@@ -229,21 +229,47 @@ impl Ledger {
     }
 }
 
+/// The fields of an entry and what each is.
+const FIELDS: [(&str, &str); 6] = [
+    ("id", "text"),
+    ("site", "text"),
+    ("by", "text"),
+    ("at_ms", "a whole number of milliseconds since 1970"),
+    ("kind", "text"),
+    ("body", "an object"),
+];
+
 /// An entry from JSON, or the field that does not fit.
 fn read(entry: &Value) -> Result<Event, EventError> {
-    serde_json::from_value(entry.clone()).map_err(|e| {
-        let message = e.to_string();
-        // serde names the field between back-quotes.
-        let field = message.split('`').nth(1).unwrap_or("event").to_owned();
-        let value = entry.get(&field).map_or("not given".into(), Value::to_string);
-        let id = entry.get("id").and_then(Value::as_str).unwrap_or_default();
-        EventError {
-            event: id.chars().take(80).collect(),
-            field,
-            value: value.chars().take(80).collect(),
-            why: format!(
-                "an entry is an object of id, site, by, at_ms, kind and body: {message}"
-            ),
+    let id = entry.get("id").and_then(Value::as_str).unwrap_or_default();
+    let refuse = |field: &str, value: Option<&Value>, why: String| EventError {
+        event: id.chars().take(80).collect(),
+        field: field.chars().take(80).collect(),
+        value: value
+            .map_or("not given".to_owned(), Value::to_string)
+            .chars()
+            .take(80)
+            .collect(),
+        why,
+    };
+    let Some(map) = entry.as_object() else {
+        let why = "must be an object with id, site, by, at_ms, kind and body".to_owned();
+        return Err(refuse("event", Some(entry), why));
+    };
+    for (field, what) in FIELDS {
+        let value = map.get(field);
+        let fits = value.is_some_and(|v| match field {
+            "at_ms" => v.is_i64(),
+            "body" => v.is_object(),
+            _ => v.is_string(),
+        });
+        if !fits {
+            return Err(refuse(field, value, format!("must be {what}")));
         }
-    })
+    }
+    if let Some((field, value)) = map.iter().find(|(f, _)| FIELDS.iter().all(|(n, _)| n != f)) {
+        let why = "is no part of an entry; what it says belongs into its body".to_owned();
+        return Err(refuse(field, Some(value), why));
+    }
+    serde_json::from_value(entry.clone()).map_err(|e| refuse("event", None, e.to_string()))
 }

@@ -161,3 +161,21 @@ pub async fn wrong_method(uri: Uri) -> Refusal {
     let text = format!("{} does not take this method. Load the page again.", uri.path());
     Refusal::new(StatusCode::METHOD_NOT_ALLOWED, "method", text)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_full_disk_is_said_as_such() {
+        let full = StoreError::DiskFull {
+            path: "photos".into(),
+            doing: "the photo",
+        };
+        let refusal = Refusal::from(full);
+        // RFC 4918, 11.5: 507 Insufficient Storage.
+        assert_eq!(refusal.status.as_u16(), 507);
+        assert!(refusal.text.contains("the disk is full"), "{}", refusal.text);
+        assert!(refusal.text.contains("Free some space"), "{}", refusal.text);
+    }
+}

@@ -15,6 +15,7 @@ use crate::state::Hub;
 use crate::thumbs;
 use axum::Json;
 use axum::body::Body;
+use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
@@ -59,9 +60,10 @@ struct Looked {
 pub async fn post(
     State(hub): Shared,
     Path(site): Path<String>,
-    Query(upload): Query<Upload>,
+    upload: Result<Query<Upload>, QueryRejection>,
     request: Request,
 ) -> Answer<Response> {
+    let Query(upload) = upload.map_err(|e| odd_query(&e))?;
     let _turn = hub.uploads.acquire().await.map_err(|_| Refusal::fault())?;
     let id = site.clone();
     let zone = hub
@@ -93,6 +95,12 @@ pub async fn post(
         "event": done.event, "photo": done.photo, "said": said, "known": done.known,
     });
     Ok((StatusCode::OK, Json(answer)).into_response())
+}
+
+/// The part of the address behind the question mark cannot be read.
+fn odd_query(e: &QueryRejection) -> Refusal {
+    let text = format!("The address cannot be read ({e}). Load the page again.");
+    Refusal::new(StatusCode::BAD_REQUEST, "unreadable", text)
 }
 
 /// The time zone of a site that is here.
@@ -322,8 +330,9 @@ pub struct Size {
 pub async fn one(
     State(hub): Shared,
     Path(hash): Path<String>,
-    Query(size): Query<Size>,
+    size: Result<Query<Size>, QueryRejection>,
 ) -> Answer<Response> {
+    let Query(size) = size.map_err(|e| odd_query(&e))?;
     let Ok(name) = hash.parse::<Hash32>() else {
         return Err(Refusal::missing("photo", &hash));
     };

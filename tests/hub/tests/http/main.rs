@@ -1,0 +1,10 @@
+//! The hub over HTTP, as a phone meets it: a real server on a real port, a real SQLite
+//! file, real picture bytes. What needs the program itself is in
+//! `src-tauri/crates/hub/tests/process.rs`.
+
+mod client;
+mod job;
+mod photos;
+mod picture;
+mod refusals;
+mod safety;
