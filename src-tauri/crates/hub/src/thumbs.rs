@@ -160,3 +160,111 @@ fn keep(dir: &Path, to: &Path, jpeg: &[u8]) -> io::Result<()> {
 fn place(dir: &Path, hash: &Hash32, side: u32) -> PathBuf {
     dir.join(format!("{hash}-{side}.jpg"))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use image::{GenericImageView, ImageFormat, Rgba, RgbaImage};
+    use std::io::Cursor;
+
+    fn png(wide: u32, high: u32, pixel: [u8; 4]) -> Vec<u8> {
+        let mut out = Cursor::new(Vec::new());
+        let pixels = RgbaImage::from_pixel(wide, high, Rgba(pixel));
+        pixels.write_to(&mut out, ImageFormat::Png).unwrap();
+        out.into_inner()
+    }
+
+    fn sizes_of(small: &Small) -> Vec<(u32, (u32, u32))> {
+        let seen = |jpeg: &[u8]| image::load_from_memory(jpeg).unwrap().dimensions();
+        small
+            .iter()
+            .map(|(side, jpeg)| (*side, seen(jpeg)))
+            .collect()
+    }
+
+    #[test]
+    fn every_size_keeps_the_shape_and_none_is_enlarged() {
+        let (small, problem) = sizes(&png(2000, 1000, [1, 2, 3, 255])).unwrap();
+        assert_eq!(
+            sizes_of(&small),
+            [(1600, (1600, 800)), (512, (512, 256)), (160, (160, 80))]
+        );
+        assert_eq!(problem, None);
+        let (small, _) = sizes(&png(200, 300, [1, 2, 3, 255])).unwrap();
+        assert_eq!(
+            sizes_of(&small),
+            [(1600, (200, 300)), (512, (200, 300)), (160, (107, 160))]
+        );
+        // A thread of a picture keeps at least one pixel.
+        let (small, _) = sizes(&png(3, 3000, [1, 2, 3, 255])).unwrap();
+        assert_eq!(
+            sizes_of(&small),
+            [(1600, (2, 1600)), (512, (1, 512)), (160, (1, 160))]
+        );
+    }
+
+    #[test]
+    fn what_is_transparent_becomes_white() {
+        for (pixel, wanted) in [
+            ([0, 0, 0, 0], [255; 3]),
+            ([0, 0, 0, 128], [127; 3]),
+            ([90, 60, 30, 255], [90, 60, 30]),
+        ] {
+            let (small, _) = sizes(&png(400, 400, pixel)).unwrap();
+            for (side, jpeg) in small {
+                let seen = image::load_from_memory(&jpeg).unwrap().get_pixel(50, 50);
+                let off = (0..3).map(|i| seen[i].abs_diff(wanted[i])).max();
+                assert!(off <= Some(3), "{side}: {seen:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn small_pictures_are_kept_whole_and_can_be_thrown_away() {
+        let dir = tempfile::tempdir().unwrap();
+        let thumbs = dir.path().join("thumbs");
+        let bytes = png(300, 200, [9, 9, 9, 255]);
+        let hash = Hash32::of(&bytes);
+        assert_eq!(kept(&thumbs, &hash, 160), None);
+        assert_eq!(make_all(&thumbs, &hash, &bytes), Vec::<String>::new());
+        let one = kept(&thumbs, &hash, 160).unwrap();
+        let names: Vec<_> = fs::read_dir(&thumbs)
+            .unwrap()
+            .map(|f| f.unwrap().file_name())
+            .collect();
+        assert_eq!(names.len(), SIDES.len(), "{names:?}");
+        // Half a file, as after a power cut, counts as none.
+        fs::write(place(&thumbs, &hash, 160), &one[..one.len() / 2]).unwrap();
+        assert_eq!(kept(&thumbs, &hash, 160), None);
+        fs::remove_dir_all(&thumbs).unwrap();
+        assert_eq!(make(&thumbs, &hash, &bytes, 160), Ok(one));
+        assert!(kept(&thumbs, &hash, 512).is_some());
+    }
+
+    #[test]
+    fn a_folder_that_cannot_be_written_costs_nothing_but_time() {
+        let dir = tempfile::tempdir().unwrap();
+        let file = dir.path().join("file");
+        fs::write(&file, "in the way").unwrap();
+        let bytes = png(300, 200, [9, 9, 9, 255]);
+        let hash = Hash32::of(&bytes);
+        assert!(
+            make(&file, &hash, &bytes, 512)
+                .unwrap()
+                .starts_with(&[0xFF, 0xD8])
+        );
+        assert!(make_all(&file, &hash, &bytes).is_empty());
+    }
+
+    #[test]
+    fn a_file_without_pixels_says_why() {
+        let dir = tempfile::tempdir().unwrap();
+        let heic = b"\0\0\0\x18ftypheic\0\0\0\0mif1heic";
+        let said = make_all(dir.path(), &Hash32::of(heic), heic);
+        assert!(
+            said.len() == 1 && said[0].starts_with("HEIC pictures cannot be shown"),
+            "{said:?}"
+        );
+        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 0);
+    }
+}

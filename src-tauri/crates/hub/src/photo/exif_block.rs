@@ -13,12 +13,21 @@ use super::bytes::{be16, be32, le16, le32};
 
 /// No camera writes more directory entries than this.
 const MOST_ENTRIES: usize = 4096;
+/// Longer values, in bytes, are not read. The library keeps an object for every text in
+/// a value, so that a value of the size of the file would need many times its memory.
+const MOST_VALUE: u64 = 64 << 10;
+/// XMP in TIFF may be longer.
+const MOST_XMP: u64 = 1 << 20;
+/// The tag of XMP in TIFF (XMP specification, part 3, 3.2.3).
+const XMP: u16 = 700;
 
 /// An EXIF block that was read, perhaps in part.
 pub(crate) struct Block {
     exif: Exif,
     /// What the library could not read, in its words.
     pub faults: Vec<String>,
+    /// Tags whose values are too long to be read.
+    long: HashSet<u16>,
 }
 
 /// Position in degrees, north and east positive, or why there is none.
@@ -44,7 +53,7 @@ impl Block {
     /// In the words of the reader, if nothing could be read.
     pub fn read(bytes: &[u8]) -> Result<Self, String> {
         let bytes = bytes.strip_prefix(b"Exif\0\0").unwrap_or(bytes);
-        guard(bytes)?;
+        let long = guard(bytes)?;
         match Reader::new()
             .continue_on_error(true)
             .read_raw(bytes.to_vec())
@@ -52,24 +61,44 @@ impl Block {
             Ok(exif) => Ok(Self {
                 exif,
                 faults: Vec::new(),
+                long,
             }),
             Err(exif::Error::PartialResult(part)) => {
                 let (exif, errors) = part.into_inner();
-                let mut faults: Vec<String> = errors.iter().map(ToString::to_string).collect();
+                let nothing = exif.fields().len() == 0;
+                // Many writers leave no zero behind the last directory; the library then
+                // takes what follows for the place of another, and nothing is lost.
+                let harmless = |e: &exif::Error| {
+                    use exif::Error::InvalidFormat;
+                    matches!(
+                        e,
+                        InvalidFormat("Unexpected next IFD" | "Truncated next IFD offset")
+                    )
+                };
+                let told = errors.iter().filter(|e| nothing || !harmless(e));
+                let mut faults: Vec<String> = told.map(ToString::to_string).collect();
                 faults.dedup();
                 faults.truncate(3);
-                if exif.fields().len() == 0 {
+                if nothing {
                     return Err(faults.join("; "));
                 }
-                Ok(Self { exif, faults })
+                Ok(Self { exif, faults, long })
             }
             Err(other) => Err(other.to_string()),
         }
     }
 
+    /// The value of a tag.
+    fn value(&self, tag: Tag, directory: In) -> Option<&Value> {
+        if self.long.contains(&tag.number()) {
+            return None;
+        }
+        Some(&self.exif.get_field(tag, directory)?.value)
+    }
+
     /// Text of a tag in the directory of the main picture, trimmed.
     pub fn text(&self, tag: Tag) -> Option<String> {
-        let raw = match &self.exif.get_field(tag, In::PRIMARY)?.value {
+        let raw = match self.value(tag, In::PRIMARY)? {
             Value::Ascii(parts) => parts.first()?.as_slice(),
             Value::Byte(b) | Value::Undefined(b, _) => b.as_slice(),
             _ => return None,
@@ -81,12 +110,12 @@ impl Block {
 
     /// A whole number.
     pub fn number(&self, tag: Tag) -> Option<u32> {
-        self.exif.get_field(tag, In::PRIMARY)?.value.get_uint(0)
+        self.value(tag, In::PRIMARY)?.get_uint(0)
     }
 
     /// Bytes of a tag, as XMP in TIFF.
     pub fn bytes(&self, tag: Tag) -> Option<&[u8]> {
-        match &self.exif.get_field(tag, In::PRIMARY)?.value {
+        match self.value(tag, In::PRIMARY)? {
             Value::Byte(b) | Value::Undefined(b, _) => Some(b),
             _ => None,
         }
@@ -94,7 +123,7 @@ impl Block {
 
     /// The small JPEG that many cameras put beside the picture.
     pub fn preview(&self) -> Option<&[u8]> {
-        let of = |tag| self.exif.get_field(tag, In::THUMBNAIL)?.value.get_uint(0);
+        let of = |tag| self.value(tag, In::THUMBNAIL)?.get_uint(0);
         let at = usize::try_from(of(Tag::JPEGInterchangeFormat)?).ok()?;
         let len = usize::try_from(of(Tag::JPEGInterchangeFormatLength)?).ok()?;
         let jpeg = super::bytes::piece(self.exif.buf(), at, len)?;
@@ -103,7 +132,7 @@ impl Block {
 
     /// Three fractions as a decimal number (degrees or hours).
     fn sixtieths(&self, tag: Tag) -> Option<f64> {
-        let Value::Rational(parts) = &self.exif.get_field(tag, In::PRIMARY)?.value else {
+        let Value::Rational(parts) = self.value(tag, In::PRIMARY)? else {
             return None;
         };
         let mut sum = None;
@@ -118,7 +147,7 @@ impl Block {
 
     /// Where it was taken.
     pub fn position(&self) -> Position {
-        let has = |tag| self.exif.get_field(tag, In::PRIMARY).is_some();
+        let has = |tag| self.value(tag, In::PRIMARY).is_some();
         if !has(Tag::GPSLatitude) && !has(Tag::GPSLongitude) {
             return Position::Absent;
         }
@@ -162,8 +191,9 @@ impl Block {
     }
 }
 
-/// Refuses blocks whose directories are too many or too long to be a camera's.
-fn guard(b: &[u8]) -> Result<(), String> {
+/// Refuses blocks whose directories are too many or too long to be a camera's; tells the
+/// tags whose values are too long.
+fn guard(b: &[u8]) -> Result<HashSet<u16>, String> {
     let little = match b.get(..4) {
         Some(b"II*\0") => true,
         Some(b"MM\0*") => false,
@@ -174,7 +204,7 @@ fn guard(b: &[u8]) -> Result<(), String> {
     let u16_at = |at| if little { le16(b, at) } else { be16(b, at) };
     let u32_at = |at| if little { le32(b, at) } else { be32(b, at) };
     let mut left = MOST_ENTRIES;
-    let mut seen = HashSet::new();
+    let (mut seen, mut long) = (HashSet::new(), HashSet::new());
     let mut next: Vec<usize> = u32_at(4).map(|n| n as usize).into_iter().collect();
     while let Some(at) = next.pop() {
         if at == 0 || !seen.insert(at) {
@@ -187,6 +217,11 @@ fn guard(b: &[u8]) -> Result<(), String> {
             left = left
                 .checked_sub(1)
                 .ok_or_else(|| format!("it has more than {MOST_ENTRIES} entries"))?;
+            let count = u64::from(u32_at(entry + 4).unwrap_or(0));
+            let most = if tag == XMP { MOST_XMP } else { MOST_VALUE };
+            if count * size_of_one(u16_at(entry + 2)) > most {
+                long.insert(tag);
+            }
             if matches!(tag, 0x8769 | 0x8825 | 0xA005) {
                 next.extend(match u16_at(entry + 2) {
                     Some(1) => b.get(entry + 8).map(|n| usize::from(*n)),
@@ -197,7 +232,17 @@ fn guard(b: &[u8]) -> Result<(), String> {
         }
         next.extend(u32_at(at + 2 + usize::from(count) * 12).map(|n| n as usize));
     }
-    Ok(())
+    Ok(long)
+}
+
+/// Bytes of one value by its type (TIFF 6.0, section 2).
+fn size_of_one(kind: Option<u16>) -> u64 {
+    match kind {
+        Some(3 | 8) => 2,
+        Some(4 | 9 | 11) => 4,
+        Some(5 | 10 | 12) => 8,
+        _ => 1,
+    }
 }
 
 #[cfg(test)]
@@ -247,6 +292,27 @@ mod tests {
         let read = Block::read(&b).ok().unwrap();
         assert_eq!(read.number(Tag::Orientation), Some(3));
         assert_eq!(read.faults.len(), 1);
+    }
+
+    #[test]
+    fn a_value_as_long_as_the_file_is_not_read() {
+        // 300 000 empty texts: twenty-four bytes each for the library.
+        let entries = [(0x010F, 2, 300_000, 0x40), (0x0112, 3, 1, 3)];
+        let read = Block::read(&block(&entries, &[0; 400_000])).ok().unwrap();
+        assert_eq!(read.text(Tag::Make), None);
+        assert_eq!(read.number(Tag::Orientation), Some(3));
+    }
+
+    #[test]
+    fn what_follows_the_last_directory_is_no_fault() {
+        let mut b = block(
+            &[(0x8769, 4, 1, 26)],
+            b"\x01\0\x03\x90\x02\0\x02\0\0\0x\0\0\0next",
+        );
+        b.extend([0; 200]);
+        let read = Block::read(&b).ok().unwrap();
+        assert_eq!(read.text(Tag::DateTimeOriginal).as_deref(), Some("x"));
+        assert_eq!(read.faults, Vec::<String>::new());
     }
 
     #[test]

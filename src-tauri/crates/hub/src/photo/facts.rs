@@ -2,8 +2,8 @@
 //!
 //! EXIF counts first, XMP second; every doubt is put in plain words under `problems`.
 //! Nothing is guessed: a date that no calendar has, a position without hemisphere or a
-//! turn that does not exist is left out and said. How a local time becomes an instant
-//! is decided in [`super::when`].
+//! turn that does not exist is left out and said. Which date counts is decided in
+//! `dates`, how a local time becomes an instant in [`super::when`].
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -14,8 +14,7 @@ use serde::{Serialize, Serializer};
 use super::container::{self, Found};
 use super::exif_block::{Block, Position};
 use super::format::Format;
-use super::stamp::{BadStamp, Stamp, offset, stamp, subsec_ms};
-use super::{isobmff, xmp};
+use super::{dates, isobmff, xmp};
 
 /// Something about the file that a person should know.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -175,7 +174,7 @@ fn read(name: &str, bytes: &[u8]) -> PhotoFacts {
     if told.motion {
         facts.say("motion_photo", "The file also holds a short film behind the picture. Only the picture is shown; the file is kept whole, nothing needs doing.");
     }
-    date(&mut facts, block.as_ref(), told.taken);
+    dates::choose(&mut facts, block.as_ref(), told.taken);
     if let Some(block) = &block {
         camera(&mut facts, block);
         position(&mut facts, block);
@@ -184,7 +183,7 @@ fn read(name: &str, bytes: &[u8]) -> PhotoFacts {
 }
 
 impl PhotoFacts {
-    fn say(&mut self, code: &'static str, text: impl Into<String>) {
+    pub(super) fn say(&mut self, code: &'static str, text: impl Into<String>) {
         self.problems.push(Problem::new(code, text));
     }
 }
@@ -240,150 +239,6 @@ fn exif_of(facts: &mut PhotoFacts, blocks: &[&[u8]]) -> Option<Block> {
         facts.say("exif_unreadable", format!("The EXIF block, which holds date and camera, cannot be read: {why}. Set the time by hand if it matters."));
     }
     None
-}
-
-/// Chooses among the dates of the file.
-fn date(facts: &mut PhotoFacts, block: Option<&Block>, xmp: Option<(Stamp, &'static str)>) {
-    let exif = [
-        (
-            DateSource::ExifOriginal,
-            "DateTimeOriginal",
-            Tag::DateTimeOriginal,
-            Tag::SubSecTimeOriginal,
-            Tag::OffsetTimeOriginal,
-        ),
-        (
-            DateSource::ExifDigitized,
-            "DateTimeDigitized",
-            Tag::DateTimeDigitized,
-            Tag::SubSecTimeDigitized,
-            Tag::OffsetTimeDigitized,
-        ),
-        (
-            DateSource::ExifModified,
-            "DateTime",
-            Tag::DateTime,
-            Tag::SubSecTime,
-            Tag::OffsetTime,
-        ),
-    ];
-    let text = |tag| block.and_then(|b| b.text(tag));
-    for (source, name, tag, subsec_tag, offset_tag) in exif {
-        // A date of making in XMP is better than one of changing in EXIF.
-        if source == DateSource::ExifModified && from_xmp(facts, xmp) {
-            return;
-        }
-        let Some(written) = text(tag) else { continue };
-        match stamp(&written) {
-            Ok(s) => {
-                facts.taken_local = Some(s.local);
-                facts.date_source = Some(source);
-                if s.odd {
-                    facts.say("date_odd", format!("The date is written as \"{written}\", not the way EXIF asks; it was read all the same. Check it."));
-                }
-                match source {
-                    DateSource::ExifDigitized => facts.say("date_digitized", "The date is DateTimeDigitized, as there is no usable DateTimeOriginal. For a camera both are the same; for a scan it is the day of scanning."),
-                    DateSource::ExifModified => facts.say("date_modified", "The date is that of the last change of the file, as it has no date of taking. An edited copy may be later than the photo; check it."),
-                    _ => {}
-                }
-                subsec(facts, text(subsec_tag));
-                offset_of(facts, text(offset_tag), s);
-                if facts.offset_min.is_none() {
-                    other_offsets(facts, block, source, xmp.map(|(s, _)| s));
-                }
-                return;
-            }
-            Err(bad) => bad_date(facts, name, &written, bad),
-        }
-    }
-    if block.is_none() || facts.problems.iter().all(|p| !p.code.starts_with("date_")) {
-        facts.say("no_date", "The file says nothing about when it was taken; screenshots and photos sent through messengers lose it. The time of arrival is used instead; correct it if it matters.");
-    }
-}
-
-/// Takes the date of XMP, if there is one.
-fn from_xmp(facts: &mut PhotoFacts, xmp: Option<(Stamp, &'static str)>) -> bool {
-    let Some((s, name)) = xmp else { return false };
-    facts.taken_local = Some(s.local);
-    facts.subsec_ms = s.subsec_ms;
-    facts.offset_min = s.offset_min;
-    facts.offset_source = s.offset_min.map(|_| OffsetSource::Xmp);
-    facts.date_source = Some(DateSource::Xmp);
-    facts.say("date_xmp", format!("EXIF has no usable date of taking; the date comes from XMP ({name}), which editing programs write. Check it."));
-    true
-}
-
-fn bad_date(facts: &mut PhotoFacts, name: &str, written: &str, bad: BadStamp) {
-    match bad {
-        BadStamp::Blank => facts.say("date_blank", format!("{name} is blank or all zeros: the camera's clock was never set. Set it before the next photo; correct this one's time if it matters.")),
-        BadStamp::DayOnly => facts.say("date_day_only", format!("{name} is \"{written}\", a day without a time, which is too coarse for the log. Set the time by hand if it matters.")),
-        BadStamp::NotADate => {
-            let shown: String = written.chars().take(40).collect();
-            facts.say("date_bad", format!("{name} is \"{shown}\", which is no date. It was not used; set the time by hand if it matters."));
-        }
-    }
-}
-
-fn subsec(facts: &mut PhotoFacts, written: Option<String>) {
-    match written.as_deref().map(subsec_ms) {
-        Some(Ok(ms)) => facts.subsec_ms = ms,
-        Some(Err(())) => facts.say(
-            "subsec_bad",
-            "The fraction of the second is not a number; it was left out. Nothing needs doing.",
-        ),
-        None => {}
-    }
-}
-
-fn offset_of(facts: &mut PhotoFacts, written: Option<String>, s: Stamp) {
-    match written.as_deref().map(offset) {
-        Some(Ok(minutes)) => facts.offset_min = minutes,
-        Some(Err(())) => facts.say("offset_bad", "The offset from UTC is none that any place has; it was not used. The time is read in the site's time zone; check it."),
-        None => facts.offset_min = s.offset_min,
-    }
-    facts.offset_source = facts.offset_min.map(|_| OffsetSource::Exif);
-}
-
-/// Offsets that do not stand beside the date but can be worked out.
-fn other_offsets(
-    facts: &mut PhotoFacts,
-    block: Option<&Block>,
-    source: DateSource,
-    xmp: Option<Stamp>,
-) {
-    let Some(local) = facts.taken_local else {
-        return;
-    };
-    let text = |tag| block.and_then(|b| b.text(tag));
-    // OffsetTime belongs to the date of change; it tells only if nothing was changed.
-    let changed = text(Tag::DateTime).and_then(|t| stamp(&t).ok());
-    if let Some(Ok(Some(minutes))) = text(Tag::OffsetTime).map(|t| offset(&t)) {
-        if source != DateSource::ExifModified {
-            if changed.is_some_and(|c| c.local == local) {
-                (facts.offset_min, facts.offset_source) = (Some(minutes), Some(OffsetSource::Exif));
-                return;
-            }
-            facts.say("offset_other_tag", "The offset from UTC stands only at the date of the last change, which may have been elsewhere; it was not used. The time is read in the site's time zone.");
-        }
-    }
-    if let Some((s, minutes)) = xmp.and_then(|s| s.offset_min.map(|m| (s, m))) {
-        if s.local == local {
-            (facts.offset_min, facts.offset_source) = (Some(minutes), Some(OffsetSource::Xmp));
-            facts.say("offset_xmp", "EXIF gives no offset from UTC; it was taken from XMP, whose date is the same. Nothing needs doing.");
-            return;
-        }
-    }
-    if let Some(utc) = block.and_then(Block::satellite_time) {
-        let seconds = (local - utc).num_seconds();
-        // Offsets are whole quarters of an hour; a fix may be some minutes old.
-        let quarters = (seconds + 450).div_euclid(900);
-        let minutes = quarters * 15;
-        if (seconds - quarters * 900).abs() <= 180 && (-720..=840).contains(&minutes) {
-            (facts.offset_min, facts.offset_source) =
-                (i32::try_from(minutes).ok(), Some(OffsetSource::Satellites));
-            facts.say("offset_satellites", "EXIF gives no offset from UTC; it was worked out from the satellites' time in the file. Nothing needs doing.");
-        }
-    }
 }
 
 fn camera(facts: &mut PhotoFacts, block: &Block) {

@@ -158,7 +158,7 @@ fn other(bytes: &[u8]) -> &'static str {
     if head.iter().all(|b| *b == 0) {
         return "a file of zeros, as a broken transfer leaves it";
     }
-    "no kind of picture that is known here"
+    "a file of an unknown kind"
 }
 
 #[cfg(test)]
@@ -197,7 +197,7 @@ mod tests {
         );
         assert_eq!(
             Format::of(&[1, 2, 3, 0xFF]),
-            Err("no kind of picture that is known here")
+            Err("a file of an unknown kind")
         );
     }
 }

@@ -293,7 +293,66 @@ mod tests {
 
     #[test]
     fn a_file_without_directory_says_so() {
-        let f = heif(&boxed(b"ftyp", b"heic\0\0\0\0"));
+        let bytes = boxed(b"ftyp", b"heic\0\0\0\0");
+        let f = heif(&bytes);
         assert_eq!(f.problems[0].code, "cut_short");
+    }
+
+    /// A HEIC file of one item of kind `kind` that lies in `mdat`, with these properties.
+    fn heic(kind: &[u8; 4], item: &[u8], properties: &[u8]) -> Vec<u8> {
+        let ftyp = boxed(b"ftyp", b"heic\0\0\0\0mif1heic");
+        let infe = boxed(
+            b"infe",
+            &[&[2, 0, 0, 0, 0, 1, 0, 0], &kind[..], b"\0"].concat(),
+        );
+        let iinf = boxed(b"iinf", &[&[0, 0, 0, 0, 0, 1], &infe[..]].concat());
+        // Every property belongs to item 1; there are as many as boxes.
+        let count = u8::try_from(boxes(properties).count()).unwrap();
+        let links: Vec<u8> = (1..=count).collect();
+        let ipma = [&[0, 0, 0, 0, 0, 0, 0, 1, 0, 1, count], &links[..]].concat();
+        let iprp = [boxed(b"ipco", properties), boxed(b"ipma", &ipma)].concat();
+        let meta = |at: usize| {
+            let [at, len] = [at, item.len()].map(|n| u32::try_from(n).unwrap().to_be_bytes());
+            let iloc = [
+                &[0, 0, 0, 0, 0x44, 0, 0, 1, 0, 1, 0, 0, 0, 1],
+                &at[..],
+                &len,
+            ]
+            .concat();
+            let pitm = boxed(b"pitm", &[0, 0, 0, 0, 0, 1]);
+            let parts = [
+                boxed(b"iloc", &iloc),
+                iinf.clone(),
+                boxed(b"iprp", &iprp),
+                pitm,
+            ];
+            boxed(b"meta", &[&[0; 4], &parts.concat()[..]].concat())
+        };
+        let at = ftyp.len() + meta(0).len() + 8;
+        [ftyp, meta(at), boxed(b"mdat", item)].concat()
+    }
+
+    #[test]
+    fn size_exif_and_jpeg_are_found_by_their_items() {
+        let ispe = boxed(b"ispe", &[0, 0, 0, 0, 0, 0, 4, 0, 0, 0, 3, 0]);
+        let file = heic(b"Exif", b"\0\0\0\x06Exif\0\0II*\0", &ispe);
+        let f = heif(&file);
+        assert_eq!(
+            (f.width, f.height, f.exif),
+            (Some(1024), Some(768), vec![&b"II*\0"[..]])
+        );
+        assert_eq!(jpeg_item(&file), None);
+        let turned = heic(
+            b"jpeg",
+            b"\xff\xd8\xff\xd9",
+            &[ispe, boxed(b"irot", &[3])].concat(),
+        );
+        assert_eq!(jpeg_item(&turned), Some((&b"\xff\xd8\xff\xd9"[..], 3)));
+        // Cut inside the item.
+        assert_eq!(jpeg_item(&turned[..turned.len() - 1]), None);
+        assert_eq!(
+            heif(&turned[..turned.len() - 1]).problems[0].code,
+            "cut_short"
+        );
     }
 }

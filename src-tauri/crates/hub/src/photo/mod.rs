@@ -9,6 +9,7 @@
 
 mod bytes;
 mod container;
+mod dates;
 mod exif_block;
 pub mod facts;
 pub mod filing;
