@@ -6,6 +6,7 @@
 
 use crate::chance;
 use crate::error::HubError;
+use crate::zones::Iana;
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::{Book, Event, EventError};
@@ -68,7 +69,7 @@ impl Ledger {
         };
         let mut ledger = Self {
             log,
-            book: Book::new(),
+            book: Book::with_zones(Iana),
             chain,
             unread: 0,
         };
@@ -165,7 +166,7 @@ impl Ledger {
                 ))
             };
         }
-        event.check()?;
+        self.book.check(&event)?;
         if event.kind == "site" {
             if event.site != event.id {
                 return Err(refuse(

@@ -22,6 +22,7 @@ pub mod running;
 pub mod server;
 pub mod state;
 pub mod thumbs;
+pub mod zones;
 
 pub use clock::Clock;
 pub use demo::Demo;

@@ -59,17 +59,13 @@ impl core::error::Error for EventError {}
 impl Event {
     /// Checks that the event can be stored: envelope, known body, ranges.
     ///
-    /// Unknown kinds pass: a newer device may know them.
+    /// Unknown kinds pass: a newer device may know them. [`crate::Book::check`] looks up
+    /// the time zone too.
     ///
     /// # Errors
     /// Names the first field that cannot be, with its value and the allowed range.
     pub fn check(&self) -> Result<(), EventError> {
-        let refuse = |e: FieldError| EventError {
-            event: self.id.clone(),
-            field: e.field,
-            value: e.value,
-            why: e.why,
-        };
+        let refuse = |e: FieldError| self.refusal(e);
         limits::id("id", &self.id).map_err(refuse)?;
         limits::id("site", &self.site).map_err(refuse)?;
         limits::text("by", &self.by, 80).map_err(refuse)?;
@@ -84,6 +80,15 @@ impl Event {
         match Fact::parse(&self.kind, &self.body) {
             Ok(_) => Ok(()),
             Err(e) => Err(refuse(e)),
+        }
+    }
+
+    pub(crate) fn refusal(&self, e: FieldError) -> EventError {
+        EventError {
+            event: self.id.clone(),
+            field: e.field,
+            value: e.value,
+            why: e.why,
         }
     }
 }

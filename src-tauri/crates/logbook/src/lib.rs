@@ -3,14 +3,17 @@
 //! Pure: no clock, files, network, randomness or threads; `now` is an argument. Events
 //! ([`event`]) are facts that are never altered; [`book::Book`] adds them up, in any order;
 //! [`view`] turns the sum into what a screen shows, asking `slowstone_curing` when each
-//! thing may be done. Numbers that cannot be are refused by [`limits`].
+//! thing may be done. Numbers that cannot be are refused by [`limits`]; time zones come
+//! from outside through [`zones`].
 
 pub mod book;
 pub mod event;
 pub mod facts;
 pub mod limits;
 pub mod view;
+pub mod zones;
 
 pub use book::{Book, Problem};
 pub use event::{Event, EventError};
 pub use view::fold;
+pub use zones::Zones;

@@ -83,7 +83,7 @@ fn slips_are_caught() {
     );
     refused(
         "site",
-        json!({"name": "A", "tz": "Mars/Base"}),
+        json!({"name": "A", "tz": "half past five"}),
         "tz",
         "not a known time zone",
     );
@@ -188,4 +188,28 @@ fn envelopes_are_checked_and_unknown_kinds_pass() {
         }),
         Err("body".into())
     );
+}
+
+#[test]
+fn a_time_zone_that_there_is_not_is_refused_in_a_correction_too() {
+    let book = book(&plan());
+    let site = |tz: &str| event("site-0002", MORNING, "site", json!({"name": "A", "tz": tz}));
+    let moved = |tz: &str| correction("corr-0001", MORNING, SITE, json!({"tz": tz}), &[]);
+    for make in [&site as &dyn Fn(&str) -> Event, &moved] {
+        assert_eq!(book.check(&make("America/Denver")), Ok(()));
+        let refused = book.check(&make("Mars/Base")).unwrap_err();
+        assert_eq!(
+            (refused.field.as_str(), refused.value.as_str()),
+            ("tz", "Mars/Base")
+        );
+        assert!(
+            refused.why.contains("not a known time zone"),
+            "{}",
+            refused.why
+        );
+    }
+    // What the envelope refuses, the book refuses.
+    let mut bad = site("America/Denver");
+    bad.by = String::new();
+    assert_eq!(book.check(&bad).unwrap_err().field, "by");
 }

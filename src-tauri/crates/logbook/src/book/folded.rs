@@ -64,6 +64,17 @@ impl Book {
             sum.problems.extend(resolved.problems);
             match resolved.fact {
                 Some(fact) => {
+                    if let Fact::Site(s) = &fact
+                        && !self.knows_zone(&s.tz)
+                    {
+                        sum.problems.push(trouble(
+                            "unknown_zone",
+                            format!(
+                                "time zone “{}” is not known to this version; UTC is used",
+                                s.tz
+                            ),
+                        ));
+                    }
                     sum.entries.insert(
                         id.clone(),
                         Entry {

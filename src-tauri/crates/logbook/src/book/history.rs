@@ -57,7 +57,7 @@ fn takes_back(book: &Book, of: &Event, depth: usize, changes: &mut Vec<Change>) 
         .touching(&of.id)
         .filter(|e| e.kind == "retraction" && e.site == of.site)
     {
-        let what = if depth % 2 == 0 {
+        let what = if depth.is_multiple_of(2) {
             "retracted"
         } else {
             "restored"

@@ -11,13 +11,15 @@ mod resolve;
 
 pub use folded::{Entry, Folded};
 
-use crate::event::Event;
-use crate::facts::Fact;
+use crate::event::{Event, EventError};
+use crate::facts::{self, Fact};
 use crate::view::Change;
 use crate::view::cache::Reckoned;
+use crate::zones::{Utc, Zones};
 use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// An entry that could not be used, or only in part.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -25,8 +27,8 @@ use std::collections::{BTreeMap, BTreeSet};
 pub struct Problem {
     /// The event concerned.
     pub event: String,
-    /// `unknown_kind`, `unreadable`, `missing_target`, `missing_reference` or
-    /// `bad_correction`.
+    /// `unknown_kind`, `unreadable`, `missing_target`, `missing_reference`,
+    /// `bad_correction` or `unknown_zone`.
     pub code: String,
     /// What is wrong, in plain words.
     pub text: String,
@@ -68,8 +70,9 @@ pub struct PourTimes {
 }
 
 /// All events of all sites, and what they add up to.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Book {
+    pub(crate) zones: Arc<dyn Zones>,
     events: BTreeMap<String, Event>,
     /// Ids by site.
     sites: BTreeMap<String, BTreeSet<String>>,
@@ -81,11 +84,52 @@ pub struct Book {
     pub(crate) reckoned: Reckoned,
 }
 
+impl Default for Book {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
 impl Book {
-    /// An empty book.
+    /// An empty book that knows no time zone but UTC.
     #[must_use]
     pub fn new() -> Self {
-        Self::default()
+        Self::with_zones(Utc)
+    }
+
+    /// An empty book that asks `zones` for the clocks of its sites.
+    #[must_use]
+    pub fn with_zones(zones: impl Zones + 'static) -> Self {
+        Self {
+            zones: Arc::new(zones),
+            events: BTreeMap::new(),
+            sites: BTreeMap::new(),
+            touching: BTreeMap::new(),
+            folded: BTreeMap::new(),
+            reckoned: Reckoned::default(),
+        }
+    }
+
+    /// Checks that an event can be stored: [`Event::check`], and that there is a time zone
+    /// of the name that it gives to a site.
+    ///
+    /// # Errors
+    /// Names the first field that cannot be, with its value and what is allowed.
+    pub fn check(&self, event: &Event) -> Result<(), EventError> {
+        event.check()?;
+        let tz = match event.kind.as_str() {
+            "site" => event.body.get("tz"),
+            "correction" => event.body.get("changes").and_then(|c| c.get("tz")),
+            _ => None,
+        };
+        match tz.and_then(|tz| tz.as_str()) {
+            Some(tz) if !self.knows_zone(tz) => Err(event.refusal(facts::unknown_zone(tz))),
+            _ => Ok(()),
+        }
+    }
+
+    fn knows_zone(&self, tz: &str) -> bool {
+        self.zones.offset_min(tz, AtMs::default()).is_some()
     }
 
     /// Adds an event; `false` when its id was there already.

@@ -2,6 +2,7 @@
 
 use super::Checked;
 use crate::limits::{self, FieldError};
+use crate::zones;
 use serde::{Deserialize, Serialize};
 use slowstone_curing::predict::{ConcretePlace, MilestoneKind, Sky};
 use slowstone_curing::units::AtMs;
@@ -376,7 +377,7 @@ impl Checked for Reading {
 
 impl Checked for Forecast {
     fn check(&self) -> Result<(), FieldError> {
-        if chrono::NaiveDate::parse_from_str(&self.date, "%Y-%m-%d").is_err() {
+        if zones::day_number(&self.date).is_none() {
             return Err(FieldError::new(
                 "date",
                 &self.date,

@@ -13,6 +13,7 @@ pub use field::{
     Batch, Dose, Forecast, Hourly, HourlyRow, Mark, MarkKind, Observation, Observed, Photo, Pour,
     Reading, TimeSource,
 };
+pub(crate) use plan::unknown_zone;
 pub use plan::{Flight, Site, Step, Units};
 
 use crate::limits::{self, FieldError};

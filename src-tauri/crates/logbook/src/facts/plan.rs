@@ -2,6 +2,7 @@
 
 use super::Checked;
 use crate::limits::{self, FieldError};
+use crate::zones;
 use serde::{Deserialize, Serialize};
 
 /// How numbers are shown.
@@ -78,15 +79,22 @@ impl Checked for Site {
     fn check(&self) -> Result<(), FieldError> {
         limits::text("name", &self.name, 120)?;
         limits::note("place", &self.place, 200)?;
-        if self.tz.parse::<chrono_tz::Tz>().is_err() {
-            return Err(FieldError::new(
-                "tz",
-                &self.tz,
-                "is not a known time zone; pick one such as Europe/Oslo or America/Denver",
-            ));
+        if zones::is_name(&self.tz) {
+            Ok(())
+        } else {
+            Err(unknown_zone(&self.tz))
         }
-        Ok(())
     }
+}
+
+/// The refusal of a time zone. Whether there is one of that name, [`crate::Book::check`]
+/// asks the zones that it was given.
+pub(crate) fn unknown_zone(tz: &str) -> FieldError {
+    FieldError::new(
+        "tz",
+        tz,
+        "is not a known time zone; pick one such as Europe/Oslo or America/Denver",
+    )
 }
 
 impl Checked for Flight {

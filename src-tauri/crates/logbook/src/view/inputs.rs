@@ -5,8 +5,7 @@
 
 use crate::book::Folded;
 use crate::facts::{AdditiveKind, Fact, Mix, Observed, Pour, Step};
-use chrono::{NaiveDate, Offset, TimeZone};
-use chrono_tz::Tz;
+use crate::zones::{self, Zones};
 use slowstone_curing::predict::{
     AirReading, Base, ConcretePlace, ConcreteReading, DayRange, DoseFacts, FormFacts, FormMaterial,
     Happening, Learned, LinerFacts, MixFacts, Piece, PourFacts, Seen,
@@ -34,43 +33,37 @@ pub(super) fn assumed_mix() -> Mix {
     }
 }
 
-/// The site's time zone and coordinates.
-pub(super) struct Where {
-    pub tz: Tz,
-    pub place: Option<(f64, f64)>,
+/// The site's clock and coordinates.
+pub(super) struct Where<'a> {
+    zones: &'a dyn Zones,
+    tz: &'a str,
+    place: Option<(f64, f64)>,
 }
 
-impl Where {
-    pub(super) fn of(sum: &Folded, site: &str) -> Where {
+impl<'a> Where<'a> {
+    pub(super) fn of(sum: &'a Folded, site: &str, zones: &'a dyn Zones) -> Where<'a> {
         let (tz, place) = match sum.entries.get(site).map(|e| &e.fact) {
-            Some(Fact::Site(s)) => (s.tz.parse().ok(), s.lat.zip(s.lon)),
-            _ => (None, None),
+            Some(Fact::Site(s)) => (s.tz.as_str(), s.lat.zip(s.lon)),
+            _ => ("UTC", None),
         };
-        Where {
-            tz: tz.unwrap_or(Tz::UTC),
-            place,
+        match zones.offset_min(tz, AtMs::default()) {
+            Some(_) => Where { zones, tz, place },
+            None => Where {
+                zones: &zones::Utc,
+                tz: "UTC",
+                place,
+            },
         }
     }
 
     /// Minutes that the site's clock is ahead of UTC at an instant.
     fn offset_min(&self, at: AtMs) -> i32 {
-        chrono::DateTime::from_timestamp_millis(at.0).map_or(0, |utc| {
-            self.tz
-                .offset_from_utc_datetime(&utc.naive_utc())
-                .fix()
-                .local_minus_utc()
-                / 60
-        })
+        self.zones.offset_min(self.tz, at).unwrap_or(0)
     }
 
-    /// Local midnight at which a calendar day begins.
+    /// The instant at which a calendar day begins.
     fn midnight(&self, date: &str) -> Option<AtMs> {
-        let day = NaiveDate::parse_from_str(date, "%Y-%m-%d").ok()?;
-        // A zone may skip midnight when clocks go forward; one hour later then.
-        (0..3)
-            .filter_map(|h| day.and_hms_opt(h, 0, 0))
-            .find_map(|t| self.tz.from_local_datetime(&t).earliest())
-            .map(|t| AtMs(t.timestamp_millis()))
+        zones::day_start(self.zones, self.tz, date)
     }
 }
 
@@ -98,7 +91,7 @@ pub(super) fn step_of<'a>(sum: &'a Folded, pour: &Pour) -> Option<&'a Step> {
 /// Everything that the prediction of a pour depends on.
 pub(super) fn pour_facts(
     sum: &Folded,
-    place: &Where,
+    place: &Where<'_>,
     id: &str,
     pour: &Pour,
     learned: Learned,
@@ -249,7 +242,7 @@ fn air(sum: &Folded, pour: &Pour) -> Vec<AirReading> {
     all
 }
 
-fn days(sum: &Folded, place: &Where, started: AtMs) -> Vec<DayRange> {
+fn days(sum: &Folded, place: &Where<'_>, started: AtMs) -> Vec<DayRange> {
     // The newest typed forecast of a day counts.
     let mut newest = std::collections::BTreeMap::new();
     for (id, e) in &sum.entries {

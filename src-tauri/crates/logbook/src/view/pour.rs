@@ -6,9 +6,11 @@ use super::{MilestoneView, PourCard, state};
 use crate::book::{Book, Folded};
 use crate::facts::{Fact, MarkKind, Mix, Observed, Pour};
 use crate::view::cache::Outcome;
+use core::cmp::Reverse;
 use slowstone_curing::predict::{CurvePoint, Learned, MilestoneKind};
 use slowstone_curing::units::AtMs;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A pour as reckoned: its id, the record and what came of it.
 pub(super) struct Told {
@@ -77,14 +79,11 @@ impl Book {
         view.batches.retain(|b| b.fact.pour == pour);
         view.readings
             .retain(|r| r.fact.pour.as_deref() == Some(pour));
-        view.readings
-            .sort_by(|a, b| b.fact.at_ms.cmp(&a.fact.at_ms));
+        view.readings.sort_by_key(|r| Reverse(r.fact.at_ms));
         view.observations.retain(|o| o.fact.pour == pour);
-        view.observations
-            .sort_by(|a, b| b.fact.at_ms.cmp(&a.fact.at_ms));
+        view.observations.sort_by_key(|o| Reverse(o.fact.at_ms));
         view.photos.retain(|p| p.fact.pour.as_deref() == Some(pour));
-        view.photos
-            .sort_by(|a, b| a.fact.taken_ms.cmp(&b.fact.taken_ms));
+        view.photos.sort_by_key(|p| p.fact.taken_ms);
         if let Ok(p) = &one.outcome {
             view.curve = p.curve.clone();
             view.now = at(&p.curve, now);
@@ -99,8 +98,9 @@ impl Book {
     /// the earlier ones of its mix taught.
     pub(super) fn tell(&mut self, site: &str, now: AtMs) -> Vec<Told> {
         let mut reckoned = std::mem::take(&mut self.reckoned);
+        let zones = Arc::clone(&self.zones);
         let sum = self.folded(site);
-        let place = Where::of(sum, site);
+        let place = Where::of(sum, site, &*zones);
         let mut pours: Vec<(String, Pour)> = sum
             .pours()
             .map(|(id, p)| (id.to_owned(), p.clone()))

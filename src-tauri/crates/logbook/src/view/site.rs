@@ -5,6 +5,7 @@ use super::pour::{Told, card};
 use super::types::{May, PourCard, Reminder, SiteView, StepView};
 use crate::book::{Book, Folded};
 use crate::facts::{Fact, MarkKind};
+use core::cmp::Reverse;
 use slowstone_curing::predict::MilestoneKind;
 use slowstone_curing::units::{AtMs, Hours};
 
@@ -23,7 +24,8 @@ const REMINDED: [(MilestoneKind, f64); 7] = [
 const WEATHER_SHOWN: usize = 50;
 
 /// What the events add up to at `now`: the view of one site and what could not be used.
-/// Total, idempotent and independent of the order of `events`.
+/// Total, idempotent and independent of the order of `events`. Knows no time zone but UTC:
+/// see [`Book::with_zones`].
 #[must_use]
 pub fn fold(events: &[crate::Event], site: &str, now: AtMs) -> Option<SiteView> {
     let mut book = Book::new();
@@ -49,7 +51,7 @@ impl Book {
             Fact::Reading(r) => Some(r),
             _ => None,
         });
-        weather.sort_by(|a, b| b.fact.at_ms.cmp(&a.fact.at_ms));
+        weather.sort_by_key(|r| Reverse(r.fact.at_ms));
         weather.truncate(WEATHER_SHOWN);
         let mut forecasts = sum.recs(|f| match f {
             Fact::Forecast(r) => Some(r),
@@ -66,7 +68,7 @@ impl Book {
                 .as_ref()
                 .is_none_or(|id| !sum.entries.contains_key(id))
         });
-        loose_photos.sort_by(|a, b| b.fact.taken_ms.cmp(&a.fact.taken_ms));
+        loose_photos.sort_by_key(|p| Reverse(p.fact.taken_ms));
         Some(SiteView {
             now_ms: now,
             site: the_site,
@@ -164,7 +166,11 @@ fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Remi
             if answered || matches!(m.state, May::Done | May::Passed | May::Never) {
                 continue;
             }
-            let until_ms = m.closes.and_then(|c| c.early);
+            // Once the window may have closed, what counts is when it likely does.
+            let until_ms = m.closes.and_then(|c| match c.early {
+                Some(t) if t > now => Some(t),
+                _ => c.likely.filter(|t| *t > now).or(c.late),
+            });
             let reminder = Reminder {
                 pour: t.id.clone(),
                 step_number: step.map(|s| s.number),
@@ -182,12 +188,7 @@ fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Remi
         }
     }
     // Windows that close first, then what became possible last.
-    due.sort_by_key(|r| {
-        (
-            r.until_ms.unwrap_or(AtMs(i64::MAX)),
-            core::cmp::Reverse(r.from_ms),
-        )
-    });
+    due.sort_by_key(|r| (r.until_ms.unwrap_or(AtMs(i64::MAX)), Reverse(r.from_ms)));
     coming.sort_by_key(|r| r.from_ms);
     coming.truncate(20);
     (due, coming)

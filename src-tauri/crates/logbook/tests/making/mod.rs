@@ -2,9 +2,11 @@
 
 #![allow(dead_code, reason = "each test file uses its own part")]
 
+use chrono::{DateTime, Offset, TimeZone};
+use chrono_tz::Tz;
 use serde_json::{Map, Value, json};
 use slowstone_curing::units::AtMs;
-use slowstone_logbook::{Book, Event};
+use slowstone_logbook::{Book, Event, Zones};
 
 pub const SITE: &str = "site-0001";
 pub const FLIGHT: &str = "flight-01";
@@ -106,10 +108,22 @@ pub fn observation(id: &str, pour: &str, at: AtMs, what: &str) -> Event {
     event(id, at, "observation", value)
 }
 
+/// The IANA tables, as the hub has them.
+#[derive(Debug)]
+pub struct Iana;
+
+impl Zones for Iana {
+    fn offset_min(&self, tz: &str, at: AtMs) -> Option<i32> {
+        let zone: Tz = tz.parse().ok()?;
+        let utc = DateTime::from_timestamp_millis(at.0)?.naive_utc();
+        Some(zone.offset_from_utc_datetime(&utc).fix().local_minus_utc() / 60)
+    }
+}
+
 pub fn book(events: &[Event]) -> Book {
-    let mut book = Book::new();
+    let mut book = Book::with_zones(Iana);
     for e in events {
-        assert!(e.check().is_ok(), "{e:?}: {:?}", e.check());
+        assert!(book.check(e).is_ok(), "{e:?}: {:?}", book.check(e));
         book.add(e.clone());
     }
     book
