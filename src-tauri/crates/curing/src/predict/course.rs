@@ -1,8 +1,8 @@
 //! The temperatures that one member's concrete goes through.
 //!
 //! Two columns side by side: the body of the piece on what is under it, which also loses
-//! heat all around through the form, and a strip at the exposed edge that loses heat through the form or bare to the air and takes it from
-//! the middle. Concrete readings pull the result to what was measured. How old the
+//! heat all around through the form, and a strip at the exposed edge that loses heat
+//! through the form or bare to the air and takes it from the middle. Concrete readings pull the result to what was measured. How old the
 //! concrete gets by it is in [`super::aged`].
 
 use super::draw::Draw;
@@ -39,8 +39,11 @@ const LATENT_W_PER_KG_H: f64 = 2.45e6 / 3600.0;
 const COVER_SHADES: f64 = 0.4;
 /// A measured difference fades from the model within about this many hours.
 const FADE_H: f64 = 12.0;
-/// Of a difference between thermometer and model, what is the model's.
-const BELIEVED: f64 = 0.9;
+/// Of a difference between thermometer and model, what is the model's: the one is good to
+/// about half a kelvin, the other to three.
+const BELIEVED: f64 = 0.97;
+/// Until this hour a reading of fresh concrete is the temperature as placed.
+const FRESH_H: f64 = 3.0;
 
 /// Temperatures at every point of the [`Weather`], °C.
 #[derive(Clone, Debug, Default)]
@@ -245,45 +248,64 @@ pub(crate) fn run(
     c
 }
 
-/// Pulls the course through the concrete readings.
+/// Pulls the course through the concrete readings. What was read inside corrects the
+/// middle, what was read on the surface the top and the edges; where only one of the two
+/// was read, it corrects both.
 fn correct(facts: &PourFacts, weather: &Weather, c: &mut Course) {
-    let mut off: Vec<(f64, f64)> = facts
-        .concrete
-        .iter()
-        .filter_map(|r| {
-            let h = r.at.hours_since(facts.started).value();
-            let series = match r.place {
-                ConcretePlace::Fresh if h < 3.0 => return None,
-                ConcretePlace::Fresh | ConcretePlace::Core => &c.middle,
-                ConcretePlace::Surface => &c.top,
-            };
-            let last = weather.points.last().map_or(0.0, |p| p.h);
-            ((0.0..=last).contains(&h)).then(|| (h, r.temp.value() - weather.read(series, h)))
-        })
-        .collect();
-    if off.is_empty() {
-        return;
-    }
-    off.sort_by(|a, b| a.0.total_cmp(&b.0));
-    // A model that is off by 3 K at a thermometer is off by one standard deviation.
-    c.misfit = off.iter().map(|o| (o.1 / 3.0) * (o.1 / 3.0)).sum();
-    let correction = |h: f64| {
-        let i = off.partition_point(|o| o.0 <= h);
-        let before = i.checked_sub(1).and_then(|j| off.get(j));
-        BELIEVED
-            * match (before, off.get(i)) {
-                (None, Some(b)) => b.1 * (h / b.0.max(1e-6)).min(1.0),
-                (Some(a), Some(b)) => a.1 + (b.1 - a.1) * (h - a.0) / (b.0 - a.0).max(1e-6),
-                (Some(a), None) => a.1 * libm::exp(-(h - a.0) / FADE_H),
-                (None, None) => 0.0,
-            }
+    let last = weather.points.last().map_or(0.0, |p| p.h);
+    let off = |surface: bool, series: &[f64]| {
+        let mut off: Vec<(f64, f64)> = facts
+            .concrete
+            .iter()
+            .filter(|r| surface == (r.place == ConcretePlace::Surface))
+            .map(|r| (r, r.at.hours_since(facts.started).value()))
+            // As placed, it is what the course began with.
+            .filter(|(r, h)| r.place != ConcretePlace::Fresh || *h >= FRESH_H)
+            .filter(|(_, h)| (0.0..=last).contains(h))
+            .map(|(r, h)| (h, r.temp.value() - weather.read(series, h)))
+            .collect();
+        off.sort_by(|a, b| a.0.total_cmp(&b.0));
+        off
     };
+    let inside = off(false, &c.middle);
+    let outside = off(true, &c.top);
+    // A model that is off by 3 K at a thermometer is off by one standard deviation; what
+    // is read soon after says the same again.
+    c.misfit = [&inside, &outside]
+        .map(|off| {
+            let square: f64 = off.iter().map(|o| (o.1 / 3.0) * (o.1 / 3.0)).sum();
+            let span = off.last().map_or(0.0, |o| o.0) - off.first().map_or(0.0, |o| o.0);
+            let count = off.len().max(1) as f64;
+            square / count * count.min(1.0 + span / FADE_H)
+        })
+        .iter()
+        .sum();
+    let or = |a: &'_ [(f64, f64)], b: &'_ [(f64, f64)]| {
+        if a.is_empty() { b.to_vec() } else { a.to_vec() }
+    };
+    let (for_middle, for_outside) = (or(&inside, &outside), or(&outside, &inside));
     for (i, p) in weather.points.iter().enumerate() {
-        let k = correction(p.h);
-        for series in [&mut c.top, &mut c.middle, &mut c.edge_top, &mut c.edge_face] {
+        if let Some(t) = c.middle.get_mut(i) {
+            *t += correction(&for_middle, p.h);
+        }
+        let k = correction(&for_outside, p.h);
+        for series in [&mut c.top, &mut c.edge_top, &mut c.edge_face] {
             if let Some(t) = series.get_mut(i) {
                 *t += k;
             }
         }
     }
+}
+
+/// What readings that were off by so much, in the order of their hours, add at `h`.
+fn correction(off: &[(f64, f64)], h: f64) -> f64 {
+    let i = off.partition_point(|o| o.0 <= h);
+    let before = i.checked_sub(1).and_then(|j| off.get(j));
+    let k = match (before, off.get(i)) {
+        (None, Some(b)) => b.1 * (h / b.0.max(1e-6)).min(1.0),
+        (Some(a), Some(b)) => a.1 + (b.1 - a.1) * (h - a.0) / (b.0 - a.0).max(1e-6),
+        (Some(a), None) => a.1 * libm::exp(-(h - a.0) / FADE_H),
+        (None, None) => 0.0,
+    };
+    BELIEVED * k
 }

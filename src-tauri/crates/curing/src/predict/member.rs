@@ -6,8 +6,6 @@
 //! concrete readings badly weigh less. What is read off them is in [`super::moments`].
 
 use super::aged::Aged;
-use crate::maturity;
-use crate::setting;
 use super::belief::Belief;
 use super::course::{self, Course};
 use super::draw::Draw;
@@ -18,6 +16,8 @@ use super::weather::Weather;
 use super::{NotYet, PourFacts};
 use crate::air::AirHistory;
 use crate::heat::hydration::{Hydration, TABLE_C, Table, Tabled};
+use crate::maturity;
+use crate::setting;
 use crate::units::Celsius;
 
 /// From pour to pour of the same mix, set, sheen and strength differ by these standard
@@ -206,18 +206,18 @@ impl Ensemble {
     }
 
     /// Shares by how well each member foresaw what was seen and read, flattened as far as
-    /// needed that at least a quarter of the members count.
+    /// needed that at least half of the members count.
     fn weigh(&mut self) {
         let logs: Vec<f64> = self.members.iter().map(Member::log_weight).collect();
         let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let mut heat = 1.0;
-        for _ in 0..8 {
+        for _ in 0..12 {
             let raw = logs.iter().map(|l| libm::exp((l - best) * heat));
             let (sum, squares) = raw.fold((0.0, 0.0), |(s, q), w| (s + w, q + w * w));
             for (m, l) in self.members.iter_mut().zip(&logs) {
                 m.weight = libm::exp((l - best) * heat) / sum;
             }
-            if sum * sum / squares >= 0.25 * logs.len() as f64 {
+            if sum * sum / squares >= 0.5 * logs.len() as f64 {
                 break;
             }
             heat *= 0.5;

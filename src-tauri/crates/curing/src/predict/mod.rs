@@ -91,6 +91,3 @@ fn last_reading(facts: &PourFacts, e: &Ensemble) -> Option<AtMs> {
     let concrete = facts.concrete.iter().map(|c| c.at).max();
     e.air.readings_until().max(concrete)
 }
-
-#[cfg(test)]
-mod tests;

@@ -6,17 +6,21 @@
 //! and curing at the top. The criteria are those of the design's model defaults; how
 //! members become a range is in [`super::tell`].
 
-use crate::curing_time;
 use super::evidence::strip_mpa;
 use super::member::Member;
 use super::weather::{HORIZON_H, Weather, stripped_at};
 use super::{Criterion, MilestoneKind, Place, PourFacts};
+use crate::curing_time;
 use crate::units::{Hours, Mpa, Percent};
 
 /// Hours at 23 °C that a form stays at least (design default).
 pub(crate) const STRIP_AGE_H: f64 = 18.0;
 /// Hours of air above 10 °C that a form stays at least (ACI 347).
 pub(crate) const STRIP_WARM_H: f64 = 12.0;
+/// Hours of warm air stand in for strength; at this strength of the edge, MPa, they have
+/// nothing left to guard (the traditional criterion; Sadgrove, TRB 1975), if they could have
+/// been there twice. Without it no form would come off in steady air below 10 °C.
+const STRIP_COLD_MPA: f64 = 5.0;
 /// Strength that stands one freezing, MPa (PCA, after Powers 1962).
 pub(crate) const FROST_MPA: f64 = 3.5;
 /// Strength for the next step and for feet, MPa (design default).
@@ -81,13 +85,19 @@ pub(crate) fn moments(facts: &PourFacts, weather: &Weather, m: &Member) -> Vec<M
     let days = |days: f64| (Criterion::CalendarDays { days }, days * 24.0);
     let (table_days, table_h) = curing_table(facts, weather, &m.course.top);
     let strip = strip_mpa(facts);
+    let warm = (
+        Criterion::WarmHours {
+            hours: Hours(STRIP_WARM_H),
+        },
+        at_age(&aged.warm, STRIP_WARM_H),
+    );
+    let hard = edge_strong(STRIP_COLD_MPA).max(2.0 * STRIP_WARM_H);
     let form_off = vec![
-        (
-            Criterion::WarmHours {
-                hours: Hours(STRIP_WARM_H),
-            },
-            at_age(&aged.warm, STRIP_WARM_H),
-        ),
+        if warm.1 <= hard {
+            warm
+        } else {
+            (mpa(STRIP_COLD_MPA, Place::Edge), hard)
+        },
         (age(STRIP_AGE_H), at_age(&aged.edge, STRIP_AGE_H)),
         (mpa(strip, Place::Edge), edge_strong(strip)),
     ];

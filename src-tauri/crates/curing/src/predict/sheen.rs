@@ -6,10 +6,10 @@
 //! [`crate::evaporation`].
 
 use super::PourFacts;
-use crate::evaporation;
 use super::draw::Draw;
 use super::member::{Member, finished_h};
 use super::weather::{Point, USUAL_WIND, Weather};
+use crate::evaporation;
 use crate::units::{Celsius, KmH, Percent};
 
 /// Bleeding at the start of a plain mix 0.15 m deep, kg/m²/h (reference values, section

@@ -68,8 +68,8 @@ impl Teller<'_> {
         }
     }
 
-    fn reasons(&self, kind: usize, first: &Moment) -> Vec<Reason> {
-        let hours: Vec<(Criterion, f64)> = first
+    fn reasons(&self, kind: usize, middle: &Moment) -> Vec<Reason> {
+        let hours: Vec<(Criterion, f64)> = middle
             .met
             .iter()
             .enumerate()
@@ -124,46 +124,19 @@ pub(crate) fn milestones(
     all: &[(Vec<Moment>, f64)],
 ) -> Vec<Milestone> {
     let teller = Teller { e, all };
-    let Some((first, _)) = all.first() else {
-        return Vec::new();
-    };
-    let at = |h: AtMs| Span {
-        early: Some(h),
-        likely: Some(h),
-        late: Some(h),
-    };
-    let sheen_seen = seen(facts, MilestoneKind::SheenGone);
-    first
+    let middle = moments(facts, &e.weather, &e.middle);
+    middle
         .iter()
         .enumerate()
         .map(|(i, moment)| {
             let kind = moment.kind;
             let seen = seen(facts, kind);
-            let mut opens = teller.span(teller.hours(i, Moment::opens));
-            let mut closes = moment
+            let opens = teller.span(teller.hours(i, Moment::opens));
+            let closes = moment
                 .closes
                 .map(|_| teller.span(teller.hours(i, |m| m.closes.unwrap_or(f64::INFINITY))));
-            let mut reasons = teller.reasons(i, first.get(i).unwrap_or(moment));
-            match (kind, seen) {
-                (MilestoneKind::SheenGone | MilestoneKind::InitialSet, Some(h)) => opens = at(h),
-                // No mark any more: it was at the latest then.
-                (MilestoneKind::FinalSet, Some(h)) => opens = not_after(opens, h),
-                _ => {}
-            }
-            if kind == MilestoneKind::Texture {
-                if let Some(h) = sheen_seen {
-                    opens = at(h);
-                }
-                if let Some(h) = self::seen(facts, MilestoneKind::InitialSet) {
-                    closes = Some(at(h));
-                }
-                // What is shown as "until" is not before what is shown as "from".
-                closes = closes.map(|c| Span {
-                    early: c.early.max(opens.early),
-                    likely: c.likely.max(opens.likely),
-                    late: c.late,
-                });
-            }
+            let (opens, closes) = as_seen(facts, kind, opens, closes);
+            let mut reasons = teller.reasons(i, moment);
             add_notes(facts, kind, seen, &mut reasons);
             Milestone {
                 kind,
@@ -174,6 +147,50 @@ pub(crate) fn milestones(
             }
         })
         .collect()
+}
+
+/// Spans with what was seen in their place: sheen gone, a mark (initial set), no mark
+/// (final set is past).
+fn as_seen(
+    facts: &PourFacts,
+    kind: MilestoneKind,
+    opens: Span,
+    closes: Option<Span>,
+) -> (Span, Option<Span>) {
+    let at = |h: AtMs| Span {
+        early: Some(h),
+        likely: Some(h),
+        late: Some(h),
+    };
+    let mark = seen(facts, MilestoneKind::InitialSet);
+    // The sheen is gone before it sets.
+    let sheen = match (seen(facts, MilestoneKind::SheenGone), mark) {
+        (Some(h), _) => at(h),
+        (None, Some(h)) => not_after(opens, h),
+        (None, None) => opens,
+    };
+    let (opens, closes) = match kind {
+        MilestoneKind::SheenGone => (sheen, closes),
+        MilestoneKind::Texture => (sheen, mark.map_or(closes, |h| Some(at(h)))),
+        MilestoneKind::InitialSet => (mark.map_or(opens, at), closes),
+        MilestoneKind::FinalSet => {
+            let none = seen(facts, MilestoneKind::FinalSet);
+            (none.map_or(opens, |h| not_after(opens, h)), closes)
+        }
+        _ => (opens, closes),
+    };
+    // What is shown as "until" is not before what is shown as "from".
+    let closes = closes.map(|c| Span {
+        early: later(c.early, opens.early),
+        likely: later(c.likely, opens.likely),
+        late: later(c.late, opens.late),
+    });
+    (opens, closes)
+}
+
+/// The later of two instants, of which none lies beyond the horizon.
+fn later(a: Option<AtMs>, b: Option<AtMs>) -> Option<AtMs> {
+    Some(a?.max(b?))
 }
 
 fn not_after(span: Span, h: AtMs) -> Span {

@@ -3,7 +3,6 @@
 //! Only what follows from facts and the ensemble; the words are the screens'. Thresholds
 //! that are not criteria of a milestone stand here with their source.
 
-use crate::evaporation;
 use super::curve::strength;
 use super::evidence::strip_mpa;
 use super::member::Ensemble;
@@ -13,6 +12,7 @@ use super::{
     AirSource, ConcretePlace, DryingRisk, Evaporation, Milestone, MilestoneKind, PourFacts, Seen,
     Warning,
 };
+use crate::evaporation;
 use crate::units::{AtMs, Celsius, KgM2H, KmH, Mpa, Percent};
 
 /// A texture window shorter than this is short, minutes (judgement, no source).

@@ -1,0 +1,14 @@
+//! Predictions as a whole, against what the trade and published tables say of them.
+//!
+//! Through the public API alone. Each check names its source; `scene` builds pours in
+//! invented weather. Unit tests of the parts stand beside them in `src`.
+
+#![allow(clippy::expect_used, clippy::indexing_slicing)]
+
+mod any;
+mod observed;
+mod order;
+mod published;
+mod scene;
+mod trade;
+mod warned;
