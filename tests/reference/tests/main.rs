@@ -1,4 +1,5 @@
 //! Checks against values from outside the project.
 
+mod nist;
 mod sun;
 mod thermal;

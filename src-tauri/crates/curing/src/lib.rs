@@ -6,13 +6,19 @@
 //! the browser (WASM) compute the same bytes. Start reading at [`predict`].
 
 pub mod air;
+pub mod bags;
 pub mod curing_time;
 pub mod desk;
 pub mod evaporation;
+pub mod fit;
+pub mod form_pressure;
 pub mod heat;
 pub mod learn;
+pub mod lifting;
+pub mod limits;
 pub mod maturity;
 pub mod predict;
 pub mod setting;
+pub mod strength;
 pub mod sun;
 pub mod units;
