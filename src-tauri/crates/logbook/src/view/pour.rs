@@ -229,7 +229,7 @@ pub(super) fn card(sum: &Folded, told: &Told, now: AtMs) -> PourCard {
         can: state::can(&told.milestones),
         maybe: state::maybe(&told.milestones),
         not_yet: state::not_yet(&told.milestones),
-        next: state::next(&told.milestones),
+        next: state::next(&told.milestones, now),
         warning: told
             .outcome
             .as_ref()

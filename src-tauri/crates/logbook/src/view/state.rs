@@ -100,13 +100,14 @@ pub(super) fn not_yet(all: &[MilestoneView]) -> Vec<MilestoneKind> {
         .collect()
 }
 
-/// The next thing to wait for: the one that likely opens first among those not open yet.
-pub(super) fn next(all: &[MilestoneView]) -> Option<NextUp> {
+/// The next thing to wait for: the one that likely opens first among those that are not
+/// surely open yet.
+pub(super) fn next(all: &[MilestoneView], now: AtMs) -> Option<NextUp> {
     all.iter()
         .filter(|m| matches!(m.state, May::Later | May::Maybe))
         .filter(|m| DOINGS.contains(&m.kind) || m.kind == MilestoneKind::SheenGone)
         // A window that may be closing is not something to wait for.
-        .filter(|m| m.state == May::Later || m.opens.late.is_some())
+        .filter(|m| m.opens.late.is_none_or(|t| t > now))
         .min_by_key(|m| m.opens.likely.or(m.opens.late).unwrap_or(AtMs(i64::MAX)))
         .map(|m| NextUp {
             kind: m.kind,
