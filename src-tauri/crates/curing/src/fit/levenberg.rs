@@ -1,9 +1,10 @@
 //! Nonlinear least squares by Levenberg and Marquardt, with standard errors.
 //!
 //! Steps come from an orthogonal factorisation of the damped Jacobian (never from normal
-//! equations), columns scaled by their greatest norm so far (Moré 1978). It ends by the
-//! relative offset of Bates and Watts 1981, which measures the distance to the solution in
-//! standard errors, or it fails and says so. Derivatives come from the [`Model`].
+//! equations), columns scaled by their norms with a fading memory of greater ones
+//! (Marquardt 1963, Moré 1978). It ends by the relative offset of Bates and Watts 1981,
+//! which measures the distance to the solution in standard errors, or it fails and says
+//! so. Derivatives come from the [`Model`].
 
 /// What is fitted: a function of one variable with parameters.
 pub trait Model {
@@ -48,6 +49,9 @@ const HIDDEN: f64 = 1e-12;
 const RANK: f64 = 1e-13;
 /// First dampings that are tried one after another, from a bold start to a careful one.
 const DAMPINGS: [f64; 4] = [1e-3, 1.0, 1e3, 1e6];
+/// How slowly a scale forgets a steeper place: at once, and a search runs off to where a
+/// parameter says nothing; never, and it creeps through long valleys.
+const FADING: f64 = 0.9;
 /// The hardest certified case needs 8000.
 const STEPS: usize = 12_000;
 
@@ -113,11 +117,11 @@ fn from(model: &impl Model, points: &[(f64, f64)], start: &[f64], first: f64) ->
     let mut scales = vec![0.0_f64; start.len()];
     let (mut damping, mut growth) = (first, 2.0);
     for _ in 0..STEPS {
-        for (scale, column) in scales.iter_mut().zip(&now.columns) {
-            *scale = scale.max(norm(column));
-        }
         if let Some(fitted) = finished(&now, size) {
             return Some(fitted);
+        }
+        for (scale, column) in scales.iter_mut().zip(&now.columns) {
+            *scale = norm(column).max(FADING * *scale);
         }
         let (mut columns, mut rhs) = (now.columns.clone(), now.left.clone());
         rhs.resize(points.len() + scales.len(), 0.0);
