@@ -131,21 +131,21 @@ fn other_offsets(
     let text = |tag| block.and_then(|b| b.text(tag));
     // OffsetTime belongs to the date of change; it tells only if nothing was changed.
     let changed = text(Tag::DateTime).and_then(|t| stamp(&t).ok());
-    if let Some(Ok(Some(minutes))) = text(Tag::OffsetTime).map(|t| offset(&t)) {
-        if source != DateSource::ExifModified {
-            if changed.is_some_and(|c| c.local == local) {
-                (facts.offset_min, facts.offset_source) = (Some(minutes), Some(OffsetSource::Exif));
-                return;
-            }
-            facts.say("offset_other_tag", "The offset from UTC stands only at the date of the last change, which may have been elsewhere; it was not used. The time is read in the site's time zone.");
-        }
-    }
-    if let Some((s, minutes)) = xmp.and_then(|s| s.offset_min.map(|m| (s, m))) {
-        if s.local == local {
-            (facts.offset_min, facts.offset_source) = (Some(minutes), Some(OffsetSource::Xmp));
-            facts.say("offset_xmp", "EXIF gives no offset from UTC; it was taken from XMP, whose date is the same. Nothing needs doing.");
+    if let Some(Ok(Some(minutes))) = text(Tag::OffsetTime).map(|t| offset(&t))
+        && source != DateSource::ExifModified
+    {
+        if changed.is_some_and(|c| c.local == local) {
+            (facts.offset_min, facts.offset_source) = (Some(minutes), Some(OffsetSource::Exif));
             return;
         }
+        facts.say("offset_other_tag", "The offset from UTC stands only at the date of the last change, which may have been elsewhere; it was not used. The time is read in the site's time zone.");
+    }
+    if let Some((s, minutes)) = xmp.and_then(|s| s.offset_min.map(|m| (s, m)))
+        && s.local == local
+    {
+        (facts.offset_min, facts.offset_source) = (Some(minutes), Some(OffsetSource::Xmp));
+        facts.say("offset_xmp", "EXIF gives no offset from UTC; it was taken from XMP, whose date is the same. Nothing needs doing.");
+        return;
     }
     if let Some(utc) = block.and_then(Block::satellite_time) {
         let seconds = (local - utc).num_seconds();

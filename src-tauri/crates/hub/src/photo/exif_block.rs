@@ -135,14 +135,17 @@ impl Block {
         let Value::Rational(parts) = self.value(tag, In::PRIMARY)? else {
             return None;
         };
-        let mut sum = None;
-        for (part, unit) in parts.iter().zip([1.0, 60.0, 3600.0]) {
-            if part.denom == 0 {
-                return None;
-            }
-            *sum.get_or_insert(0.0) += part.to_f64() / unit;
+        let parts = parts.get(..parts.len().min(3))?;
+        if parts.is_empty() || parts.iter().any(|p| p.denom == 0) {
+            return None;
         }
-        sum
+        // From the seconds up, which rounds least.
+        Some(
+            parts
+                .iter()
+                .rev()
+                .fold(0.0, |sum, p| sum / 60.0 + p.to_f64()),
+        )
     }
 
     /// Where it was taken.

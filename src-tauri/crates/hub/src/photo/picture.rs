@@ -131,16 +131,16 @@ fn preview(
         Format::Gif | Format::Tiff => Found::default(),
     };
     let small = |jpeg: &[u8]| guarded(jpeg, Format::Jpeg, MOST_PREVIEW_PIXELS).ok();
-    if let Some((jpeg, quarters)) = isobmff::jpeg_item(bytes) {
-        if let Some((pixels, icc)) = small(jpeg) {
-            let turn = match quarters {
-                1 => Orientation::Rotate270,
-                2 => Orientation::Rotate180,
-                3 => Orientation::Rotate90,
-                _ => Orientation::NoTransforms,
-            };
-            return Some((pixels, icc, turn));
-        }
+    if let Some((jpeg, quarters)) = isobmff::jpeg_item(bytes)
+        && let Some((pixels, icc)) = small(jpeg)
+    {
+        let turn = match quarters {
+            1 => Orientation::Rotate270,
+            2 => Orientation::Rotate180,
+            3 => Orientation::Rotate90,
+            _ => Orientation::NoTransforms,
+        };
+        return Some((pixels, icc, turn));
     }
     found.exif.iter().find_map(|block| {
         let block = Block::read(block).ok()?;

@@ -41,10 +41,8 @@ pub(crate) fn stamp(text: &str) -> Result<Stamp, BadStamp> {
         return Err(BadStamp::Blank);
     }
     let b = text.as_bytes();
-    if let Some(day) = b.get(..10) {
-        if b.len() == 10 && day_of(day).is_some() {
-            return Err(BadStamp::DayOnly);
-        }
+    if b.len() == 10 && day_of(b).is_some() {
+        return Err(BadStamp::DayOnly);
     }
     let (Some(day), Some(time)) = (b.get(..10), b.get(11..)) else {
         return Err(BadStamp::NotADate);
