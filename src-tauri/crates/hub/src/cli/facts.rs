@@ -1,5 +1,8 @@
 //! `slowstone photo-facts FILE...`: what photo files say about themselves, as one JSON
-//! array.
+//! array with one object per file, in the order of the arguments.
+//!
+//! Reads files only; no site and no database are needed. The facts are read by
+//! [`crate::photo::photo_facts`], which also says what the fields mean.
 
 use crate::photo::{PhotoFacts, facts::Problem, photo_facts};
 use std::fs::File;
@@ -18,35 +21,29 @@ pub struct Args {
     files: Vec<PathBuf>,
 }
 
-/// Prints the facts. Status 0 if every file could be read, whatever it turned out to be.
+/// Prints the facts. A file that is no photo, or that cannot be opened, is answered with
+/// its problem; the status is 0 unless the answer itself could not be given.
 pub fn run(args: &Args) -> ExitCode {
-    let mut unread = false;
-    let facts: Vec<PhotoFacts> = args
-        .files
-        .iter()
-        .map(|path| {
-            let name = path.to_string_lossy();
-            match read(path) {
-                Ok(bytes) => photo_facts(&name, &bytes),
-                Err(why) => {
-                    unread = true;
-                    PhotoFacts {
-                        file: name.into_owned(),
-                        problems: vec![Problem::new("unread", why)],
-                        ..PhotoFacts::default()
-                    }
-                }
-            }
-        })
-        .collect();
-    let printed = match serde_json::to_string_pretty(&facts) {
+    let facts: Vec<PhotoFacts> = args.files.iter().map(|path| of(path)).collect();
+    match serde_json::to_string_pretty(&facts) {
         Ok(text) => super::print(&text),
         Err(e) => {
-            eprintln!("slowstone: {e}");
+            eprintln!("slowstone: the facts cannot be written as JSON: {e}");
             ExitCode::FAILURE
         }
-    };
-    if unread { ExitCode::FAILURE } else { printed }
+    }
+}
+
+fn of(path: &Path) -> PhotoFacts {
+    let name = path.to_string_lossy();
+    match read(path) {
+        Ok(bytes) => photo_facts(&name, &bytes),
+        Err(why) => PhotoFacts {
+            file: name.into_owned(),
+            problems: vec![Problem::new("unread", why)],
+            ..PhotoFacts::default()
+        },
+    }
 }
 
 fn read(path: &Path) -> Result<Vec<u8>, String> {
