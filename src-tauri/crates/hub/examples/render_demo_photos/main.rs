@@ -26,7 +26,6 @@ const SHOTS: &[(&str, f64, f64, bool, u64)] = &[
     ("step4-fresh.jpg", 3.0, 1.0, true, 44),
     ("step4-stripped.jpg", 3.0, 1.0, false, 44),
     ("step5-fresh.jpg", 2.5, 1.5, true, 55),
-    ("step6-fresh.jpg", 2.5, 2.0, true, 66),
 ];
 
 fn main() -> Result<(), Box<dyn Error>> {

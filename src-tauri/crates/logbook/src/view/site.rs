@@ -2,6 +2,7 @@
 //! when; reminders that are due; what needs a person's eye.
 
 use super::pour::{Told, card};
+use super::state;
 use super::types::{May, PourCard, Reminder, SiteView, StepView};
 use crate::book::{Book, Folded};
 use crate::facts::{Fact, MarkKind};
@@ -153,6 +154,12 @@ fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Remi
                 continue;
             };
             if m.kind == MilestoneKind::NextStep && !has_next(sum, step) {
+                continue;
+            }
+            // Edges are reached once the form is off.
+            if m.kind == MilestoneKind::Dress
+                && state::of(&t.milestones, MilestoneKind::FormOff) != May::Done
+            {
                 continue;
             }
             // The texture window is short: look from the likely time on. All else waits
