@@ -19,6 +19,7 @@ pub mod limits;
 pub mod maturity;
 pub mod predict;
 pub mod setting;
+pub mod stairs;
 pub mod strength;
 pub mod sun;
 pub mod units;

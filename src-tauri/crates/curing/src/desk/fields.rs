@@ -5,10 +5,8 @@
 //! read it: see [`super::calc`].
 
 use super::DeskError;
+use crate::limits::Range;
 use serde_json::{Map, Value};
-
-/// Least and greatest value that is allowed.
-pub type Range = (f64, f64);
 
 /// An object that is read field by field.
 #[derive(Clone, Debug)]
@@ -126,6 +124,84 @@ impl<'a> Fields<'a> {
     pub fn needed(&self, field: &str) -> Result<Fields<'a>, DeskError> {
         self.part(field)?
             .ok_or_else(|| self.refuse(field, "missing", "a JSON object"))
+    }
+
+    /// A word that must be there.
+    ///
+    /// # Errors
+    /// When it is missing or no text.
+    pub fn word(&self, field: &str, allowed: &str) -> Result<&'a str, DeskError> {
+        match self.map.get(field) {
+            Some(Value::String(word)) => Ok(word),
+            Some(other) => Err(self.refuse(field, other.to_string(), allowed)),
+            None => Err(self.refuse(field, "missing", allowed)),
+        }
+    }
+
+    /// Yes or no, with a default.
+    ///
+    /// # Errors
+    /// When it is neither.
+    pub fn flag(&self, field: &str, default: bool) -> Result<bool, DeskError> {
+        match self.map.get(field) {
+            None => Ok(default),
+            Some(Value::Bool(flag)) => Ok(*flag),
+            Some(other) => Err(self.refuse(field, other.to_string(), "true or false")),
+        }
+    }
+
+    /// A whole number that must be there.
+    ///
+    /// # Errors
+    /// When it is missing, not whole or out of range.
+    pub fn count(&self, field: &str, most: u32) -> Result<u32, DeskError> {
+        let allowed = || format!("a whole number from 1 to {most}");
+        let Some(v) = self.map.get(field) else {
+            return Err(self.refuse(field, "missing", allowed()));
+        };
+        within(v, (1.0, f64::from(most)))
+            .filter(|x| x.fract() == 0.0)
+            .map(|x| x as u32)
+            .ok_or_else(|| self.refuse(field, v.to_string(), allowed()))
+    }
+
+    /// Which one of some fields is there.
+    ///
+    /// # Errors
+    /// When there is none of them, or more than one.
+    pub fn one_of(&self, fields: &[&'static str]) -> Result<&'static str, DeskError> {
+        let mut there = fields.iter().filter(|f| self.has(f));
+        let allowed = || format!("exactly one of {}", fields.join(", "));
+        match (there.next(), there.next()) {
+            (Some(field), None) => Ok(field),
+            (Some(_), Some(second)) => Err(self.refuse(second, "one too many", allowed())),
+            (None, _) => Err(self.refuse(fields.first().unwrap_or(&""), "missing", allowed())),
+        }
+    }
+
+    /// A list of objects that must be there.
+    ///
+    /// # Errors
+    /// When it is missing, no list, empty or longer than `most`, or holds something else.
+    pub fn list(&self, field: &str, most: usize) -> Result<Vec<Fields<'a>>, DeskError> {
+        let allowed = || format!("a list of 1 to {most} JSON objects");
+        let Some(v) = self.map.get(field) else {
+            return Err(self.refuse(field, "missing", allowed()));
+        };
+        let Value::Array(list) = v else {
+            return Err(self.refuse(field, v.to_string(), allowed()));
+        };
+        if list.is_empty() {
+            return Err(self.refuse(field, "an empty list", allowed()));
+        }
+        if list.len() > most {
+            return Err(self.refuse(field, format!("a list of {}", list.len()), allowed()));
+        }
+        let name = self.path(field);
+        list.iter()
+            .enumerate()
+            .map(|(i, v)| Fields::of(&format!("{name}[{i}]"), v))
+            .collect()
     }
 
     /// A list of numbers that may be missing.

@@ -5,8 +5,13 @@
 //! impossible with a [`DeskError`] of one line. Nothing is rounded. The formulas are in
 //! the modules of the crate; here is only the way in and out.
 
+mod age;
 mod error;
 mod fields;
+mod fitting;
+mod fresh;
+mod hardening;
+mod pieces;
 
 pub use error::DeskError;
 pub use fields::Fields;
@@ -27,13 +32,57 @@ pub struct Topic {
     pub example: &'static str,
 }
 
+/// A topic whose words and example lie in the folder `topics`.
+macro_rules! topic {
+    ($name:literal, $summary:literal) => {
+        Topic {
+            name: $name,
+            summary: $summary,
+            help: include_str!(concat!("topics/", $name, ".txt")),
+            example: include_str!(concat!("topics/", $name, ".json")),
+        }
+    };
+}
+
 /// Everything that [`calc`] answers.
-pub const TOPICS: &[Topic] = &[Topic {
-    name: "heat",
-    summary: "Temperature and age in depth of one slab that hydrates.",
-    help: "",
-    example: include_str!("examples/heat.json"),
-}];
+pub const TOPICS: &[Topic] = &[
+    topic!(
+        "maturity",
+        "Degree-hours and equivalent ages of a temperature history."
+    ),
+    topic!(
+        "strength",
+        "Strength at an equivalent age, or after a temperature history."
+    ),
+    topic!(
+        "time-to-strength",
+        "Hours at a constant temperature until a strength is reached."
+    ),
+    topic!(
+        "evaporation",
+        "Evaporation from a fresh surface, and what it means."
+    ),
+    topic!("setting", "Hours to initial and final set."),
+    topic!(
+        "curing-days",
+        "Least days of curing by the table of DIN 1045-3."
+    ),
+    topic!("bags", "Bags for a volume."),
+    topic!(
+        "heat",
+        "Temperature and age in depth of one slab that hydrates."
+    ),
+    topic!("form-pressure", "Pressure of fresh concrete on a form."),
+    topic!("lift", "What one person may lift (NIOSH)."),
+    topic!(
+        "flight",
+        "Number, riser and going of the steps of a flight, and what is wrong with them."
+    ),
+    topic!(
+        "fit",
+        "A strength curve through tests, with standard errors."
+    ),
+];
 
 /// Answers one question.
 ///
@@ -42,7 +91,18 @@ pub const TOPICS: &[Topic] = &[Topic {
 /// allowed.
 pub fn calc(topic: &str, input: &Value) -> Result<Value, DeskError> {
     match topic {
+        "maturity" => age::maturity(input),
+        "strength" => hardening::strength(input),
+        "time-to-strength" => hardening::time_to_strength(input),
+        "evaporation" => fresh::evaporation(input),
+        "setting" => fresh::setting(input),
+        "curing-days" => fresh::curing_days(input),
+        "bags" => pieces::bags(input),
         "heat" => heat::desk_case(input),
+        "form-pressure" => pieces::form_pressure(input),
+        "lift" => pieces::lift(input),
+        "flight" => pieces::flight(input),
+        "fit" => fitting::fit(input),
         other => Err(unknown(other)),
     }
 }
