@@ -1,17 +1,14 @@
 //! To which pour, and to which stage of its work, a photo belongs by its time.
 //!
-//! A pure rule over the times in the log, the same on every device. It proposes; a
-//! person may file the photo elsewhere. It does not look at the picture.
-//!
-//! The rule: a photo belongs to the pour that had begun last before it was taken, for up
-//! to 60 days. In the three hours before a pour begins a photo shows the empty form of
-//! that pour rather than the one before, unless the one before was still fresh (not yet
-//! set, or its form not yet off that same day): then it belongs to the work in hand.
-//! Three hours and 60 days: common practice, no source.
+//! A pure rule over the times in the log, the same on every device: [`file_under`]. It
+//! proposes; a person may file the photo elsewhere. It does not look at the picture. The
+//! time of a photo comes from [`super::when`].
 
-/// How long before a pour a photo shows its preparation, in milliseconds.
+/// How long before a pour a photo shows its preparation, in milliseconds (common practice,
+/// no source).
 pub const BEFORE_MS: i64 = 3 * HOUR;
-/// How long after a pour a photo is still filed with it, in milliseconds.
+/// How long after a pour a photo is still filed with it, in milliseconds (common practice,
+/// no source).
 pub const AFTER_MS: i64 = 60 * 24 * HOUR;
 /// Between screeding and the texture when neither texture nor set is logged: the surface
 /// takes a texture from about an hour on (common practice, no source).
@@ -122,8 +119,12 @@ impl PourSpan {
     }
 }
 
-/// The pour and stage of a photo taken at `at_ms`; `None` if no pour is near enough. The
-/// order of `pours` does not matter; of two that began in the same millisecond the
+/// The pour and stage of a photo taken at `at_ms`; `None` if no pour is near enough.
+///
+/// A photo belongs to the pour that had begun last before it was taken, for up to 60 days.
+/// In the three hours before a pour begins it shows the empty form of that pour rather
+/// than the one before, unless the one before has not set: then it belongs to the work in
+/// hand. The order of `pours` does not matter; of two that began in the same millisecond the
 /// smaller id is taken.
 #[must_use]
 pub fn file_under(pours: &[PourSpan], at_ms: i64) -> Option<(String, Stage)> {

@@ -60,13 +60,6 @@ impl Format {
         }
     }
 
-    /// Whether this program can turn it into pixels. HEIC and AVIF need a decoder that
-    /// is not built in; GIF is not a format of cameras.
-    #[must_use]
-    pub const fn decodable(self) -> bool {
-        matches!(self, Self::Jpeg | Self::Png | Self::Webp | Self::Tiff)
-    }
-
     /// The format of `bytes`, or what the file is instead.
     ///
     /// # Errors

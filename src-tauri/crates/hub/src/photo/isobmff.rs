@@ -262,10 +262,10 @@ fn links(ipma: &[u8], wanted: u32) -> Vec<usize> {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
 
-    fn boxed(kind: &[u8; 4], body: &[u8]) -> Vec<u8> {
+    pub fn boxed(kind: &[u8; 4], body: &[u8]) -> Vec<u8> {
         let len = u32::try_from(body.len() + 8).unwrap();
         [&len.to_be_bytes()[..], kind, body].concat()
     }
@@ -299,7 +299,7 @@ mod tests {
     }
 
     /// A HEIC file of one item of kind `kind` that lies in `mdat`, with these properties.
-    fn heic(kind: &[u8; 4], item: &[u8], properties: &[u8]) -> Vec<u8> {
+    pub fn heic(kind: &[u8; 4], item: &[u8], properties: &[u8]) -> Vec<u8> {
         let ftyp = boxed(b"ftyp", b"heic\0\0\0\0mif1heic");
         let infe = boxed(
             b"infe",

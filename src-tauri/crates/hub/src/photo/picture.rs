@@ -42,7 +42,7 @@ pub enum PictureError {
     NoDecoder(&'static str),
     /// More pixels, or more memory, than is allowed.
     #[error(
-        "The picture is too large to be shown here ({width} x {height} pixels; {} million are allowed). The file is kept as it is; send a smaller copy too if you want to see it here.",
+        "The picture is too large to be shown here ({width} x {height} pixels; {} million are the most, fewer for progressive or 16-bit files). The file is kept as it is; send a smaller copy too if you want to see it here.",
         MOST_PIXELS / 1_000_000
     )]
     TooLarge {
@@ -184,16 +184,11 @@ fn bounded(bytes: &[u8], format: Format, most: u64) -> Result<Pixels, PictureErr
     let pixels = u64::from(size.0) * u64::from(size.1);
     // A progressive JPEG keeps all its coefficients, two bytes for each of up to four
     // components, until the last scan.
-    let kept = if format == Format::Jpeg && progressive(bytes) {
-        pixels * 8
-    } else {
-        0
-    };
+    let progressive = format == Format::Jpeg && is_progressive(bytes);
+    let kept = u64::from(progressive) * pixels * 8;
     if pixels > most || decoder.total_bytes().saturating_add(kept) > MOST_BYTES {
-        return Err(PictureError::TooLarge {
-            width: size.0,
-            height: size.1,
-        });
+        let (width, height) = size;
+        return Err(PictureError::TooLarge { width, height });
     }
     // ICC.1:2022, 7.2.8: the colour space of the data stands at byte 16 of the profile.
     let icc = decoder.icc_profile().ok().flatten();
@@ -203,7 +198,7 @@ fn bounded(bytes: &[u8], format: Format, most: u64) -> Result<Pixels, PictureErr
 }
 
 /// Whether the first frame of a JPEG is a progressive one (SOF2, SOF6, SOF10, SOF14).
-fn progressive(bytes: &[u8]) -> bool {
+fn is_progressive(bytes: &[u8]) -> bool {
     matches!(
         container::jpeg(bytes).frame,
         Some(0xC2 | 0xC6 | 0xCA | 0xCE)
@@ -230,6 +225,7 @@ fn refused(error: &ImageError, (width, height): (u32, u32)) -> PictureError {
 
 #[cfg(test)]
 mod tests {
+    use super::super::isobmff::tests::{boxed, heic};
     use super::*;
     use image::{GenericImageView, Rgb, RgbImage};
 
@@ -353,6 +349,23 @@ mod tests {
         assert_eq!(seen.dimensions(), (24, 32));
         // Orientation 6: what is stored at the top left is seen at the top right.
         assert!(seen.get_pixel(20, 4)[0] > 180 && seen.get_pixel(4, 4)[2] > 180);
+    }
+
+    #[test]
+    fn a_heic_file_shows_the_jpeg_inside_it() {
+        let ispe = boxed(b"ispe", &[0, 0, 0, 0, 0, 0, 4, 0, 0, 0, 3, 0]);
+        let jpeg = written(ImageFormat::Jpeg, 32, 24);
+        // As an item of its own, a quarter anticlockwise: top left is seen at bottom left.
+        let turned = [ispe.clone(), boxed(b"irot", &[1])].concat();
+        let picture = decode(&heic(b"jpeg", &jpeg, &turned)).unwrap();
+        assert_eq!(picture.instead_of, Some(PictureError::NoDecoder("HEIC")));
+        let seen = picture.upright();
+        assert_eq!(seen.dimensions(), (24, 32));
+        assert!(seen.get_pixel(4, 28)[0] > 180 && seen.get_pixel(4, 4)[2] > 180);
+        // As the preview of its EXIF block.
+        let item = [&b"\0\0\0\x06"[..], &exif(3, &jpeg)].concat();
+        let seen = decode(&heic(b"Exif", &item, &ispe)).unwrap().upright();
+        assert!(seen.get_pixel(28, 20)[0] > 180 && seen.get_pixel(4, 4)[2] > 180);
     }
 
     #[test]
