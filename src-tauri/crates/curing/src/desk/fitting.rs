@@ -53,7 +53,7 @@ pub(super) fn fit(input: &Value) -> Result<Value, DeskError> {
                 kind.name()
             ),
         ),
-        FitError::NotConverged => input.refuse(
+        FitError::NotConverged | FitError::Undetermined => input.refuse(
             "points",
             format!("no {} fits", kind.name()),
             "tests that rise with age and bend, from early and late ages",

@@ -11,7 +11,7 @@ use crate::limits::{AIR_C, CONCRETE_C, E_J_MOL, HOURS, RH_PCT, STANDSTILL_C, WIN
 use crate::maturity::Interval;
 use crate::setting;
 use crate::units::{Celsius, Hours, JPerMol, KmH, Percent};
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
 pub(super) fn evaporation(input: &Value) -> Result<Value, DeskError> {
     let input = Fields::of("", input)?;
@@ -61,14 +61,22 @@ pub(super) fn setting(input: &Value) -> Result<Value, DeskError> {
         setting::hours_to(Hours(age), &history, e)
             .filter(|h| h.0 <= ends || (!frozen && h.0 <= HOURS.1))
     };
-    let (Some(initial), Some(last)) = (reached(initial), reached(initial * ratio)) else {
-        return Ok(json!({"never": true, "why": "concrete does not set at this temperature"}));
-    };
-    let mut answer = json!({"initial_h": initial, "final_h": last});
-    if let (true, Value::Object(map)) = (given, &mut answer) {
-        map.insert("carried_on".to_owned(), json!(last.0 > ends));
+    let mut answer = Map::new();
+    let (initial, last) = (reached(initial), reached(initial * ratio));
+    if let Some(initial) = initial {
+        answer.insert("initial_h".to_owned(), json!(initial));
     }
-    Ok(answer)
+    if let Some(last) = last {
+        answer.insert("final_h".to_owned(), json!(last));
+        if given {
+            answer.insert("carried_on".to_owned(), json!(last.0 > ends));
+        }
+    } else {
+        let why = "concrete does not set at the temperature that it ends with";
+        answer.insert("never".to_owned(), json!(true));
+        answer.insert("why".to_owned(), json!(why));
+    }
+    Ok(Value::Object(answer))
 }
 
 pub(super) fn curing_days(input: &Value) -> Result<Value, DeskError> {

@@ -37,6 +37,8 @@ pub struct StrengthFit {
 
 /// Starts of the grid that are refined.
 const REFINED: usize = 4;
+/// A standard error of this many times its parameter says that the tests do not know it.
+const VAGUE: f64 = 10.0;
 
 impl Kind {
     /// All kinds.
@@ -207,8 +209,8 @@ fn scaled(kind: Kind, tests: &[(f64, f64)], others: &[f64]) -> Option<(f64, Vec<
 ///
 /// # Errors
 /// [`FitError::TooFewPoints`] unless there are [`Kind::least_tests`] tests with as many
-/// different ages as parameters; [`FitError::NotConverged`] when the tests do not
-/// determine the curve.
+/// different ages as parameters; [`FitError::NotConverged`] or [`FitError::Undetermined`]
+/// when they do not determine the curve.
 pub fn strength_curve(kind: Kind, tests: &[(Days, Mpa)]) -> Result<StrengthFit, FitError> {
     let points: Vec<(f64, f64)> = tests.iter().map(|(t, s)| (t.0, s.0)).collect();
     let mut ages: Vec<f64> = points.iter().map(|p| p.0).collect();
@@ -231,14 +233,21 @@ pub fn strength_curve(kind: Kind, tests: &[(Days, Mpa)]) -> Result<StrengthFit, 
         .iter()
         .take(REFINED)
         .filter_map(|(_, start)| least_squares(&kind, &points, start).ok())
-        .filter(|f| f.parameters.first().is_some_and(|su| *su > 0.0))
         .min_by(|a, b| a.sum_of_squares.total_cmp(&b.sum_of_squares))
         .ok_or(FitError::NotConverged)?;
+    let parameters = kind.named(&fitted);
+    // Only the start of strength gain may be anywhere, also before the mixing.
+    let vague = |(name, p, error): &(&'static str, f64, f64)| {
+        *name != "t0_d" && !(*p > 0.0 && *error <= VAGUE * p)
+    };
+    if parameters.iter().any(vague) {
+        return Err(FitError::Undetermined);
+    }
     Ok(StrengthFit {
         curve: kind
             .curve(&fitted.parameters)
             .ok_or(FitError::NotConverged)?,
-        parameters: kind.named(&fitted),
+        parameters,
         residual_sd: Mpa(fitted.residual_sd),
         degrees_of_freedom: fitted.degrees_of_freedom,
     })

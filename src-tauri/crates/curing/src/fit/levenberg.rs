@@ -37,6 +37,8 @@ pub enum FitError {
     TooFewPoints,
     /// No start led to parameters at which the sum of squares is least.
     NotConverged,
+    /// The points leave a parameter open, or give it a sign that it cannot have.
+    Undetermined,
 }
 
 /// Distance to the solution at which a fit ends, in standard errors.
