@@ -28,7 +28,11 @@ pub fn bytes<const N: usize>() -> Result<[u8; N], NoChance> {
 /// If the system has no randomness.
 pub fn word(length: usize) -> Result<String, NoChance> {
     let raw = bytes::<32>()?;
-    Ok(raw.iter().take(length).map(|b| digit(u64::from(*b))).collect())
+    Ok(raw
+        .iter()
+        .take(length)
+        .map(|b| digit(u64::from(*b)))
+        .collect())
 }
 
 /// An id for an entry of the instant `at`.

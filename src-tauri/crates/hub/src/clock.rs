@@ -73,8 +73,19 @@ mod tests {
 
     #[test]
     fn what_is_no_time_is_refused_with_an_example() {
-        for bad in ["", "tomorrow", "2026-10-03", "2026-10-03T10:00:00", "2026-13-03T10:00:00Z"] {
-            assert!(Clock::parse(bad).unwrap_err().contains("2026-10-03T10:00:00Z"), "{bad}");
+        for bad in [
+            "",
+            "tomorrow",
+            "2026-10-03",
+            "2026-10-03T10:00:00",
+            "2026-13-03T10:00:00Z",
+        ] {
+            assert!(
+                Clock::parse(bad)
+                    .unwrap_err()
+                    .contains("2026-10-03T10:00:00Z"),
+                "{bad}"
+            );
         }
     }
 }

@@ -29,13 +29,17 @@ pub enum HubError {
     #[error(transparent)]
     Store(#[from] StoreError),
     /// No address to listen on.
-    #[error("The hub cannot listen on this computer ({0}). Close a program that uses its network ports, or choose another one with --port")]
+    #[error(
+        "The hub cannot listen on this computer ({0}). Close a program that uses its network ports, or choose another one with --port"
+    )]
     Listen(io::Error),
     /// No randomness.
     #[error(transparent)]
     Chance(#[from] NoChance),
     /// The demonstration site is broken: a fault of this program.
-    #[error("The demonstration site could not be made ({0}). Start with --empty, and please report this")]
+    #[error(
+        "The demonstration site could not be made ({0}). Start with --empty, and please report this"
+    )]
     Demo(String),
 }
 

@@ -141,7 +141,11 @@ impl Guard {
             self.cookie(),
             self.token
         );
-        (StatusCode::SEE_OTHER, [(LOCATION, to), (SET_COOKIE, cookie)]).into_response()
+        (
+            StatusCode::SEE_OTHER,
+            [(LOCATION, to), (SET_COOKIE, cookie)],
+        )
+            .into_response()
     }
 }
 
@@ -194,14 +198,30 @@ mod tests {
 
     #[test]
     fn only_own_names_and_this_port() {
-        for good in ["127.0.0.1:8477", "localhost:8477", "LOCALHOST:8477", "[::1]:8477"] {
+        for good in [
+            "127.0.0.1:8477",
+            "localhost:8477",
+            "LOCALHOST:8477",
+            "[::1]:8477",
+        ] {
             assert!(guard().is_own_host(good), "{good}");
         }
-        for bad in ["127.0.0.1", "127.0.0.1:8478", "example.org:8477", "localhost.example.org:8477", ""] {
+        for bad in [
+            "127.0.0.1",
+            "127.0.0.1:8478",
+            "example.org:8477",
+            "localhost.example.org:8477",
+            "",
+        ] {
             assert!(!guard().is_own_host(bad), "{bad}");
         }
         assert!(guard().is_own_origin("http://127.0.0.1:8477"));
-        for bad in ["null", "https://127.0.0.1:8477", "http://127.0.0.1:8477.example.org", "http://127.0.0.1"] {
+        for bad in [
+            "null",
+            "https://127.0.0.1:8477",
+            "http://127.0.0.1:8477.example.org",
+            "http://127.0.0.1",
+        ] {
             assert!(!guard().is_own_origin(bad), "{bad}");
         }
     }

@@ -144,7 +144,7 @@ impl Ledger {
 
     /// Reads and checks one entry; whether it is here already, from before or from `fresh`.
     fn judge(&self, entry: &Value, fresh: &[Event]) -> Result<(Event, bool), EventError> {
-        let event = read(entry)?;
+        let event = Event::read(entry)?;
         let refuse = |field: &str, value: &str, why: &str| EventError {
             event: event.id.clone(),
             field: field.to_owned(),
@@ -228,49 +228,4 @@ impl Ledger {
     pub fn remember(&mut self, key: &str, value: &str) -> Result<(), StoreError> {
         self.log.set(key, value)
     }
-}
-
-/// The fields of an entry and what each is.
-const FIELDS: [(&str, &str); 6] = [
-    ("id", "text"),
-    ("site", "text"),
-    ("by", "text"),
-    ("at_ms", "a whole number of milliseconds since 1970"),
-    ("kind", "text"),
-    ("body", "an object"),
-];
-
-/// An entry from JSON, or the field that does not fit.
-fn read(entry: &Value) -> Result<Event, EventError> {
-    let id = entry.get("id").and_then(Value::as_str).unwrap_or_default();
-    let refuse = |field: &str, value: Option<&Value>, why: String| EventError {
-        event: id.chars().take(80).collect(),
-        field: field.chars().take(80).collect(),
-        value: value
-            .map_or("not given".to_owned(), Value::to_string)
-            .chars()
-            .take(80)
-            .collect(),
-        why,
-    };
-    let Some(map) = entry.as_object() else {
-        let why = "must be an object with id, site, by, at_ms, kind and body".to_owned();
-        return Err(refuse("event", Some(entry), why));
-    };
-    for (field, what) in FIELDS {
-        let value = map.get(field);
-        let fits = value.is_some_and(|v| match field {
-            "at_ms" => v.is_i64(),
-            "body" => v.is_object(),
-            _ => v.is_string(),
-        });
-        if !fits {
-            return Err(refuse(field, value, format!("must be {what}")));
-        }
-    }
-    if let Some((field, value)) = map.iter().find(|(f, _)| FIELDS.iter().all(|(n, _)| n != f)) {
-        let why = "is no part of an entry; what it says belongs into its body".to_owned();
-        return Err(refuse(field, Some(value), why));
-    }
-    serde_json::from_value(entry.clone()).map_err(|e| refuse("event", None, e.to_string()))
 }

@@ -76,7 +76,10 @@ fn look(ledger: &mut Ledger, now: AtMs) -> Result<Vec<Signal>, StoreError> {
             let text = serde_json::to_string(&due).unwrap_or_default();
             ledger.remember(&key, &text)?;
         }
-        let news = view.due.into_iter().filter(|r| !before.contains(&Told::of(r)));
+        let news = view
+            .due
+            .into_iter()
+            .filter(|r| !before.contains(&Told::of(r)));
         fresh.extend(news.map(|reminder| Signal::Due {
             site: card.id.clone(),
             reminder,

@@ -1,6 +1,8 @@
-//! Addresses and what answers them. The guard stands before all of them.
+//! Addresses and what answers them. The guard ([`crate::guard`]) stands before all of
+//! them; what an address does is in [`crate::api`], and what is no address of the API is
+//! the web app ([`crate::assets`]).
 
-use crate::api::{self, events, photos, sites, watch};
+use crate::api::{self, events, photos, pictures, sites, watch};
 use crate::state::Hub;
 use crate::{assets, guard};
 use axum::Router;
@@ -19,7 +21,7 @@ pub fn router(hub: Arc<Hub>) -> Router {
         .route("/sites/{site}/pours/{pour}", get(sites::pour))
         .route("/sites/{site}/history/{record}", get(sites::history))
         .route("/sites/{site}/photos", post(photos::post))
-        .route("/photos/{hash}", get(photos::one))
+        .route("/photos/{hash}", get(pictures::one))
         .route("/watch", get(watch::watch))
         .fallback(api::unknown)
         .method_not_allowed_fallback(api::wrong_method);

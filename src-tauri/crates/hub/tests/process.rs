@@ -1,6 +1,8 @@
 //! The program itself, as a person starts it: its output, its exit status, Ctrl-C, and a
 //! sudden end. What the hub answers over HTTP in detail is in `tests/hub`.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::panic)]
+
 #![cfg(unix)]
 
 use serde_json::{Value, json};
@@ -37,10 +39,18 @@ impl Hub {
         let mut out = BufReader::new(child.stdout.take().unwrap());
         let mut line = String::new();
         out.read_line(&mut line).unwrap();
-        let url = line.trim().strip_prefix("Slowstone is running at ").unwrap();
+        let url = line
+            .trim()
+            .strip_prefix("Slowstone is running at ")
+            .unwrap();
         let (base, token) = url.split_once("/?t=").unwrap();
         let (base, token) = (base.to_owned(), token.to_owned());
-        Self { child, out, base, token }
+        Self {
+            child,
+            out,
+            base,
+            token,
+        }
     }
 
     fn get(&self, path: &str) -> Value {
@@ -80,11 +90,18 @@ fn event(id: &str, kind: &str, body: Value) -> Value {
 
 fn log(hub: &Hub, events: Value) {
     let body = json!({ "events": events }).to_string();
-    assert_eq!(hub.post("/api/events", body.as_bytes())["refused"], json!([]));
+    assert_eq!(
+        hub.post("/api/events", body.as_bytes())["refused"],
+        json!([])
+    );
 }
 
 fn the_site() -> Value {
-    event("site-0001", "site", json!({ "name": "Landing", "tz": "Europe/Oslo" }))
+    event(
+        "site-0001",
+        "site",
+        json!({ "name": "Landing", "tz": "Europe/Oslo" }),
+    )
 }
 
 fn fed(args: &[&str], input: &[u8]) -> Output {
@@ -132,7 +149,10 @@ fn a_second_hub_is_told_about_the_first() {
     assert_eq!((second.status.code(), second.stdout.len()), (Some(3), 0));
     let said = String::from_utf8(second.stderr).unwrap();
     let which = dir.path().display().to_string();
-    assert!(said.contains("already running") && said.contains(&which), "{said}");
+    assert!(
+        said.contains("already running") && said.contains(&which),
+        "{said}"
+    );
     assert_eq!(said.lines().count(), 1, "{said}");
     hub.signal("TERM");
     assert_eq!(hub.end().0, Some(0));
@@ -207,7 +227,11 @@ fn the_demonstration_site_stands_where_the_scenario_wants_it() {
     assert_eq!(site["problems"], json!([]));
     let steps = site["steps"].as_array().unwrap();
     let phase = |n: usize| steps[n - 1]["pour"]["phase"].as_str();
-    assert!(matches!(phase(1), Some("curing" | "usable")), "{:?}", phase(1));
+    assert!(
+        matches!(phase(1), Some("curing" | "usable")),
+        "{:?}",
+        phase(1)
+    );
     assert_eq!(phase(4), Some("curing"));
     assert_eq!(phase(5), Some("form_off"));
     assert_eq!([phase(6), phase(7), phase(8), phase(9)], [None; 4]);
@@ -225,7 +249,12 @@ fn without_a_command_it_says_what_there_is() {
     for word in ["hub", "calc", "photo-facts", "licensed engineer"] {
         assert!(text.contains(word), "{text}");
     }
-    for bad in ["hub --port 70000", "hub --clock noon", "pour", "photo-facts"] {
+    for bad in [
+        "hub --port 70000",
+        "hub --clock noon",
+        "pour",
+        "photo-facts",
+    ] {
         let said = slowstone().args(bad.split(' ')).output().unwrap();
         assert_eq!(said.status.code(), Some(2), "{bad}");
     }
@@ -236,22 +265,46 @@ fn photo_facts_answers_for_every_file() {
     let dir = tempfile::tempdir().unwrap();
     let list = dir.path().join("list.jpg");
     std::fs::write(&list, "two bags of cement\n").unwrap();
-    let photo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../demo-data/photos/step2-fresh.jpg");
-    let said = slowstone().arg("photo-facts").arg(&photo).arg(&list).output().unwrap();
+    let photo =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../demo-data/photos/step2-fresh.jpg");
+    let said = slowstone()
+        .arg("photo-facts")
+        .arg(&photo)
+        .arg(&list)
+        .output()
+        .unwrap();
     assert_eq!(said.status.code(), Some(0));
     let facts: Value = serde_json::from_slice(&said.stdout).unwrap();
     let one = &facts[0];
     assert_eq!([&one["width"], &one["height"]], [&json!(1200), &json!(900)]);
-    assert_eq!((&one["format"], &one["make"]), (&json!("jpeg"), &json!("Slowstone")));
+    assert_eq!(
+        (&one["format"], &one["make"]),
+        (&json!("jpeg"), &json!("Slowstone"))
+    );
     assert_eq!(one["taken_local"], "2000-01-01T00:00:00");
-    assert_eq!((&one["offset_min"], &one["problems"]), (&json!(null), &json!([])));
+    assert_eq!(
+        (&one["offset_min"], &one["problems"]),
+        (&json!(null), &json!([]))
+    );
     assert_eq!(facts[1]["format"], json!(null));
-    assert!(facts[1]["problems"][0].as_str().unwrap().contains("a text file"), "{facts}");
+    assert!(
+        facts[1]["problems"][0]
+            .as_str()
+            .unwrap()
+            .contains("a text file"),
+        "{facts}"
+    );
     let none = dir.path().join("none.jpg");
     let missing = slowstone().arg("photo-facts").arg(none).output().unwrap();
     assert_eq!(missing.status.code(), Some(0));
     let facts: Value = serde_json::from_slice(&missing.stdout).unwrap();
-    assert!(facts[0]["problems"][0].as_str().unwrap().contains("cannot be read"), "{facts}");
+    assert!(
+        facts[0]["problems"][0]
+            .as_str()
+            .unwrap()
+            .contains("cannot be read"),
+        "{facts}"
+    );
 }
 
 #[test]
@@ -259,9 +312,20 @@ fn calc_answers_its_own_examples() {
     let list = fed(&["calc", "--list"], b"");
     assert_eq!(list.status.code(), Some(0));
     let list = String::from_utf8(list.stdout).unwrap();
-    let topics: Vec<&str> = list.lines().filter_map(|l| l.split_whitespace().next()).collect();
+    let topics: Vec<&str> = list
+        .lines()
+        .filter_map(|l| l.split_whitespace().next())
+        .collect();
     // The topics of the calculation contract that the main job needs.
-    for topic in ["maturity", "strength", "time-to-strength", "evaporation", "setting", "curing-days", "bags"] {
+    for topic in [
+        "maturity",
+        "strength",
+        "time-to-strength",
+        "evaporation",
+        "setting",
+        "curing-days",
+        "bags",
+    ] {
         assert!(topics.contains(&topic), "{topic}: {list}");
     }
     for topic in topics {
@@ -282,9 +346,21 @@ fn calc_answers_its_own_examples() {
 fn calc_refuses_in_one_line_and_prints_nothing() {
     let drying = ["calc", "evaporation"];
     let bad: [(&[&str], &[u8], &str); 8] = [
-        (&drying, br#"{"concrete_c":20,"air_c":20,"rh_pct":140,"wind_km_h":10}"#, "rh_pct"),
-        (&drying, br#"{"concrete_c":20,"air_c":20,"wind_km_h":10}"#, "rh_pct"),
-        (&drying, br#"{"concrete_c":20,"air_c":20,"rh_pct":50,"wind_km_h":10,"sun":1}"#, "sun"),
+        (
+            &drying,
+            br#"{"concrete_c":20,"air_c":20,"rh_pct":140,"wind_km_h":10}"#,
+            "rh_pct",
+        ),
+        (
+            &drying,
+            br#"{"concrete_c":20,"air_c":20,"wind_km_h":10}"#,
+            "rh_pct",
+        ),
+        (
+            &drying,
+            br#"{"concrete_c":20,"air_c":20,"rh_pct":50,"wind_km_h":10,"sun":1}"#,
+            "sun",
+        ),
         (&drying, b"{", ""),
         (&drying, b"\xff\xfe", ""),
         (&drying, b"", ""),
@@ -294,7 +370,11 @@ fn calc_refuses_in_one_line_and_prints_nothing() {
     for (args, input, word) in bad {
         let said = fed(args, input);
         let text = String::from_utf8(said.stderr).unwrap();
-        assert_eq!((said.status.code(), said.stdout.len()), (Some(2), 0), "{args:?} {text}");
+        assert_eq!(
+            (said.status.code(), said.stdout.len()),
+            (Some(2), 0),
+            "{args:?} {text}"
+        );
         assert_eq!(text.lines().count(), 1, "{text}");
         assert!(text.contains(word), "{text}");
     }

@@ -126,7 +126,11 @@ pub fn config(dir: &Path, demo: Demo) -> Config {
 }
 
 fn answer(mut response: ureq::http::Response<ureq::Body>) -> Answer {
-    let read = response.body_mut().with_config().limit(100 << 20).read_to_vec();
+    let read = response
+        .body_mut()
+        .with_config()
+        .limit(100 << 20)
+        .read_to_vec();
     let bytes = read.unwrap();
     Answer {
         status: response.status().as_u16(),
@@ -144,17 +148,20 @@ pub fn event(id: &str, kind: &str, body: Value) -> Value {
 }
 
 pub fn the_site() -> Value {
-    let body = json!({ "name": "Landing", "place": "River", "tz": "America/Denver", "units": "us" });
+    let body =
+        json!({ "name": "Landing", "place": "River", "tz": "America/Denver", "units": "us" });
     event(SITE, "site", body)
 }
 
 pub fn a_flight_with_two_steps() -> Value {
-    let step = |n: u32| {
-        json!({ "flight": "flight-01", "number": n, "width_m": 1.2, "depth_m": 0.4, "rise_m": 0.17 })
-    };
+    let step = |n: u32| json!({ "flight": "flight-01", "number": n, "width_m": 1.2, "depth_m": 0.4, "rise_m": 0.17 });
     json!([
         the_site(),
-        event("flight-01", "flight", json!({ "name": "Down to the river" })),
+        event(
+            "flight-01",
+            "flight",
+            json!({ "name": "Down to the river" })
+        ),
         event("step-0001", "step", step(1)),
         event("step-0002", "step", step(2)),
     ])

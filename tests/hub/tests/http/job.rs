@@ -1,6 +1,8 @@
 //! The whole job, from an empty hub to a step with its record.
 
-use crate::client::{HOUR, Hub, NOW, SITE, a_flight_with_two_steps, a_mix, a_pour, empty_dir, event};
+use crate::client::{
+    HOUR, Hub, NOW, SITE, a_flight_with_two_steps, a_mix, a_pour, empty_dir, event,
+};
 use crate::picture;
 use serde_json::json;
 use std::io::{BufRead, BufReader, Write};
@@ -16,21 +18,40 @@ fn from_a_site_to_a_corrected_record() {
     hub.must(a_flight_with_two_steps());
     hub.must(json!([
         a_mix(),
-        event("ochre-001", "additive", json!({ "name": "Ochre", "kind": "pigment", "min_pct": 1.0, "max_pct": 6.0 })),
-        event("form-0001", "form", json!({ "name": "Boards", "material": "timber", "board_mm": 28.0 })),
+        event(
+            "ochre-001",
+            "additive",
+            json!({ "name": "Ochre", "kind": "pigment", "min_pct": 1.0, "max_pct": 6.0 })
+        ),
+        event(
+            "form-0001",
+            "form",
+            json!({ "name": "Boards", "material": "timber", "board_mm": 28.0 })
+        ),
     ]));
     let sites = hub.get("/api/sites").json;
-    assert_eq!((&sites[0]["id"], &sites[0]["steps"]), (&json!(SITE), &json!(2)));
+    assert_eq!(
+        (&sites[0]["id"], &sites[0]["steps"]),
+        (&json!(SITE), &json!(2))
+    );
     let view = hub.site();
     assert_eq!(view["steps"].as_array().unwrap().len(), 2);
     assert_eq!(view["steps"][0]["pour"], json!(null));
 
     hub.must(json!([
         a_pour("pour-0001", 5),
-        event("batch-001", "batch", json!({ "pour": "pour-0001", "bags": 2.0, "water_l": 5.4,
-            "additives": [{ "additive": "ochre-001", "amount": 252.0 }] })),
-        event("batch-002", "batch", json!({ "pour": "pour-0001", "bags": 2.0, "water_l": 5.6,
-            "additives": [{ "additive": "ochre-001", "amount": 252.0 }] })),
+        event(
+            "batch-001",
+            "batch",
+            json!({ "pour": "pour-0001", "bags": 2.0, "water_l": 5.4,
+            "additives": [{ "additive": "ochre-001", "amount": 252.0 }] })
+        ),
+        event(
+            "batch-002",
+            "batch",
+            json!({ "pour": "pour-0001", "bags": 2.0, "water_l": 5.6,
+            "additives": [{ "additive": "ochre-001", "amount": 252.0 }] })
+        ),
     ]));
     let pour = hub.pour("pour-0001");
     assert_eq!(pour["mixed"]["bags"], json!(4.0));
@@ -47,26 +68,59 @@ fn from_a_site_to_a_corrected_record() {
     assert_eq!(said.json["photo"]["pour"], "pour-0001");
     assert_eq!(said.json["photo"]["time_source"], "exif_site_zone");
     assert_eq!(said.json["photo"]["taken_ms"], json!(NOW - 7 * HOUR / 2));
-    assert!(said.json["said"].as_str().unwrap().contains("America/Denver"), "{}", said.json);
+    assert!(
+        said.json["said"]
+            .as_str()
+            .unwrap()
+            .contains("America/Denver"),
+        "{}",
+        said.json
+    );
 
     hub.must(json!([
-        event("read-0001", "reading", json!({ "at_ms": NOW, "air_c": 9.0, "rh_pct": 80.0 })),
-        event("seen-0001", "observation", json!({ "pour": "pour-0001", "at_ms": NOW - 2 * HOUR, "what": "sheen_gone" })),
-        event("fix-00001", "correction", json!({ "target": "batch-002", "changes": { "water_l": 5.5 } })),
-        event("back-0001", "retraction", json!({ "target": "read-0001", "why": "wrong thermometer" })),
+        event(
+            "read-0001",
+            "reading",
+            json!({ "at_ms": NOW, "air_c": 9.0, "rh_pct": 80.0 })
+        ),
+        event(
+            "seen-0001",
+            "observation",
+            json!({ "pour": "pour-0001", "at_ms": NOW - 2 * HOUR, "what": "sheen_gone" })
+        ),
+        event(
+            "fix-00001",
+            "correction",
+            json!({ "target": "batch-002", "changes": { "water_l": 5.5 } })
+        ),
+        event(
+            "back-0001",
+            "retraction",
+            json!({ "target": "read-0001", "why": "wrong thermometer" })
+        ),
     ]));
     let pour = hub.pour("pour-0001");
     assert_eq!(pour["mixed"]["water_l"], json!(10.9));
     assert_eq!(pour["photos"].as_array().unwrap().len(), 1);
     assert_eq!(pour["observations"][0]["fact"]["what"], "sheen_gone");
     let sheen = &pour["milestones"][0];
-    assert_eq!((&sheen["kind"], &sheen["seen"]), (&json!("sheen_gone"), &json!(NOW - 2 * HOUR)));
+    assert_eq!(
+        (&sheen["kind"], &sheen["seen"]),
+        (&json!("sheen_gone"), &json!(NOW - 2 * HOUR))
+    );
     let view = hub.site();
     assert_eq!(view["weather"], json!([]), "the reading was taken back");
     assert_eq!(view["problems"], json!([]));
 
-    let history = hub.get(&format!("/api/sites/{SITE}/history/batch-002")).json;
-    let what: Vec<&str> = history.as_array().unwrap().iter().map(|c| c["what"].as_str().unwrap()).collect();
+    let history = hub
+        .get(&format!("/api/sites/{SITE}/history/batch-002"))
+        .json;
+    let what: Vec<&str> = history
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|c| c["what"].as_str().unwrap())
+        .collect();
     assert_eq!(what, ["created", "corrected"]);
     assert_eq!(history[1]["fields"][0], json!(["water_l", 5.6, 5.5]));
     hub.stop();
@@ -79,7 +133,9 @@ fn a_watcher_hears_of_changes_and_of_what_is_due() {
     hub.must(a_flight_with_two_steps());
     hub.must(json!([a_mix()]));
     let mut stream = TcpStream::connect(("127.0.0.1", hub.port())).unwrap();
-    stream.set_read_timeout(Some(Duration::from_secs(30))).unwrap();
+    stream
+        .set_read_timeout(Some(Duration::from_secs(30)))
+        .unwrap();
     let ask = format!(
         "GET /api/watch HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nAuthorization: Bearer {}\r\n\r\n",
         hub.port(),
@@ -88,22 +144,34 @@ fn a_watcher_hears_of_changes_and_of_what_is_due() {
     stream.write_all(ask.as_bytes()).unwrap();
     let mut lines = BufReader::new(stream).lines().map(Result::unwrap);
     assert!(lines.next().unwrap().contains("200"));
-    assert!(lines.any(|l| l.to_ascii_lowercase() == "content-type: text/event-stream"));
+    assert!(lines.any(|l| l.eq_ignore_ascii_case("content-type: text/event-stream")));
 
     // Ten days at 18 °C: the form may come off.
     hub.must(json!([a_pour("pour-0001", 240)]));
     assert!(lines.any(|l| l == "event: changed"));
     let changed = lines.find(|l| l.starts_with("data: ")).unwrap();
-    assert_eq!(changed, format!("data: {{\"site\":\"{SITE}\",\"events\":6}}"));
+    assert_eq!(
+        changed,
+        format!("data: {{\"site\":\"{SITE}\",\"events\":6}}")
+    );
     let mut due = Vec::new();
     while !due.contains(&"form_off".to_owned()) {
         assert!(lines.any(|l| l == "event: due"));
         let data = lines.find(|l| l.starts_with("data: ")).unwrap();
         let data: serde_json::Value = serde_json::from_str(&data[6..]).unwrap();
-        assert_eq!((&data["site"], &data["pour"]), (&json!(SITE), &json!("pour-0001")));
+        assert_eq!(
+            (&data["site"], &data["pour"]),
+            (&json!(SITE), &json!("pour-0001"))
+        );
         due.push(data["kind"].as_str().unwrap().to_owned());
     }
-    assert!(hub.site()["due"].as_array().unwrap().iter().any(|d| d["kind"] == "form_off"));
+    assert!(
+        hub.site()["due"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|d| d["kind"] == "form_off")
+    );
     // Stopping sends watchers home: the stream ends and does not hang.
     hub.stop();
     lines.for_each(drop);
@@ -127,9 +195,19 @@ fn what_was_told_is_not_told_again_after_a_restart() {
     assert!(before.contains("form_off"), "{before}");
     hub.stop();
     let hub = Hub::on(dir.path());
-    assert!(hub.site()["due"].as_array().unwrap().iter().any(|d| d["kind"] == "form_off"));
+    assert!(
+        hub.site()["due"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|d| d["kind"] == "form_off")
+    );
     // An answer to it ends it, and it is forgotten.
-    hub.must(json!([event("mark-0001", "mark", json!({ "pour": "pour-0001", "milestone": "form_off", "what": "done" }))]));
+    hub.must(json!([event(
+        "mark-0001",
+        "mark",
+        json!({ "pour": "pour-0001", "milestone": "form_off", "what": "done" })
+    )]));
     for _ in 0..300 {
         if told(dir.path()).is_some_and(|text| !text.contains("form_off")) {
             return hub.stop();
@@ -142,5 +220,7 @@ fn what_was_told_is_not_told_again_after_a_restart() {
 fn told(dir: &std::path::Path) -> Option<String> {
     use slowstone_store::Settings;
     let log = slowstone_store::SqliteLog::open_read_only(&dir.join("log.sqlite")).ok()?;
-    log.get(&format!("told/{SITE}")).ok()?.filter(|text| text.len() > 2)
+    log.get(&format!("told/{SITE}"))
+        .ok()?
+        .filter(|text| text.len() > 2)
 }

@@ -22,30 +22,79 @@ fn a_photo_finds_its_pour_and_stage_by_its_time() {
     let plain = jpeg(64, 48, 0);
     // pour-0001 began at 10:00Z on 1 October, pour-0002 at 06:00Z on 3 October.
     for (date, offset, pour, taken) in [
-        ("2026:10:01 12:20:00", Some("+02:00"), json!("pour-0001"), NOW - 48 * HOUR + HOUR / 3),
-        ("2026:10:03 00:30:00", None, json!("pour-0002"), NOW - 7 * HOUR / 2),
-        ("2026:08:03 00:30:00", Some("+00:00"), json!(null), NOW - (61 * 24 + 9) * HOUR - HOUR / 2),
+        (
+            "2026:10:01 12:20:00",
+            Some("+02:00"),
+            json!("pour-0001"),
+            NOW - 48 * HOUR + HOUR / 3,
+        ),
+        (
+            "2026:10:03 00:30:00",
+            None,
+            json!("pour-0002"),
+            NOW - 7 * HOUR / 2,
+        ),
+        (
+            "2026:08:03 00:30:00",
+            Some("+00:00"),
+            json!(null),
+            NOW - (61 * 24 + 9) * HOUR - HOUR / 2,
+        ),
     ] {
         let said = hub.photo("name=a.jpg", &with_exif(&plain, date, offset, 1));
         assert_eq!(said.status, 200, "{}", said.json);
         let photo = &said.json["photo"];
-        assert_eq!((&photo["pour"], &photo["taken_ms"]), (&pour, &json!(taken)), "{photo}");
-        let source = if offset.is_some() { "exif_offset" } else { "exif_site_zone" };
+        assert_eq!(
+            (&photo["pour"], &photo["taken_ms"]),
+            (&pour, &json!(taken)),
+            "{photo}"
+        );
+        let source = if offset.is_some() {
+            "exif_offset"
+        } else {
+            "exif_site_zone"
+        };
         assert_eq!(photo["time_source"], json!(source));
     }
     // The person knows better, and may move it later.
     let moved = with_exif(&plain, "2026:10:03 00:31:00", None, 1);
-    let said = hub.photo("name=b.jpg&pour=pour-0001&stage=form_off&id=photo-0001", &moved);
-    assert_eq!((&said.json["event"], &said.json["photo"]["pour"], &said.json["photo"]["stage"]),
-        (&json!("photo-0001"), &json!("pour-0001"), &json!("form_off")));
-    hub.must(json!([event("fix-00001", "correction", json!({ "target": "photo-0001", "changes": { "pour": "pour-0002" } }))]));
+    let said = hub.photo(
+        "name=b.jpg&pour=pour-0001&stage=form_off&id=photo-0001",
+        &moved,
+    );
+    assert_eq!(
+        (
+            &said.json["event"],
+            &said.json["photo"]["pour"],
+            &said.json["photo"]["stage"]
+        ),
+        (
+            &json!("photo-0001"),
+            &json!("pour-0001"),
+            &json!("form_off")
+        )
+    );
+    hub.must(json!([event(
+        "fix-00001",
+        "correction",
+        json!({ "target": "photo-0001", "changes": { "pour": "pour-0002" } })
+    )]));
     assert_eq!(hub.pour("pour-0002")["photos"].as_array().unwrap().len(), 2);
     assert_eq!(hub.site()["loose_photos"].as_array().unwrap().len(), 1);
     // Without a date the arrival is used and said.
     let said = hub.photo("name=c.jpg", &plain);
-    assert_eq!((&said.json["photo"]["taken_ms"].as_i64().unwrap() / HOUR, &said.json["photo"]["time_source"]),
-        (NOW / HOUR, &json!("arrival")));
-    assert!(said.json["said"].as_str().unwrap().contains("arrived"), "{}", said.json);
+    assert_eq!(
+        (
+            said.json["photo"]["taken_ms"].as_i64().unwrap() / HOUR,
+            &said.json["photo"]["time_source"]
+        ),
+        (NOW / HOUR, &json!("arrival"))
+    );
+    assert!(
+        said.json["said"].as_str().unwrap().contains("arrived"),
+        "{}",
+        said.json
+    );
     hub.stop();
 }
 
@@ -56,15 +105,29 @@ fn the_same_bytes_are_one_photo_until_it_is_taken_back() {
     let bytes = with_exif(&jpeg(64, 48, 0), "2026:10:03 00:30:00", None, 1);
     let first = hub.photo("name=a.jpg&id=photo-0001", &bytes);
     assert_eq!(first.json["known"], json!(false));
-    for query in ["name=a.jpg&id=photo-0001", "name=again.jpg", "name=a.jpg&id=photo-0002"] {
+    for query in [
+        "name=a.jpg&id=photo-0001",
+        "name=again.jpg",
+        "name=a.jpg&id=photo-0002",
+    ] {
         let again = hub.photo(query, &bytes);
-        assert_eq!((again.status, &again.json["known"], &again.json["event"]), (200, &json!(true), &json!("photo-0001")));
+        assert_eq!(
+            (again.status, &again.json["known"], &again.json["event"]),
+            (200, &json!(true), &json!("photo-0001"))
+        );
         assert_eq!(again.json["photo"], first.json["photo"]);
     }
     assert_eq!(hub.pour("pour-0002")["photos"].as_array().unwrap().len(), 1);
-    hub.must(json!([event("back-0001", "retraction", json!({ "target": "photo-0001" }))]));
+    hub.must(json!([event(
+        "back-0001",
+        "retraction",
+        json!({ "target": "photo-0001" })
+    )]));
     let anew = hub.photo("name=a.jpg&id=photo-0003", &bytes);
-    assert_eq!((&anew.json["known"], &anew.json["event"]), (&json!(false), &json!("photo-0003")));
+    assert_eq!(
+        (&anew.json["known"], &anew.json["event"]),
+        (&json!(false), &json!("photo-0003"))
+    );
     hub.stop();
 }
 
@@ -77,26 +140,49 @@ fn bytes_come_back_as_they_were_and_thumbnails_stand_upright() {
     let said = hub.photo("name=a.jpg", &bytes).json;
     let hash = said["photo"]["hash"].as_str().unwrap().to_owned();
     assert_eq!(hash, slowstone_store::Hash32::of(&bytes).to_string());
-    assert_eq!((&said["photo"]["width_px"], &said["photo"]["height_px"]), (&json!(400), &json!(640)));
+    assert_eq!(
+        (&said["photo"]["width_px"], &said["photo"]["height_px"]),
+        (&json!(400), &json!(640))
+    );
     let original = hub.get(&format!("/api/photos/{hash}?size=original"));
     assert_eq!(original.bytes, bytes);
     assert_eq!(original.headers["content-type"], "image/jpeg");
     for (size, wide, high) in [(160, 100, 160), (512, 320, 512), (1600, 400, 640)] {
         for _ in 0..2 {
             let small = hub.get(&format!("/api/photos/{hash}?size={size}"));
-            assert_eq!((small.status, small.headers["content-type"].to_str().unwrap()), (200, "image/jpeg"));
-            assert!(small.headers["cache-control"].to_str().unwrap().contains("immutable"));
+            assert_eq!(
+                (
+                    small.status,
+                    small.headers["content-type"].to_str().unwrap()
+                ),
+                (200, "image/jpeg")
+            );
+            assert!(
+                small.headers["cache-control"]
+                    .to_str()
+                    .unwrap()
+                    .contains("immutable")
+            );
             let seen = image::load_from_memory(&small.bytes).unwrap();
             assert_eq!(seen.dimensions(), (wide, high), "{size}");
-            let (left, right) = (seen.get_pixel(wide / 8, high / 2), seen.get_pixel(wide - wide / 8, high / 2));
-            assert!(right[0] > 150 && right[2] < 90 && left[2] > 150 && left[0] < 90, "{left:?} {right:?}");
+            let (left, right) = (
+                seen.get_pixel(wide / 8, high / 2),
+                seen.get_pixel(wide - wide / 8, high / 2),
+            );
+            assert!(
+                right[0] > 150 && right[2] < 90 && left[2] > 150 && left[0] < 90,
+                "{left:?} {right:?}"
+            );
         }
         // Thumbnails may be thrown away.
         std::fs::remove_dir_all(dir.path().join("thumbs")).unwrap();
         std::fs::create_dir(dir.path().join("thumbs")).unwrap();
     }
     let odd = hub.get(&format!("/api/photos/{hash}?size=77"));
-    assert_eq!((odd.status, &odd.json["error"]["field"]), (422, &json!("size")));
+    assert_eq!(
+        (odd.status, &odd.json["error"]["field"]),
+        (422, &json!("size"))
+    );
     hub.stop();
 }
 
@@ -112,11 +198,21 @@ fn what_is_no_picture_is_named_and_nothing_is_kept() {
     ];
     for (bytes, word) in cases {
         let said = hub.photo("name=step.jpg", bytes);
-        assert_eq!((said.status, &said.json["error"]["code"]), (415, &json!("not_a_photo")), "{word}");
-        assert!(said.json["error"]["text"].as_str().unwrap().contains(word), "{}", said.json);
+        assert_eq!(
+            (said.status, &said.json["error"]["code"]),
+            (415, &json!("not_a_photo")),
+            "{word}"
+        );
+        assert!(
+            said.json["error"]["text"].as_str().unwrap().contains(word),
+            "{}",
+            said.json
+        );
     }
     assert_eq!(hub.site()["loose_photos"], json!([]));
-    let kept = std::fs::read_dir(dir.path().join("photos")).unwrap().count();
+    let kept = std::fs::read_dir(dir.path().join("photos"))
+        .unwrap()
+        .count();
     assert_eq!(kept, 0);
     hub.stop();
 }
@@ -130,10 +226,16 @@ fn a_truncated_jpeg_is_kept_and_said() {
     let said = hub.photo("name=cut.jpg", cut);
     assert_eq!(said.status, 200, "{}", said.json);
     let problems = said.json["photo"]["problems"].as_array().unwrap();
-    assert!(!problems.is_empty() && problems[0].as_str().unwrap().len() > 20, "{problems:?}");
+    assert!(
+        !problems.is_empty() && problems[0].as_str().unwrap().len() > 20,
+        "{problems:?}"
+    );
     assert_eq!(said.json["photo"]["pour"], "pour-0002");
     let hash = said.json["photo"]["hash"].as_str().unwrap();
-    assert_eq!(hub.get(&format!("/api/photos/{hash}?size=original")).bytes, cut);
+    assert_eq!(
+        hub.get(&format!("/api/photos/{hash}?size=original")).bytes,
+        cut
+    );
     assert!([200, 415].contains(&hub.get(&format!("/api/photos/{hash}?size=512")).status));
     // The rest goes on.
     assert_eq!(hub.photo("name=whole.jpg", &whole).status, 200);
@@ -148,11 +250,26 @@ fn forty_megabytes_are_taken_and_seventy_are_answered() {
     let mut big = with_exif(&jpeg(64, 48, 0), "2026:10:03 00:30:00", None, 1);
     big.resize(40 << 20, 7);
     let said = hub.photo("name=big.jpg", &big);
-    assert_eq!((said.status, &said.json["photo"]["bytes"]), (200, &json!(40 << 20)), "{}", said.json);
+    assert_eq!(
+        (said.status, &said.json["photo"]["bytes"]),
+        (200, &json!(40 << 20)),
+        "{}",
+        said.json
+    );
     big.resize(70 << 20, 7);
     let said = hub.photo("name=huge.jpg", &big);
-    assert_eq!((said.status, &said.json["error"]["code"]), (413, &json!("too_large")), "{}", said.json);
-    assert!(said.json["error"]["text"].as_str().unwrap().contains("64 MB"));
+    assert_eq!(
+        (said.status, &said.json["error"]["code"]),
+        (413, &json!("too_large")),
+        "{}",
+        said.json
+    );
+    assert!(
+        said.json["error"]["text"]
+            .as_str()
+            .unwrap()
+            .contains("64 MB")
+    );
     // A header that claims a picture of 65000 by 65000 pixels asks for no memory.
     let mut bomb = jpeg(64, 48, 0);
     let sof = bomb.windows(2).position(|w| w == [0xFF, 0xC0]).unwrap();
@@ -170,12 +287,24 @@ fn an_upload_that_cannot_be_entered_says_why() {
     let bytes = jpeg(64, 48, 0);
     let said = hub.post("/api/sites/site-9999/photos?by=Tuva&name=a.jpg", &bytes);
     assert_eq!(said.status, 404);
-    for (query, field) in [("by=&name=a.jpg", "by"), ("by=Tuva&id=NO", "id"), ("by=Tuva&id=pour-0001", "id")] {
+    for (query, field) in [
+        ("by=&name=a.jpg", "by"),
+        ("by=Tuva&id=NO", "id"),
+        ("by=Tuva&id=pour-0001", "id"),
+    ] {
         let said = hub.post(&format!("/api/sites/site-0001/photos?{query}"), &bytes);
-        assert_eq!((said.status, &said.json["error"]["field"]), (422, &json!(field)), "{}", said.json);
+        assert_eq!(
+            (said.status, &said.json["error"]["field"]),
+            (422, &json!(field)),
+            "{}",
+            said.json
+        );
     }
     let said = hub.post("/api/sites/site-0001/photos?by=A&by=B", &bytes);
-    assert_eq!((said.status, said.json["error"]["text"].is_string()), (400, true));
+    assert_eq!(
+        (said.status, said.json["error"]["text"].is_string()),
+        (400, true)
+    );
     // Names are kept without folders.
     let said = hub.photo("name=..%2F..%2Fetc%2Fp%00asswd.jpg", &bytes);
     assert_eq!(said.json["photo"]["name"], "passwd.jpg");

@@ -4,7 +4,7 @@ use crate::client::{Hub, a_flight_with_two_steps, a_mix, a_pour, config, empty_d
 use crate::picture::jpeg;
 use serde_json::json;
 use slowstone_hub::{Demo, HubError, start};
-use slowstone_store::{EventLog, OpenOptions, SqliteLog, StreamId, HubEpoch, verify};
+use slowstone_store::{EventLog, HubEpoch, OpenOptions, SqliteLog, StreamId, verify};
 use slowstone_sync::Chain;
 
 #[test]
@@ -29,9 +29,16 @@ fn a_restart_keeps_everything() {
     assert_ne!(hub.token, token, "every start has its own token");
     assert_eq!(strip(&hub), before);
     let hash = photo["photo"]["hash"].as_str().unwrap();
-    assert_eq!(hub.get(&format!("/api/photos/{hash}")).bytes, jpeg(64, 48, 0));
+    assert_eq!(
+        hub.get(&format!("/api/photos/{hash}")).bytes,
+        jpeg(64, 48, 0)
+    );
     // It goes on in the same stream.
-    hub.must(json!([event("read-0001", "reading", json!({ "at_ms": crate::client::NOW, "air_c": 9.0 }))]));
+    hub.must(json!([event(
+        "read-0001",
+        "reading",
+        json!({ "at_ms": crate::client::NOW, "air_c": 9.0 })
+    )]));
     hub.stop();
     let log = SqliteLog::open_read_only(&dir.path().join("log.sqlite")).unwrap();
     let report = verify(&log).unwrap();
@@ -79,9 +86,14 @@ fn a_damaged_log_is_said_and_not_touched() {
     let file = dir.path().join("log.sqlite");
     std::fs::write(&file, b"this is no log of anything, sorry").unwrap();
     let runtime = tokio::runtime::Runtime::new().unwrap();
-    let said = runtime.block_on(start(config(dir.path(), Demo::IfNew))).unwrap_err();
+    let said = runtime
+        .block_on(start(config(dir.path(), Demo::IfNew)))
+        .unwrap_err();
     assert!(said.to_string().contains("log.sqlite"), "{said}");
-    assert_eq!(std::fs::read(&file).unwrap(), b"this is no log of anything, sorry");
+    assert_eq!(
+        std::fs::read(&file).unwrap(),
+        b"this is no log of anything, sorry"
+    );
 }
 
 #[test]
@@ -92,13 +104,19 @@ fn the_demonstration_site_comes_once_and_only_into_new_data() {
     assert_eq!(sites.as_array().unwrap().len(), 1);
     let site = sites[0]["id"].as_str().unwrap().to_owned();
     let view = hub.get(&format!("/api/sites/{site}")).json;
-    assert_eq!((&view["problems"], &view["conflicts"], &view["loose_photos"]), (&json!([]), &json!([]), &json!([])));
+    assert_eq!(
+        (&view["problems"], &view["conflicts"], &view["loose_photos"]),
+        (&json!([]), &json!([]), &json!([]))
+    );
     let steps = view["steps"].as_array().unwrap();
     assert_eq!(steps.len(), 9);
     for step in &steps[..6] {
         let card = &step["pour"];
         assert!(card["photos"].as_u64().unwrap() > 0, "{card}");
-        let pour = hub.get(&format!("/api/sites/{site}/pours/{}", card["id"].as_str().unwrap()));
+        let pour = hub.get(&format!(
+            "/api/sites/{site}/pours/{}",
+            card["id"].as_str().unwrap()
+        ));
         assert_eq!(pour.status, 200);
         assert_eq!(pour.json["mixed"]["bags"], json!(6.0));
         for photo in pour.json["photos"].as_array().unwrap() {

@@ -51,7 +51,11 @@ pub fn colour_at(shot: &Shot, u: f64, v: f64) -> V {
         .iter()
         .filter_map(|s| meet(s, EYE, ray).map(|(t, n)| (t, n, s)))
         .min_by(|a, b| a.0.total_cmp(&b.0));
-    let ground = if ray[1] < -1e-6 { EYE[1] / -ray[1] } else { 1e9 };
+    let ground = if ray[1] < -1e-6 {
+        EYE[1] / -ray[1]
+    } else {
+        1e9
+    };
     match met {
         Some((t, normal, solid)) if t < ground => {
             let at = along(EYE, ray, t);
@@ -74,10 +78,18 @@ fn solids(fresh: bool) -> Vec<Solid> {
     if fresh {
         let b = 0.028;
         all.push(solid([-0.74, 0.0, -b], [0.74, 0.19, 0.0], Stuff::Board));
-        all.push(solid([-0.6 - b, 0.0, 0.0], [-0.6, 0.19, 0.46], Stuff::Board));
+        all.push(solid(
+            [-0.6 - b, 0.0, 0.0],
+            [-0.6, 0.19, 0.46],
+            Stuff::Board,
+        ));
         all.push(solid([0.6, 0.0, 0.0], [0.6 + b, 0.19, 0.46], Stuff::Board));
         for x in [-0.45, 0.05, 0.5] {
-            all.push(solid([x, 0.0, -b - 0.045], [x + 0.05, 0.225, -b], Stuff::Board));
+            all.push(solid(
+                [x, 0.0, -b - 0.045],
+                [x + 0.05, 0.225, -b],
+                Stuff::Board,
+            ));
         }
     }
     all
@@ -87,7 +99,10 @@ fn solids(fresh: bool) -> Vec<Solid> {
 fn meet(s: &Solid, from: V, ray: V) -> Option<(f64, V)> {
     let (mut enter, mut leave, mut normal) = (f64::NEG_INFINITY, f64::INFINITY, [0.0; 3]);
     for i in 0..3 {
-        let (a, b) = ((s.low[i] - from[i]) / ray[i], (s.high[i] - from[i]) / ray[i]);
+        let (a, b) = (
+            (s.low[i] - from[i]) / ray[i],
+            (s.high[i] - from[i]) / ray[i],
+        );
         if a.min(b) > enter {
             enter = a.min(b);
             normal = [0.0; 3];
@@ -112,7 +127,11 @@ fn surface(shot: &Shot, solid: &Solid, at: V, normal: V) -> (V, f64) {
     let seed = shot.seed as f64 * 7.31;
     match solid.stuff {
         Stuff::Board => {
-            let (a, b) = if normal[0].abs() > 0.5 { (at[2], at[1]) } else { (at[0], at[1] + at[2]) };
+            let (a, b) = if normal[0].abs() > 0.5 {
+                (at[2], at[1])
+            } else {
+                (at[0], at[1] + at[2])
+            };
             let grain = fbm(a * 3.0 + seed, b * 90.0, 4);
             let c = mix([0.50, 0.34, 0.18], [0.27, 0.16, 0.075], grain);
             // Splashed along the top.
@@ -140,7 +159,12 @@ fn surface(shot: &Shot, solid: &Solid, at: V, normal: V) -> (V, f64) {
                 (scale(base, 0.80 + 0.26 * patch + 0.12 * (fine - 0.5)), 0.0)
             }
         }
-        Stuff::Step => boards(shot, if normal[0].abs() > 0.5 { at[2] } else { at[0] }, at[1], seed),
+        Stuff::Step => boards(
+            shot,
+            if normal[0].abs() > 0.5 { at[2] } else { at[0] },
+            at[1],
+            seed,
+        ),
     }
 }
 
@@ -155,7 +179,8 @@ fn boards(shot: &Shot, along: f64, up: f64, seed: f64) -> (V, f64) {
     let line = fbm(along * 2.2 + shift, within * 13.0 + 6.0 * knot + shift, 4);
     let ridge = ((line * 9.0 + within * 5.0 + 7.0 * knot).sin() * 0.5 + 0.5).powi(2);
     let seam = smooth(0.10, 0.0, within.min(1.0 - within));
-    let tone = 0.92 + 0.10 * (hash(row, seed) - 0.5) + 0.17 * (ridge - 0.4) - 0.30 * seam - 0.2 * knot;
+    let tone =
+        0.92 + 0.10 * (hash(row, seed) - 0.5) + 0.17 * (ridge - 0.4) - 0.30 * seam - 0.2 * knot;
     let holes = smooth(0.90, 0.95, noise(along * 140.0 + seed, up * 140.0));
     let base = tint(shot.ochre, shot.umber);
     let c = scale(base, (tone - 0.28 * holes) * 0.98);
@@ -183,7 +208,11 @@ fn gravel(shot: &Shot, at: V) -> V {
     // Grass and leaves on the bank behind, softer with distance.
     let bank = smooth(0.75, 1.5, at[2] + 0.35 * fbm(at[0] * 2.0, at[2] * 2.0, 3));
     let grass = fbm(at[0] * 22.0, at[2] * 7.0, 4);
-    mix(near, mix([0.035, 0.05, 0.02], [0.15, 0.135, 0.055], grass), bank)
+    mix(
+        near,
+        mix([0.035, 0.05, 0.02], [0.15, 0.135, 0.055], grass),
+        bank,
+    )
 }
 
 /// Overcast light: most from above, some from the open side, less near the ground.
@@ -197,7 +226,10 @@ fn lit(colour: V, normal: V, at: V, lean: f64) -> V {
     } else {
         0.72 + 0.28 * smooth(0.0, 0.10, at[1])
     };
-    scale(colour, (sky * contact * (1.0 - 0.18 * lean)).max(0.02) * 1.08)
+    scale(
+        colour,
+        (sky * contact * (1.0 - 0.18 * lean)).max(0.02) * 1.08,
+    )
 }
 
 fn hash(a: f64, b: f64) -> f64 {

@@ -50,8 +50,11 @@ pub async fn post(State(hub): Shared, request: Request) -> Answer<Response> {
 
 fn entries(bytes: &[u8]) -> Answer<Vec<Value>> {
     let refuse = |text: String| Refusal::new(StatusCode::BAD_REQUEST, "unreadable", text);
-    let sent: Value = serde_json::from_slice(bytes)
-        .map_err(|e| refuse(format!("This is not JSON ({e}). Send {{\"events\": [...]}}.")))?;
+    let sent: Value = serde_json::from_slice(bytes).map_err(|e| {
+        refuse(format!(
+            "This is not JSON ({e}). Send {{\"events\": [...]}}."
+        ))
+    })?;
     match sent {
         Value::Object(mut map) => match map.remove("events") {
             Some(Value::Array(entries)) if entries.len() <= MOST_EVENTS => Ok(entries),

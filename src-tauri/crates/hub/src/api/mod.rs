@@ -6,6 +6,7 @@
 
 pub mod events;
 pub mod photos;
+pub mod pictures;
 pub mod sites;
 pub mod watch;
 
@@ -51,7 +52,9 @@ impl Refusal {
 
     /// Something that is not there.
     pub fn missing(what: &str, id: &str) -> Self {
-        let text = format!("There is no {what} {id:?} here. It may have been taken back; go back and choose again.");
+        let text = format!(
+            "There is no {what} {id:?} here. It may have been taken back; go back and choose again."
+        );
         Self::new(StatusCode::NOT_FOUND, "missing", text)
     }
 
@@ -158,7 +161,10 @@ pub async fn unknown(uri: Uri) -> Refusal {
 
 /// A known address with the wrong method.
 pub async fn wrong_method(uri: Uri) -> Refusal {
-    let text = format!("{} does not take this method. Load the page again.", uri.path());
+    let text = format!(
+        "{} does not take this method. Load the page again.",
+        uri.path()
+    );
     Refusal::new(StatusCode::METHOD_NOT_ALLOWED, "method", text)
 }
 
@@ -175,7 +181,11 @@ mod tests {
         let refusal = Refusal::from(full);
         // RFC 4918, 11.5: 507 Insufficient Storage.
         assert_eq!(refusal.status.as_u16(), 507);
-        assert!(refusal.text.contains("the disk is full"), "{}", refusal.text);
+        assert!(
+            refusal.text.contains("the disk is full"),
+            "{}",
+            refusal.text
+        );
         assert!(refusal.text.contains("Free some space"), "{}", refusal.text);
     }
 }

@@ -83,7 +83,11 @@ fn read() -> Result<String, DeskError> {
             "one JSON object",
         )),
         Ok(_) => Ok(text),
-        Err(e) => Err(DeskError::new("input", e.to_string(), "one JSON object in UTF-8")),
+        Err(e) => Err(DeskError::new(
+            "input",
+            e.to_string(),
+            "one JSON object in UTF-8",
+        )),
     }
 }
 

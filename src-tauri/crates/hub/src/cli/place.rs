@@ -1,5 +1,6 @@
 //! Where the data lie when nobody says: `slowstone` in the account's folder for
-//! application data, the same one that the desktop program uses.
+//! application data, the same one that the desktop program uses. Nothing is made or
+//! opened here; see [`super::serve`].
 
 use std::env;
 use std::ffi::OsString;
@@ -43,8 +44,14 @@ mod tests {
     fn asked_for_then_xdg_then_home() {
         let home = ("HOME", "/h");
         assert_eq!(with(&[("SLOWSTONE_DATA", "d"), home]), Some("d".into()));
-        assert_eq!(with(&[("XDG_DATA_HOME", "/x"), home]), Some("/x/slowstone".into()));
-        assert_eq!(with(&[("XDG_DATA_HOME", "x"), home]), Some("/h/.local/share/slowstone".into()));
+        assert_eq!(
+            with(&[("XDG_DATA_HOME", "/x"), home]),
+            Some("/x/slowstone".into())
+        );
+        assert_eq!(
+            with(&[("XDG_DATA_HOME", "x"), home]),
+            Some("/h/.local/share/slowstone".into())
+        );
         assert_eq!(with(&[]), None);
     }
 }

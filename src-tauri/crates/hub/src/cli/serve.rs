@@ -1,5 +1,6 @@
 //! `slowstone hub`: starts the hub, prints one line with its address, and serves until it
-//! is told to stop.
+//! is told to stop. How a hub starts and stops inside a program is in
+//! [`crate::running`].
 
 use super::place;
 use crate::clock::Clock;
@@ -34,14 +35,17 @@ pub struct Args {
 
 /// Runs the hub until Ctrl-C or SIGTERM.
 pub fn run(args: Args) -> ExitCode {
-    let filter = EnvFilter::try_from_env("SLOWSTONE_LOG").unwrap_or_else(|_| EnvFilter::new("warn"));
+    let filter =
+        EnvFilter::try_from_env("SLOWSTONE_LOG").unwrap_or_else(|_| EnvFilter::new("warn"));
     tracing_subscriber::fmt()
         .compact()
         .with_env_filter(filter)
         .with_writer(std::io::stderr)
         .init();
     let Some(data_dir) = args.data.or_else(place::data_dir) else {
-        eprintln!("slowstone: this account has no folder for application data; name one with --data DIR");
+        eprintln!(
+            "slowstone: this account has no folder for application data; name one with --data DIR"
+        );
         return ExitCode::FAILURE;
     };
     let config = Config {

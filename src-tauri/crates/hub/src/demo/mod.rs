@@ -153,7 +153,10 @@ fn with_picture(body: Value, blobs: &FolderBlobs, today: &Today) -> Result<Value
         ("width_px", json!(facts.width)),
         ("height_px", json!(facts.height)),
         ("taken_ms", json!(when.at_ms)),
-        ("time_source", json!(crate::api::photos::time_source(when.source))),
+        (
+            "time_source",
+            json!(crate::api::photos::time_source(when.source)),
+        ),
         ("camera", json!(crate::api::photos::camera(&facts))),
     ] {
         body.insert(key.to_owned(), value);

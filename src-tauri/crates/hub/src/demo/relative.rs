@@ -5,7 +5,9 @@
 //! ends in `_ms` they become instants, in `date` a date; `@key` becomes the id of the
 //! entry with that key.
 
-use chrono::{DateTime, Days, LocalResult, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta, TimeZone};
+use chrono::{
+    DateTime, Days, LocalResult, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta, TimeZone,
+};
 use chrono_tz::Tz;
 use serde_json::{Map, Value};
 use slowstone_curing::units::AtMs;
@@ -51,7 +53,9 @@ impl Today {
             LocalResult::Single(t) | LocalResult::Ambiguous(t, _) => t.timestamp_millis(),
             // Clocks were put forward over it: an hour later there is a time again.
             LocalResult::None => {
-                let later = self.zone.from_local_datetime(&(local + TimeDelta::hours(1)));
+                let later = self
+                    .zone
+                    .from_local_datetime(&(local + TimeDelta::hours(1)));
                 later.earliest().ok_or_else(odd)?.timestamp_millis()
             }
         };
@@ -84,7 +88,11 @@ fn local(at: AtMs, zone: Tz) -> NaiveDateTime {
 }
 
 /// Puts instants, dates and ids into a body, at any depth.
-pub fn settle(value: Value, ids: &BTreeMap<String, String>, today: &Today) -> Result<Value, String> {
+pub fn settle(
+    value: Value,
+    ids: &BTreeMap<String, String>,
+    today: &Today,
+) -> Result<Value, String> {
     match value {
         Value::Object(map) => {
             let mut out = Map::new();
@@ -134,13 +142,25 @@ mod tests {
         assert_eq!(today().day("D+7").unwrap().to_string(), "2026-12-03");
         // 2026-11-10T09:40 in Oslo (UTC+1) is 08:40Z: 1794300000 by `date -u`.
         assert_eq!(today().instant("D-16 09:40"), Ok(AtMs(1_794_300_000_000)));
-        assert_eq!(today().instant("now-2:05"), Ok(AtMs(1_795_649_400_000 - 7_500_000)));
+        assert_eq!(
+            today().instant("now-2:05"),
+            Ok(AtMs(1_795_649_400_000 - 7_500_000))
+        );
         assert_eq!(today().exif(AtMs(1_794_300_000_000)), "2026:11:10 09:40:00");
     }
 
     #[test]
     fn what_cannot_be_read_is_named() {
-        for bad in ["now", "now-2", "D-3", "D-3 25:00", "D-x 10:00", "3 10:00", "", "Dø 10:00"] {
+        for bad in [
+            "now",
+            "now-2",
+            "D-3",
+            "D-3 25:00",
+            "D-x 10:00",
+            "3 10:00",
+            "",
+            "Dø 10:00",
+        ] {
             assert!(today().instant(bad).is_err(), "{bad}");
         }
     }
@@ -150,7 +170,10 @@ mod tests {
         let ids = BTreeMap::from([("ochre".to_owned(), "01abc".to_owned())]);
         let body = json!({"additives": [{"additive": "@ochre", "amount": 2}], "date": "D-1"});
         let settled = settle(body, &ids, &today()).unwrap();
-        assert_eq!(settled, json!({"additives": [{"additive": "01abc", "amount": 2}], "date": "2026-11-25"}));
+        assert_eq!(
+            settled,
+            json!({"additives": [{"additive": "01abc", "amount": 2}], "date": "2026-11-25"})
+        );
         assert!(settle(json!({"pour": "@nobody"}), &ids, &today()).is_err());
     }
 }
