@@ -365,7 +365,7 @@ fn calc_refuses_in_one_line_and_prints_nothing() {
         (&drying, b"\xff\xfe", ""),
         (&drying, b"", ""),
         (&["calc", "gravity"], b"{}", "gravity"),
-        (&["calc"], b"{}", "--list"),
+        (&["calc"], b"{}", "one of maturity"),
     ];
     for (args, input, word) in bad {
         let said = fed(args, input);

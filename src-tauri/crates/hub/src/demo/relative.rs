@@ -68,10 +68,10 @@ impl Today {
         let rest = text.strip_prefix('D').ok_or_else(odd)?;
         let days = |n: &str| n.parse().map(Days::new).map_err(|_| odd());
         let day = match rest.split_at_checked(1) {
-            None => Some(self.date),
+            None if rest.is_empty() => Some(self.date),
             Some(("-", n)) => self.date.checked_sub_days(days(n)?),
             Some(("+", n)) => self.date.checked_add_days(days(n)?),
-            Some(_) => None,
+            _ => None,
         };
         day.ok_or_else(odd)
     }
