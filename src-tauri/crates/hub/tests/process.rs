@@ -1,108 +1,21 @@
 //! The program itself, as a person starts it: its output, its exit status, Ctrl-C, and a
 //! sudden end. What the hub answers over HTTP in detail is in `tests/hub`.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::panic)]
-
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic
+)]
 #![cfg(unix)]
 
+mod running;
+
+use running::{Hub, event, log, slowstone, the_site};
 use serde_json::{Value, json};
-use std::io::{BufRead, BufReader, Read, Write};
+use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
-use std::process::{Child, ChildStdout, Command, Output, Stdio};
-
-fn slowstone() -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_slowstone"));
-    command
-        .env_remove("SLOWSTONE_LOG")
-        .env_remove("SLOWSTONE_DATA");
-    command
-}
-
-/// A hub as a process of its own.
-struct Hub {
-    child: Child,
-    out: BufReader<ChildStdout>,
-    base: String,
-    token: String,
-}
-
-impl Hub {
-    fn start(dir: &Path, more: &[&str]) -> Self {
-        let mut child = slowstone()
-            .args(["hub", "--port", "0", "--clock", "2026-10-03T10:00:00Z"])
-            .arg("--data")
-            .arg(dir)
-            .args(more)
-            .stdout(Stdio::piped())
-            .spawn()
-            .unwrap();
-        let mut out = BufReader::new(child.stdout.take().unwrap());
-        let mut line = String::new();
-        out.read_line(&mut line).unwrap();
-        let url = line
-            .trim()
-            .strip_prefix("Slowstone is running at ")
-            .unwrap();
-        let (base, token) = url.split_once("/?t=").unwrap();
-        let (base, token) = (base.to_owned(), token.to_owned());
-        Self {
-            child,
-            out,
-            base,
-            token,
-        }
-    }
-
-    fn get(&self, path: &str) -> Value {
-        let mut answer = ureq::get(format!("{}{path}", self.base))
-            .header("authorization", format!("Bearer {}", self.token))
-            .call()
-            .unwrap();
-        answer.body_mut().read_json().unwrap()
-    }
-
-    fn post(&self, path: &str, body: &[u8]) -> Value {
-        let mut answer = ureq::post(format!("{}{path}", self.base))
-            .header("authorization", format!("Bearer {}", self.token))
-            .send(body)
-            .unwrap();
-        answer.body_mut().read_json().unwrap()
-    }
-
-    fn signal(&self, name: &str) {
-        let id = self.child.id().to_string();
-        let sent = Command::new("kill").args(["-s", name, &id]).status();
-        assert!(sent.unwrap().success());
-    }
-
-    /// Exit status and the rest of what it printed.
-    fn end(mut self) -> (Option<i32>, String) {
-        let mut rest = String::new();
-        self.out.read_to_string(&mut rest).unwrap();
-        (self.child.wait().unwrap().code(), rest)
-    }
-}
-
-fn event(id: &str, kind: &str, body: Value) -> Value {
-    json!({ "id": id, "site": "site-0001", "by": "Jonas", "at_ms": 1_791_021_600_000_i64,
-        "kind": kind, "body": body })
-}
-
-fn log(hub: &Hub, events: Value) {
-    let body = json!({ "events": events }).to_string();
-    assert_eq!(
-        hub.post("/api/events", body.as_bytes())["refused"],
-        json!([])
-    );
-}
-
-fn the_site() -> Value {
-    event(
-        "site-0001",
-        "site",
-        json!({ "name": "Landing", "tz": "Europe/Oslo" }),
-    )
-}
+use std::process::{Output, Stdio};
 
 fn fed(args: &[&str], input: &[u8]) -> Output {
     let mut child = slowstone()

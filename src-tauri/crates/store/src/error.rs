@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 pub enum StoreError {
     /// No room. What was stored before is safe.
     #[error(
-        "{}: the disk is full, {doing} was not stored. Everything stored before is safe. Free some space on this disk and try again",
+        "{}: the disk is full: no room for {doing}. Everything stored before is safe. Free some space on this disk and try again",
         .path.display()
     )]
     DiskFull {
@@ -23,7 +23,7 @@ pub enum StoreError {
     },
     /// Not allowed to write.
     #[error(
-        "{}: can only be read, {doing} was not stored. Give the account that runs Slowstone the right to write to this file and its folder, or choose another folder",
+        "{}: can only be read: no storing of {doing}. Give the account that runs Slowstone the right to write to this file and its folder, or choose another folder",
         .path.display()
     )]
     ReadOnly {

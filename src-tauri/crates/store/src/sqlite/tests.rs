@@ -120,7 +120,7 @@ fn a_full_device_is_told_from_other_failures() {
     let cause = device.write_all(b"x").unwrap_err();
     let error = StoreError::io(path, "the photo", cause);
     assert!(matches!(error, StoreError::DiskFull { .. }), "{error:?}");
-    assert!(error.to_string().contains("the photo was not stored"));
+    assert!(error.to_string().contains("no room for the photo"));
 }
 
 #[test]
