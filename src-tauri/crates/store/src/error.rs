@@ -23,7 +23,7 @@ pub enum StoreError {
     },
     /// Not allowed to write.
     #[error(
-        "{}: can only be read: no storing of {doing}. Give the account that runs Slowstone the right to write to this file and its folder, or choose another folder",
+        "{}: can only be read, so there is no storing {doing} in it. Give the account that runs Slowstone the right to write to this file and its folder, or choose another folder",
         .path.display()
     )]
     ReadOnly {
