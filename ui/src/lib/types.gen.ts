@@ -313,7 +313,8 @@ export type Problem = {
  */
 event: string, 
 /**
- * `unknown_kind`, `unreadable`, `missing_target` or `missing_reference`.
+ * `unknown_kind`, `unreadable`, `missing_target`, `missing_reference`,
+ * `bad_correction` or `unknown_zone`.
  */
 code: string, 
 /**

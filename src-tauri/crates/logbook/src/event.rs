@@ -11,6 +11,16 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use slowstone_curing::units::AtMs;
 
+/// The fields of an entry and what each is.
+const FIELDS: [(&str, &str); 6] = [
+    ("id", "text"),
+    ("site", "text"),
+    ("by", "text"),
+    ("at_ms", "a whole number of milliseconds since 1970"),
+    ("kind", "text"),
+    ("body", "an object"),
+];
+
 /// Longest body that is taken, in bytes of JSON.
 pub const MAX_BODY_BYTES: usize = 48 * 1024;
 
@@ -57,6 +67,30 @@ impl core::fmt::Display for EventError {
 impl core::error::Error for EventError {}
 
 impl Event {
+    /// Reads an entry that somebody sent. What it says is not looked at: see
+    /// [`Event::check`].
+    ///
+    /// # Errors
+    /// Names the first field that is missing, no field of an entry, or of another kind.
+    pub fn read(entry: &Value) -> Result<Self, EventError> {
+        let text = |field: &str| Some(entry.get(field)?.as_str()?.to_owned());
+        let read = || {
+            Some(Self {
+                id: text("id")?,
+                site: text("site")?,
+                by: text("by")?,
+                at_ms: AtMs(entry.get("at_ms")?.as_i64()?),
+                kind: text("kind")?,
+                body: entry.get("body")?.as_object()?.clone(),
+            })
+        };
+        let fields = entry.as_object().map_or(0, Map::len);
+        match read() {
+            Some(event) if fields == FIELDS.len() => Ok(event),
+            _ => Err(misfit(entry)),
+        }
+    }
+
     /// Checks that the event can be stored: envelope, known body, ranges.
     ///
     /// Unknown kinds pass: a newer device may know them. [`crate::Book::check`] looks up
@@ -91,4 +125,35 @@ impl Event {
             why: e.why,
         }
     }
+}
+
+/// What does not fit in something that should be an entry.
+fn misfit(entry: &Value) -> EventError {
+    let short = |text: &str| text.chars().take(80).collect();
+    let refuse = |field: &str, value: Option<&Value>, why: String| EventError {
+        event: short(entry.get("id").and_then(Value::as_str).unwrap_or_default()),
+        field: short(field),
+        value: short(&value.map_or("not given".to_owned(), Value::to_string)),
+        why,
+    };
+    let Some(map) = entry.as_object() else {
+        let why = "must be an object with id, site, by, at_ms, kind and body".to_owned();
+        return refuse("event", Some(entry), why);
+    };
+    for (field, what) in FIELDS {
+        let value = map.get(field);
+        let fits = value.is_some_and(|v| match field {
+            "at_ms" => v.is_i64(),
+            "body" => v.is_object(),
+            _ => v.is_string(),
+        });
+        if !fits {
+            return refuse(field, value, format!("must be {what}"));
+        }
+    }
+    let known = |field: &str| FIELDS.iter().any(|(f, _)| *f == field);
+    let odd = map.iter().find(|(f, _)| !known(f));
+    let (field, value) = odd.map_or(("event", None), |(f, v)| (f.as_str(), Some(v)));
+    let why = "is no part of an entry; what it says belongs into its body".to_owned();
+    refuse(field, value, why)
 }

@@ -49,7 +49,12 @@ fn slips_are_caught() {
         "wind_kmh",
         "from 0 to 200 km/h",
     );
-    refused("pour", pour(("air_c", json!("warm"))), "pour", "in pour");
+    refused(
+        "pour",
+        pour(("air_c", json!("warm"))),
+        "air_c",
+        "must be a number",
+    );
     refused(
         "pour",
         pour(("colour", json!("red"))),

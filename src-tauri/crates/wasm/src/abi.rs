@@ -1,18 +1,41 @@
-//! The way in for JavaScript: three functions over the module's memory.
+//! The way in for JavaScript: three functions over the module's memory, and one way out.
 //!
 //! The page asks for room with `core_alloc(len)`, writes a question there as UTF-8, and
 //! calls `core_call(at, len)`, which takes that room over and gives back where the answer
 //! lies: its address in the upper and its length in the lower 32 bits. The page copies the
-//! answer and gives it back with `core_free(at, len)`. All unsafe code of the project is
-//! in this file.
+//! answer and gives it back with `core_free(at, len)`. It brings the time zones:
+//! `zone_offset_min(at, len, at_ms)` reads a name from memory and answers minutes ahead of
+//! UTC, or NaN if it knows no such zone. All unsafe code of the project is in this file.
 
-#![allow(unsafe_code, reason = "raw memory is all that crosses the border to JavaScript")]
+#![allow(
+    unsafe_code,
+    reason = "raw memory is all that crosses the border to JavaScript"
+)]
 
 use crate::Core;
+use slowstone_curing::units::AtMs;
+use slowstone_logbook::Zones;
 use std::cell::RefCell;
 
+#[link(wasm_import_module = "page")]
+unsafe extern "C" {
+    fn zone_offset_min(at: *const u8, len: usize, at_ms: f64) -> f64;
+}
+
+/// The time zones that the page knows (`Intl`).
+#[derive(Debug)]
+struct OfPage;
+
+impl Zones for OfPage {
+    fn offset_min(&self, tz: &str, at: AtMs) -> Option<i32> {
+        // SAFETY: the page only reads these bytes, and only until it answers.
+        let minutes = unsafe { zone_offset_min(tz.as_ptr(), tz.len(), at.0 as f64) };
+        minutes.is_finite().then_some(minutes as i32)
+    }
+}
+
 thread_local! {
-    static CORE: RefCell<Core> = RefCell::default();
+    static CORE: RefCell<Core> = RefCell::new(Core::new(OfPage));
 }
 
 /// Room for `len` bytes; its address.
@@ -43,5 +66,5 @@ pub unsafe extern "C" fn core_call(at: *mut u8, len: usize) -> u64 {
     let answer = CORE.with_borrow_mut(|core| core.answer(&String::from_utf8_lossy(&question)));
     let answer = answer.into_bytes().into_boxed_slice();
     let len = answer.len() as u64;
-    (Box::into_raw(answer).cast::<u8>() as u64) << 32 | len
+    ((Box::into_raw(answer).cast::<u8>() as u64) << 32) | len
 }

@@ -5,99 +5,113 @@
 //! way in for JavaScript and the only unsafe code of the project; `ui/src/lib/core.ts` is
 //! its other side. There is no clock here: every question brings its `now_ms`.
 
+#[cfg(target_arch = "wasm32")]
 mod abi;
 
-use serde::Deserialize;
-use serde_json::{Value, json};
-use slowstone_curing::units::AtMs;
-use slowstone_logbook::{Book, Event};
+mod ask;
 
-/// What a page can ask.
-#[derive(Debug, Deserialize)]
-#[serde(tag = "op", rename_all = "snake_case", deny_unknown_fields)]
-enum Ask {
-    /// Adds events; answers how many were new.
-    Add { events: Vec<Event> },
-    /// Forgets everything.
-    Forget {},
-    /// Whether an event can be stored: `null`, or why not.
-    Check { event: Event },
-    /// The list of sites.
-    Sites {},
-    /// The first screen of a site, or `null`.
-    Site { site: String, now_ms: AtMs },
-    /// The screen of a pour, or `null`.
-    Pour {
-        site: String,
-        pour: String,
-        now_ms: AtMs,
-    },
-    /// The history of a record.
-    History { site: String, record: String },
-    /// One answer of the desk (see `slowstone calc`).
-    Calc { topic: String, input: Value },
-}
+pub use ask::Refused;
+
+use ask::Question;
+use serde::Serialize;
+use slowstone_curing::desk;
+use slowstone_logbook::{Book, Event, Zones};
 
 /// The core of one page.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Core {
     book: Book,
 }
 
 impl Core {
+    /// A core that asks `zones` for the clocks of the sites.
+    #[must_use]
+    pub fn new(zones: impl Zones + 'static) -> Self {
+        Self {
+            book: Book::with_zones(zones),
+        }
+    }
+
     /// Answers one question: `{"ok": ...}`, or `{"error": {"code", "text"}}`.
     ///
     /// ```
-    /// let mut core = slowstone_wasm::Core::default();
+    /// use slowstone_logbook::zones::Utc;
+    /// let mut core = slowstone_wasm::Core::new(Utc);
     /// assert_eq!(core.answer(r#"{"op": "sites"}"#), r#"{"ok":[]}"#);
     /// assert!(core.answer("{}").starts_with(r#"{"error""#));
     /// ```
     pub fn answer(&mut self, question: &str) -> String {
-        let answer = match serde_json::from_str::<Ask>(question) {
-            Ok(ask) => self.work(ask),
-            Err(e) => Err(("unreadable", e.to_string())),
-        };
-        let answer = match answer {
-            Ok(value) => json!({ "ok": value }),
-            Err((code, text)) => json!({"error": {"code": code, "text": text}}),
-        };
-        answer.to_string()
-    }
-
-    fn work(&mut self, ask: Ask) -> Result<Value, (&'static str, String)> {
-        let told = |v: Result<Value, serde_json::Error>| v.map_err(|e| ("fault", e.to_string()));
-        match ask {
-            Ask::Add { events } => {
-                let new = events.into_iter().filter(|e| self.book.add(e.clone()));
-                Ok(json!(new.count()))
-            }
-            Ask::Forget {} => {
-                self.book = Book::new();
-                Ok(Value::Null)
-            }
-            Ask::Check { event } => told(serde_json::to_value(event.check().err())),
-            Ask::Sites {} => told(serde_json::to_value(self.book.sites())),
-            Ask::Site { site, now_ms } => {
-                told(serde_json::to_value(self.book.site_view(&site, now_ms)))
-            }
-            Ask::Pour { site, pour, now_ms } => told(serde_json::to_value(
-                self.book.pour_view(&site, &pour, now_ms),
-            )),
-            Ask::History { site, record } => {
-                told(serde_json::to_value(self.book.history(&site, &record)))
-            }
-            Ask::Calc { topic, input } => Ok(json!([topic,input])),
+        let answer = Question::read(question).and_then(|question| self.work(question));
+        match answer {
+            Ok(json) => format!("{{\"ok\":{json}}}"),
+            Err(why) => format!("{{\"error\":{}}}", why.json()),
         }
     }
+
+    fn work(&mut self, mut ask: Question) -> Result<String, Refused> {
+        let op = ask.text("op")?;
+        let answer = match op.as_str() {
+            // Adds events; answers how many were new.
+            "add" => {
+                let events = ask.list("events")?;
+                let events: Result<Vec<Event>, _> = events.iter().map(Event::read).collect();
+                let events = events.map_err(|e| Refused::new("unreadable", &e))?;
+                let new = events.into_iter().filter(|e| self.book.add(e.clone()));
+                json(&new.count())
+            }
+            // Whether an event can be stored: `null`, or why not.
+            "check" => {
+                let event = Event::read(&ask.value("event")?);
+                json(&event.and_then(|e| self.book.check(&e)).err())
+            }
+            // The list of sites.
+            "sites" => json(&self.book.sites()),
+            // The first screen of a site, or `null`.
+            "site" => {
+                let (site, now) = (ask.text("site")?, ask.instant("now_ms")?);
+                json(&self.book.site_view(&site, now))
+            }
+            // The screen of a pour, or `null`.
+            "pour" => {
+                let (site, pour) = (ask.text("site")?, ask.text("pour")?);
+                json(&self.book.pour_view(&site, &pour, ask.instant("now_ms")?))
+            }
+            // The history of a record.
+            "history" => {
+                let (site, record) = (ask.text("site")?, ask.text("record")?);
+                json(&self.book.history(&site, &record))
+            }
+            // One answer of the desk (see `slowstone calc`).
+            "calc" => {
+                let (topic, input) = (ask.text("topic")?, ask.value("input")?);
+                let answer = desk::calc(&topic, &input);
+                json(&answer.map_err(|e| Refused::new("refused", &e))?)
+            }
+            _ => {
+                return Err(Refused::new(
+                    "unreadable",
+                    &format_args!("op {op} is not known"),
+                ));
+            }
+        };
+        answer.map_err(|e| Refused::new("fault", &e))
+    }
+}
+
+fn json<T: Serialize>(value: &T) -> serde_json::Result<String> {
+    serde_json::to_string(value)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use serde_json::{Value, json};
+    use slowstone_curing::units::AtMs;
+    use slowstone_logbook::zones::Utc;
 
     #[test]
     fn a_page_without_network_gets_the_views_of_the_hub() {
-        let mut core = Core::default();
+        let mut core = Core::new(Utc);
         let site = json!({"id": "site-0001", "site": "site-0001", "by": "Ada", "at_ms": 0,
             "kind": "site", "body": {"name": "Landing", "tz": "Europe/Oslo"}});
         let add = json!({"op": "add", "events": [site, site]}).to_string();
@@ -105,7 +119,7 @@ mod tests {
         let ask = r#"{"op": "site", "site": "site-0001", "now_ms": 1781074800000}"#;
         let view: Value = serde_json::from_str(&core.answer(ask)).unwrap();
         assert_eq!(view["ok"]["site"]["fact"]["name"], "Landing");
-        let mut book = Book::new();
+        let mut book = Book::with_zones(Utc);
         book.add(serde_json::from_value(site).unwrap());
         let own = book.site_view("site-0001", AtMs(1_781_074_800_000));
         assert_eq!(view["ok"], serde_json::to_value(own).unwrap());
@@ -113,7 +127,7 @@ mod tests {
 
     #[test]
     fn what_cannot_be_read_is_said() {
-        let mut core = Core::default();
+        let mut core = Core::new(Utc);
         for odd in ["", "[]", "{\"op\":\"fly\"}", "{\"op\":\"site\",\"site\":3}"] {
             let said: Value = serde_json::from_str(&core.answer(odd)).unwrap();
             assert_eq!(said["error"]["code"], "unreadable", "{odd}");

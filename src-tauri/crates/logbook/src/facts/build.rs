@@ -6,9 +6,8 @@ use serde::{Deserialize, Serialize};
 use slowstone_curing::predict::FormMaterial;
 
 /// A bagged mix, as its bag states it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Mix {
     /// Name on the bag.
     pub name: String,
@@ -28,10 +27,8 @@ pub struct Mix {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub class_7d_mpa: Option<f64>,
     /// Sold as fast setting or high early strength.
-    #[serde(default)]
     pub rapid: bool,
     /// Anything else.
-    #[serde(default)]
     pub note: String,
 }
 
@@ -58,16 +55,14 @@ pub enum AdditiveKind {
 }
 
 /// Something that is added to a batch.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Additive {
     /// Its name.
     pub name: String,
     /// What it is for.
     pub kind: AdditiveKind,
     /// Amounts are millilitres, not grams.
-    #[serde(default)]
     pub liquid: bool,
     /// Supplier's least dose, per cent of cement by mass.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -76,14 +71,12 @@ pub struct Additive {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub max_pct: Option<f64>,
     /// Anything else.
-    #[serde(default)]
     pub note: String,
 }
 
 /// A form that is set up again for each step.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Form {
     /// What people call it.
     pub name: String,
@@ -94,17 +87,22 @@ pub struct Form {
 }
 
 /// A texture liner.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Liner {
     /// What people call it.
     pub name: String,
     /// Depth of its relief.
     pub relief_mm: f64,
     /// The relief has undercuts that lock into the concrete.
-    #[serde(default)]
     pub undercut: bool,
+}
+
+reads! {
+    Mix { name, bag_kg, yield_l, water_min_l, water_max_l, cement_pct, class_mpa, class_7d_mpa, rapid = default, note = default }
+    Additive { name, kind, liquid = default, min_pct, max_pct, note = default }
+    Form { name, material, board_mm }
+    Liner { name, relief_mm, undercut = default }
 }
 
 impl Checked for Mix {

@@ -8,15 +8,13 @@ use slowstone_curing::predict::{ConcretePlace, MilestoneKind, Sky};
 use slowstone_curing::units::AtMs;
 
 /// One pour. Every field but the time may come later.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Pour {
     /// The step, or none for a sample.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub step: Option<String>,
     /// Name of a sample.
-    #[serde(default)]
     pub name: String,
     /// Mix used.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -48,14 +46,12 @@ pub struct Pour {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sky: Option<Sky>,
     /// Anything else.
-    #[serde(default)]
     pub note: String,
 }
 
 /// An amount of one additive.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Dose {
     /// Which additive.
     pub additive: String,
@@ -64,9 +60,8 @@ pub struct Dose {
 }
 
 /// One mixing.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Batch {
     /// The pour that it went into.
     pub pour: String,
@@ -76,20 +71,17 @@ pub struct Batch {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub water_l: Option<f64>,
     /// Additives in it.
-    #[serde(default)]
     pub additives: Vec<Dose>,
     /// When it was mixed, if noted.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at_ms: Option<AtMs>,
     /// Anything else.
-    #[serde(default)]
     pub note: String,
 }
 
 /// What instruments said at one instant.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Reading {
     /// The pour whose concrete was measured; none for weather alone.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -115,14 +107,12 @@ pub struct Reading {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sky: Option<Sky>,
     /// Anything else.
-    #[serde(default)]
     pub note: String,
 }
 
 /// A typed forecast of one day.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Forecast {
     /// The day, `YYYY-MM-DD`, on the site's calendar.
     pub date: String,
@@ -142,9 +132,8 @@ pub struct Forecast {
 }
 
 /// Hourly values of a forecast or a logger.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Hourly {
     /// Where they come from, in words.
     pub source: String,
@@ -153,9 +142,8 @@ pub struct Hourly {
 }
 
 /// One hour.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct HourlyRow {
     /// When.
     pub at_ms: AtMs,
@@ -219,9 +207,8 @@ pub enum Observed {
 }
 
 /// An observation on one pour.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Observation {
     /// Which pour.
     pub pour: String,
@@ -233,7 +220,6 @@ pub struct Observation {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mpa: Option<f64>,
     /// Anything else.
-    #[serde(default)]
     pub note: String,
 }
 
@@ -253,22 +239,19 @@ pub enum TimeSource {
 }
 
 /// A photo; the bytes rest in the photo store under `hash`.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Photo {
     /// The pour that it shows, if known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pour: Option<String>,
     /// Stage of work, e.g. `texture`.
-    #[serde(default)]
     pub stage: String,
     /// BLAKE3 of the bytes, lower-case hex.
     pub hash: String,
     /// Size of the file.
     pub bytes: u32,
     /// File name as it came.
-    #[serde(default)]
     pub name: String,
     /// `jpeg`, `png`, `webp`, `tiff`, `heic`, `avif`.
     pub format: String,
@@ -283,7 +266,6 @@ pub struct Photo {
     /// How that is known.
     pub time_source: TimeSource,
     /// Camera, in words.
-    #[serde(default)]
     pub camera: String,
     /// Where it was taken, if the file says so. Never leaves the site unasked.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -292,10 +274,8 @@ pub struct Photo {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lon: Option<f64>,
     /// What was odd about the file, in plain words.
-    #[serde(default)]
     pub problems: Vec<String>,
     /// Anything else.
-    #[serde(default)]
     pub note: String,
 }
 
@@ -311,9 +291,8 @@ pub enum MarkKind {
 }
 
 /// An answer to a reminder.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Mark {
     /// Which pour.
     pub pour: String,
@@ -324,6 +303,19 @@ pub struct Mark {
     /// When to ask again.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub until_ms: Option<AtMs>,
+}
+
+reads! {
+    Pour { step, name = default, mix, form, liner, started_ms, finished_ms, air_c, concrete_c, rh_pct, wind_kmh, sky, note = default }
+    Dose { additive, amount }
+    Batch { pour, bags, water_l, additives = default, at_ms, note = default }
+    Reading { pour, at_ms, air_c, concrete_c, place, rh_pct, wind_kmh, sky, note = default }
+    Forecast { date, min_c, max_c, rh_pct, wind_kmh, sky }
+    Hourly { source, rows }
+    HourlyRow { at_ms, air_c, rh_pct, wind_kmh }
+    Observation { pour, at_ms, what, mpa, note = default }
+    Photo { pour, stage = default, hash, bytes, name = default, format, width_px, height_px, taken_ms, time_source, camera = default, lat, lon, problems = default, note = default }
+    Mark { pour, milestone, what, until_ms }
 }
 
 impl Checked for Pour {

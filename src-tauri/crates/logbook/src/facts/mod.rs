@@ -1,9 +1,11 @@
 //! What can be logged: one type per kind of event body.
 //!
-//! To add a kind: a struct here with its checks, a line in `kinds!`, and its meaning in
-//! [`crate::book`] or [`crate::view`]. Field names carry units. Times are
+//! To add a kind: a struct here with its checks, a line in `reads!` ([`read`]) and in
+//! `kinds!`, and its meaning in [`crate::book`] or [`crate::view`]. Field names carry units. Times are
 //! milliseconds since 1970 (UTC).
 
+#[macro_use]
+mod read;
 mod build;
 mod field;
 mod plan;
@@ -17,13 +19,13 @@ pub(crate) use plan::unknown_zone;
 pub use plan::{Flight, Site, Step, Units};
 
 use crate::limits::{self, FieldError};
-use serde::{Deserialize, Serialize};
+use read::{Body, Read};
+use serde::Serialize;
 use serde_json::{Map, Value};
 
 /// Changes some fields of an earlier record. Nothing stored is altered.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Correction {
     /// The record that is corrected.
     pub target: String,
@@ -31,20 +33,23 @@ pub struct Correction {
     #[cfg_attr(feature = "ts", ts(type = "Record<string, unknown>"))]
     pub changes: Map<String, Value>,
     /// Corrections and retractions of the target that the author had seen.
-    #[serde(default)]
     pub seen: Vec<String>,
 }
 
 /// Takes back a record, a correction or a retraction. Nothing stored is deleted.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Retraction {
     /// The event that is taken back.
     pub target: String,
     /// Why, if given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub why: Option<String>,
+}
+
+reads! {
+    Correction { target, changes, seen = default }
+    Retraction { target, why }
 }
 
 /// A body that can check itself.
@@ -102,22 +107,11 @@ kinds! {
     "retraction" => Retraction,
 }
 
-fn read<T: Checked + serde::de::DeserializeOwned>(
-    kind: &str,
-    body: &Map<String, Value>,
-) -> Result<T, FieldError> {
-    limits::numbers(body)?;
-    let value: T = serde_json::from_value(Value::Object(body.clone())).map_err(|e| {
-        let message = e.to_string();
-        // serde names the field between back-quotes.
-        let field = message.split('`').nth(1).unwrap_or(kind).to_owned();
-        let got = body
-            .get(&field)
-            .map_or("not given".into(), Value::to_string);
-        FieldError::new(&field, &got, &format!("in {kind}: {message}"))
-    })?;
-    value.check()?;
-    Ok(value)
+fn read<T: Checked + Read>(what: &str, map: &Map<String, Value>) -> Result<T, FieldError> {
+    limits::numbers(map)?;
+    let fact = T::read(&Body { what, map })?;
+    fact.check()?;
+    Ok(fact)
 }
 
 impl Checked for Correction {

@@ -18,19 +18,16 @@ pub enum Units {
 }
 
 /// A place where things are cast.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Site {
     /// What people call it.
     pub name: String,
     /// Where it is, in words.
-    #[serde(default)]
     pub place: String,
     /// IANA time zone, e.g. `Europe/Oslo`.
     pub tz: String,
     /// How numbers are shown.
-    #[serde(default)]
     pub units: Units,
     /// Latitude, degrees north.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -41,28 +38,24 @@ pub struct Site {
 }
 
 /// A flight of steps.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Flight {
     /// What people call it.
     pub name: String,
     /// Anything else.
-    #[serde(default)]
     pub note: String,
 }
 
 /// One step to be cast.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(deny_unknown_fields)]
 pub struct Step {
     /// The flight that it belongs to.
     pub flight: String,
     /// Its number, 1 at the bottom.
     pub number: u32,
     /// A name, if it has one.
-    #[serde(default)]
     pub name: String,
     /// Along the front edge.
     pub width_m: f64,
@@ -71,8 +64,13 @@ pub struct Step {
     /// Height of the piece as cast.
     pub rise_m: f64,
     /// It rests mostly on the step below.
-    #[serde(default)]
     pub on_step_below: bool,
+}
+
+reads! {
+    Site { name, place = default, tz, units = default, lat, lon }
+    Flight { name, note = default }
+    Step { flight, number, name = default, width_m, depth_m, rise_m, on_step_below = default }
 }
 
 impl Checked for Site {

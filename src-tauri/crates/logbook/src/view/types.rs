@@ -9,7 +9,7 @@ use crate::facts::{
     Additive, Batch, Flight, Forecast, Form, Liner, Mix, Observation, Photo, Pour, Reading, Site,
     Step,
 };
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use serde_json::Value;
 use slowstone_curing::predict::{
     Basis, CurvePoint, Evaporation, MilestoneKind, NotYet, Reason, Span, Warning,
@@ -17,7 +17,7 @@ use slowstone_curing::predict::{
 use slowstone_curing::units::AtMs;
 
 /// A record as it stands, after corrections.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct Rec<T> {
     /// Its id (the event that made it).
@@ -33,7 +33,7 @@ pub struct Rec<T> {
 }
 
 /// Everything that the first screen of a site needs.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct SiteView {
     /// The instant that this view is for.
@@ -73,7 +73,7 @@ pub struct SiteView {
 }
 
 /// One step on the first screen.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct StepView {
     /// The step.
@@ -85,7 +85,7 @@ pub struct StepView {
 }
 
 /// A pour in a line.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct PourCard {
     /// Its id.
@@ -121,7 +121,7 @@ pub struct PourCard {
 }
 
 /// The next thing to wait for.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct NextUp {
     /// What.
@@ -133,7 +133,7 @@ pub struct NextUp {
 }
 
 /// Where a pour is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 #[serde(rename_all = "snake_case")]
 pub enum Phase {
@@ -158,7 +158,7 @@ pub enum Phase {
 }
 
 /// State of a milestone now.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 #[serde(rename_all = "snake_case")]
 pub enum May {
@@ -177,7 +177,7 @@ pub enum May {
 }
 
 /// A milestone as shown.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct MilestoneView {
     /// Which.
@@ -195,7 +195,7 @@ pub struct MilestoneView {
 }
 
 /// A pour with everything about it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct PourView {
     /// The instant that this view is for.
@@ -239,7 +239,7 @@ pub struct PourView {
 }
 
 /// What the batches of a pour add up to.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct Mixed {
     /// Bags.
@@ -257,7 +257,7 @@ pub struct Mixed {
 }
 
 /// An additive over a pour.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct DoseSum {
     /// Which.
@@ -277,7 +277,7 @@ pub struct DoseSum {
 }
 
 /// A reminder that is due or comes due.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct Reminder {
     /// Which pour.
@@ -297,7 +297,7 @@ pub struct Reminder {
 }
 
 /// Two corrections of one field that did not see each other.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct Conflict {
     /// The record.
@@ -311,7 +311,7 @@ pub struct Conflict {
 }
 
 /// One version of a field.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct Version {
     /// The correction.
@@ -326,7 +326,7 @@ pub struct Version {
 }
 
 /// One line of a record's history.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct Change {
     /// The event.
