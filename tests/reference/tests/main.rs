@@ -1,5 +1,8 @@
 //! Checks against values from outside the project.
 
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic)]
+
+mod colour;
 mod curing_time;
 mod evaporation;
 mod maturity;
