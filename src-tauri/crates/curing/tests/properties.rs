@@ -1,6 +1,8 @@
 //! What must hold for every input: no NaN, and rising or falling where physics says so.
 //! Values against the outside are in `tests/reference`.
 
+#![allow(clippy::unwrap_used)]
+
 use proptest::prelude::*;
 use slowstone_curing::curing_time::{Development, table_days};
 use slowstone_curing::evaporation::{self, Risk};

@@ -2,6 +2,8 @@
 //! exit status. What the answers must be is in `tests/reference`; what is refused and how
 //! in the crate `curing`. It lies here because Cargo says only here where the program is.
 
+#![allow(clippy::unwrap_used)]
+
 use serde_json::{Value, json};
 use std::io::Write;
 use std::process::{Command, Output, Stdio};
