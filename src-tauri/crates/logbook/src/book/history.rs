@@ -1,4 +1,7 @@
 //! Who changed what of a record, and when.
+//!
+//! Everything that touched the record is listed, also what was itself taken back. What the
+//! record says now is worked out in [`super::resolve`].
 
 use super::Book;
 use super::resolve::set;

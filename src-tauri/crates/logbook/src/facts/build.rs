@@ -1,4 +1,7 @@
 //! What a step is made with: mix, additive, form, liner.
+//!
+//! As the bag, the supplier and the tape say it; what went into a pour is in
+//! [`super::field`].
 
 use super::Checked;
 use crate::limits::{self, FieldError};

@@ -6,15 +6,14 @@
 
 #[macro_use]
 mod read;
+mod beside;
 mod build;
 mod field;
 mod plan;
 
+pub use beside::{Mark, MarkKind, Photo, TimeSource};
 pub use build::{Additive, AdditiveKind, Form, Liner, Mix};
-pub use field::{
-    Batch, Dose, Forecast, Hourly, HourlyRow, Mark, MarkKind, Observation, Observed, Photo, Pour,
-    Reading, TimeSource,
-};
+pub use field::{Batch, Dose, Forecast, Hourly, HourlyRow, Observation, Observed, Pour, Reading};
 pub(crate) use plan::unknown_zone;
 pub use plan::{Flight, Site, Step, Units};
 

@@ -1,4 +1,7 @@
 //! The place and what is to be built there: site, flight, step.
+//!
+//! Sizes are as cast; what a step weighs or needs is reckoned elsewhere. What it is made
+//! with is in [`super::build`].
 
 use super::Checked;
 use crate::limits::{self, FieldError};

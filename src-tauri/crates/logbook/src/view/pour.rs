@@ -1,4 +1,7 @@
 //! One pour with everything about it.
+//!
+//! Also where every pour of a site is reckoned in turn ([`Book::tell`]), each with what the
+//! earlier ones of its mix taught. The first screen is in [`super::site`].
 
 use super::inputs::{self, Where};
 use super::types::{DoseSum, Mixed, PourView};

@@ -1,0 +1,126 @@
+//! What is added to a pour from beside the work: photos, and answers to reminders.
+//!
+//! The bytes of a photo are not here; they rest in the photo store. What is logged while
+//! people work is in [`super::field`].
+
+use super::Checked;
+use crate::limits::{self, FieldError};
+use serde::{Deserialize, Serialize};
+use slowstone_curing::predict::MilestoneKind;
+use slowstone_curing::units::AtMs;
+
+/// How the time of a photo is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(rename_all = "snake_case")]
+pub enum TimeSource {
+    /// EXIF time with its own offset.
+    ExifOffset,
+    /// EXIF time without offset, read in the site's time zone.
+    ExifSiteZone,
+    /// Another date in the file (XMP), read as well as it goes.
+    OtherDate,
+    /// No usable date: the time at which it arrived.
+    Arrival,
+}
+
+/// A photo; the bytes rest in the photo store under `hash`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Photo {
+    /// The pour that it shows, if known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pour: Option<String>,
+    /// Stage of work, e.g. `texture`.
+    pub stage: String,
+    /// BLAKE3 of the bytes, lower-case hex.
+    pub hash: String,
+    /// Size of the file.
+    pub bytes: u32,
+    /// File name as it came.
+    pub name: String,
+    /// `jpeg`, `png`, `webp`, `tiff`, `heic`, `avif`.
+    pub format: String,
+    /// Pixels across, upright, if known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub width_px: Option<u32>,
+    /// Pixels down, upright, if known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub height_px: Option<u32>,
+    /// When it was taken.
+    pub taken_ms: AtMs,
+    /// How that is known.
+    pub time_source: TimeSource,
+    /// Camera, in words.
+    pub camera: String,
+    /// Where it was taken, if the file says so. Never leaves the site unasked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lat: Option<f64>,
+    /// See `lat`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lon: Option<f64>,
+    /// What was odd about the file, in plain words.
+    pub problems: Vec<String>,
+    /// Anything else.
+    pub note: String,
+}
+
+/// What was done with a reminder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(rename_all = "snake_case")]
+pub enum MarkKind {
+    /// Seen and dealt with.
+    Done,
+    /// Ask again at `until_ms`.
+    Snoozed,
+}
+
+/// An answer to a reminder.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Mark {
+    /// Which pour.
+    pub pour: String,
+    /// Which milestone.
+    pub milestone: MilestoneKind,
+    /// What was done.
+    pub what: MarkKind,
+    /// When to ask again.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub until_ms: Option<AtMs>,
+}
+
+reads! {
+    Photo { pour, stage = default, hash, bytes, name = default, format, width_px, height_px, taken_ms, time_source, camera = default, lat, lon, problems = default, note = default }
+    Mark { pour, milestone, what, until_ms }
+}
+
+impl Checked for Photo {
+    fn check(&self) -> Result<(), FieldError> {
+        if self.hash.len() != 64 || !self.hash.bytes().all(|b| b.is_ascii_hexdigit()) {
+            return Err(FieldError::new(
+                "hash",
+                &self.hash,
+                "must be 64 hexadecimal digits",
+            ));
+        }
+        limits::note("name", &self.name, 255)?;
+        limits::note("stage", &self.stage, 40)?;
+        limits::note("note", &self.note, 2000)
+    }
+}
+
+impl Checked for Mark {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::id("pour", &self.pour)?;
+        if self.what == MarkKind::Snoozed && self.until_ms.is_none() {
+            return Err(FieldError::new(
+                "until_ms",
+                "not given",
+                "say when to ask again",
+            ));
+        }
+        Ok(())
+    }
+}
