@@ -1,5 +1,7 @@
 //! The first screen of a site: for every step what may be done now, what is next and
-//! when; reminders that are due; what needs a person's eye. One pour is in [`super::pour`].
+//! when; reminders that are due; what needs a person's eye.
+//!
+//! Nothing is predicted here. One pour is in [`super::pour`].
 
 use super::pour::{Told, card};
 use super::state;
