@@ -4,7 +4,7 @@
 //! from a grid over the other parameters and the best of them are refined. Nothing is
 //! bounded: what the tests say is what is given, with its standard error.
 
-use super::levenberg::{FitError, Fitted, Model, least_squares};
+use super::levenberg::{FitError, Fitted, Model, within};
 use crate::strength::{Curve, NAMED_AGE};
 use crate::units::{Days, Mpa};
 
@@ -37,6 +37,8 @@ pub struct StrengthFit {
 
 /// Starts of the grid that are refined.
 const REFINED: usize = 4;
+/// Steps from each of them: they are near, or there is nothing to find.
+const STEPS: usize = 300;
 /// A standard error of this many times its parameter says that the tests do not know it.
 const VAGUE: f64 = 10.0;
 
@@ -232,7 +234,7 @@ pub fn strength_curve(kind: Kind, tests: &[(Days, Mpa)]) -> Result<StrengthFit, 
     let fitted = starts
         .iter()
         .take(REFINED)
-        .filter_map(|(_, start)| least_squares(&kind, &points, start).ok())
+        .filter_map(|(_, start)| within(&kind, &points, start, STEPS).ok())
         .min_by(|a, b| a.sum_of_squares.total_cmp(&b.sum_of_squares))
         .ok_or(FitError::NotConverged)?;
     let parameters = kind.named(&fitted);

@@ -66,13 +66,23 @@ pub fn least_squares(
     points: &[(f64, f64)],
     start: &[f64],
 ) -> Result<Fitted, FitError> {
+    within(model, points, start, STEPS)
+}
+
+/// [`least_squares`] with fewer steps, for starts that are near already.
+pub(super) fn within(
+    model: &impl Model,
+    points: &[(f64, f64)],
+    start: &[f64],
+    steps: usize,
+) -> Result<Fitted, FitError> {
     let n = model.parameters();
     if start.len() != n || points.len() <= n {
         return Err(FitError::TooFewPoints);
     }
     DAMPINGS
         .iter()
-        .filter_map(|damping| from(model, points, start, *damping))
+        .filter_map(|damping| search(model, points, start, (*damping, steps)))
         .min_by(|a, b| a.sum_of_squares.total_cmp(&b.sum_of_squares))
         .ok_or(FitError::NotConverged)
 }
@@ -113,12 +123,18 @@ impl State {
     }
 }
 
-fn from(model: &impl Model, points: &[(f64, f64)], start: &[f64], first: f64) -> Option<Fitted> {
+/// One search from a first damping, with at most so many steps.
+fn search(
+    model: &impl Model,
+    points: &[(f64, f64)],
+    start: &[f64],
+    (first, steps): (f64, usize),
+) -> Option<Fitted> {
     let size = points.iter().map(|(_, y)| y * y).sum::<f64>().sqrt();
     let mut now = State::at(model, points, start.to_vec())?;
     let mut scales = vec![0.0_f64; start.len()];
     let (mut damping, mut growth) = (first, 2.0);
-    for _ in 0..STEPS {
+    for _ in 0..steps {
         if let Some(fitted) = finished(&now, size) {
             return Some(fitted);
         }
