@@ -2,7 +2,12 @@
 //! file, real picture bytes. What needs the program itself is in
 //! `src-tauri/crates/hub/tests/process.rs`.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic
+)]
 
 mod client;
 mod job;
