@@ -5,6 +5,7 @@
 mod colour;
 mod curing_time;
 mod evaporation;
+mod fit;
 mod maturity;
 mod nist;
 mod pieces;

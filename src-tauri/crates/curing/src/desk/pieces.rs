@@ -174,8 +174,8 @@ pub(super) fn lift(input: &Value) -> Result<Value, DeskError> {
         v_cm: input.number("v_cm", (0.0, 175.0))?,
         d_cm: input.number("d_cm", (0.0, 175.0))?,
         a_deg: input.number("a_deg", (0.0, 135.0))?,
-        fm: input.number("fm", (0.01, 1.0))?,
-        cm: input.number("cm", (0.5, 1.0))?,
+        fm: input.or("fm", (0.01, 1.0), 1.0)?,
+        cm: input.or("cm", (0.5, 1.0), 1.0)?,
     }
     .multipliers();
     let limit = m.weight_limit();
