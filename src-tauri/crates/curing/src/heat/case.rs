@@ -1,7 +1,7 @@
 //! One heat problem solved closely, for the desk and for checks against outside values.
 //!
 //! Fine cells and short steps where a prediction takes coarse ones. The JSON form is read
-//! in [`super::desk`], the solver is [`super::slab`].
+//! in [`super::desk_case`], the solver is [`super::slab`].
 
 use super::hydration::Hydration;
 use super::slab::{Drive, Layer, Reaction, Slab, Underside};
