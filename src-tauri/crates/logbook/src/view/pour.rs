@@ -223,15 +223,18 @@ pub(super) fn card(sum: &Folded, told: &Told, now: AtMs) -> PourCard {
         .collect();
     let point = told.outcome.as_ref().ok().and_then(|p| at(&p.curve, now));
     let (mix, _) = inputs::mix_of(sum, &told.pour);
+    // Nothing is cast on top of a sample.
+    let fits = |k: &MilestoneKind| step.is_some() || *k != MilestoneKind::NextStep;
+    let fitting = |all: Vec<MilestoneKind>| all.into_iter().filter(fits).collect();
     PourCard {
         id: told.id.clone(),
         step_number: step.map(|s| s.number),
         name: step.map_or_else(|| told.pour.name.clone(), |s| s.name.clone()),
         started_ms: told.pour.started_ms,
         phase: state::phase(&told.milestones),
-        can: state::can(&told.milestones),
-        maybe: state::maybe(&told.milestones),
-        not_yet: state::not_yet(&told.milestones),
+        can: fitting(state::can(&told.milestones)),
+        maybe: fitting(state::maybe(&told.milestones)),
+        not_yet: fitting(state::not_yet(&told.milestones)),
         next: state::next(&told.milestones, now),
         warning: told
             .outcome
