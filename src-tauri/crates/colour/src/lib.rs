@@ -16,6 +16,6 @@ pub mod space;
 pub mod suggest;
 
 pub use difference::{de76, de2000};
-// pub use measure::measure;
+pub use measure::measure;
 pub use profile::Profile;
 pub use space::Lab;

@@ -115,6 +115,15 @@ pub fn level(linear: f64) -> f64 {
     v * 255.0
 }
 
+/// `f` of the first with the first, the second with the second, the third with the third.
+pub(crate) fn pairwise(
+    [a, b, c]: Triple,
+    [x, y, z]: Triple,
+    f: impl Fn(f64, f64) -> f64,
+) -> Triple {
+    [f(a, x), f(b, y), f(c, z)]
+}
+
 /// Matrix times column.
 #[must_use]
 pub const fn times(m: &Matrix, v: Triple) -> Triple {
