@@ -184,14 +184,19 @@ impl AirHistory {
             wind.extend(r.wind.map(|w| (h, w.value())));
             sky.extend(r.sky.map(|s| (h, s)));
         }
+        let measured: Vec<f64> = vapour.iter().map(|v| v.0).collect();
         for d in &facts.days {
             let noon = hour(d.day_start) + 12.0;
             let at_noon = Celsius(self.temperature(noon).0);
-            // Nothing said: dew falls near the night's minimum (FAO-56 eq. 48).
-            vapour.push(match d.rh {
-                Some(rh) => (noon, rh.value() / 100.0 * saturation_kpa(at_noon)),
-                None => (noon, saturation_kpa(d.min)),
-            });
+            match d.rh {
+                Some(rh) => vapour.push((noon, rh.value() / 100.0 * saturation_kpa(at_noon))),
+                // Nothing said or measured that day: dew falls near the night's minimum
+                // (FAO-56 eq. 48).
+                None if !measured.iter().any(|m| (m - noon).abs() < 18.0) => {
+                    vapour.push((noon, saturation_kpa(d.min)));
+                }
+                None => {}
+            }
             wind.extend(d.wind.map(|w| (noon, w.value())));
             sky.extend(d.sky.map(|s| (noon, s)));
         }
@@ -208,7 +213,7 @@ impl AirHistory {
         if let Some(t) = self.days.at(h) {
             return (t, AirSource::DayRange, 2.0);
         }
-        (self.pattern.at(h), AirSource::CarriedOn, 3.0)
+        (self.pattern.at(h), AirSource::CarriedOn, 3.5)
     }
 
     /// Temperature in °C, source, standard deviation in K at `h` hours after the start.

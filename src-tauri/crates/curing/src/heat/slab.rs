@@ -118,6 +118,7 @@ struct Cell {
     base: f64,
     solved: f64,
     height: f64,
+    face: f64,
 }
 
 /// The column itself.
@@ -244,11 +245,14 @@ impl Slab {
         };
         let last = self.cells.len().saturating_sub(1);
         let g = GAMMA * d.dt_s;
+        // Faces on air and core against the plan, per metre of height.
+        let beside = sides.map_or(0.0, |s| 1.0 / s.width_m);
+        let (u_air, u_core) = sides.map_or((0.0, 0.0), |s| (s.u_air, s.u_core));
         // Factor the matrix C - g A, which is the same in both stages.
         let (mut upper, mut link_above) = (0.0, 0.0);
         for (i, c) in self.cells.iter_mut().enumerate() {
-            let beside = sides.map_or(0.0, |s| (s.u_air + s.u_core) * c.height / s.width_m);
-            let mut out = link_above + c.link + beside;
+            c.face = c.height * beside;
+            let mut out = link_above + c.link + (u_air + u_core) * c.face;
             if i == 0 {
                 out += u_top;
             }
@@ -276,7 +280,7 @@ impl Slab {
                     inflow += u_under * under_c;
                 }
                 if let Some(s) = sides {
-                    inflow += side_inflow(s, i, f, air) * c.height / s.width_m;
+                    inflow += side_inflow(s, i, f, air) * c.face;
                 }
                 let r = c.capacity * c.base + g * inflow + g * link_above * above;
                 c.solved = r * c.diagonal_inv;
@@ -296,8 +300,8 @@ impl Slab {
             }
             for (i, c) in self.cells.iter_mut().enumerate() {
                 if let Some(s) = sides {
-                    let into = side_inflow(s, i, f, air) - (s.u_air + s.u_core) * c.solved;
-                    flows.sides += weight * into * c.height / s.width_m;
+                    let into = side_inflow(s, i, f, air) - (u_air + u_core) * c.solved;
+                    flows.sides += weight * into * c.face;
                 }
                 c.base = c.temp + (1.0 - GAMMA) / GAMMA * (c.solved - c.temp);
             }

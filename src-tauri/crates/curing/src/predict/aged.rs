@@ -1,6 +1,6 @@
 //! How old a member's concrete is at each hour, by the temperatures it went through.
 //!
-//! Equivalent hours at 23 °C. Set is followed at the top, where the texture goes; strength
+//! Equivalent hours at 23 °C. Set is followed just below the top, where the texture goes; strength
 //! at half depth and at the edge, where the younger of arris and face counts. The
 //! temperatures are from [`super::course`].
 
@@ -14,7 +14,7 @@ const WARM_C: f64 = 10.0;
 /// Ages at every point of the [`Weather`], equivalent hours at 23 °C.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Aged {
-    /// By the activation energy of setting, at the top.
+    /// By the activation energy of setting, just below the top.
     pub set: Vec<f64>,
     pub top: Vec<f64>,
     pub middle: Vec<f64>,
@@ -78,7 +78,7 @@ impl Aged {
             *e = e.min(face);
         }
         Aged {
-            set: integral(weather, &course.top, set),
+            set: integral(weather, &course.worked, set),
             top: by(&course.top),
             middle: by(&course.middle),
             edge,

@@ -17,7 +17,7 @@ use crate::heat::surface::{
 };
 
 /// Cells through the piece.
-const CELLS: usize = 8;
+const CELLS: usize = 6;
 /// Of concrete: conductivity, heat capacity by volume (reference values, section 8).
 const CONCRETE: (f64, f64) = (2.0, 2.35e6);
 /// Of gravel or soil: the same (as in the outside case c3).
@@ -49,6 +49,8 @@ const FRESH_H: f64 = 3.0;
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Course {
     pub top: Vec<f64>,
+    /// About 12 mm below the top: what a texture works.
+    pub worked: Vec<f64>,
     pub middle: Vec<f64>,
     /// The arris between top and face.
     pub edge_top: Vec<f64>,
@@ -106,7 +108,7 @@ fn layers(facts: &PourFacts, mix: &Mix, start: f64, ground: f64) -> Vec<Layer> {
         heat_j_m3: 0.0,
         temp_c: ground,
         age_h: 0.0,
-        cells: 4,
+        cells: 3,
         growth: 2.0,
     };
     match facts.piece.base {
@@ -142,6 +144,7 @@ pub(crate) fn run(
     let with_room = || Vec::with_capacity(n);
     let mut c = Course {
         top: with_room(),
+        worked: with_room(),
         middle: with_room(),
         edge_top: with_room(),
         edge_face: with_room(),
@@ -167,10 +170,8 @@ pub(crate) fn run(
     let reach = thickness.min(depth / 2.0);
     let u_core = edge_to_core(CONCRETE.0, reach);
     let boards = board_resistance(facts.form);
-    let wind_spread = if weather.wind_known { 0.25 } else { 0.5 };
-    let wind = libm::exp(wind_spread * draw.wind);
-    let sun_spread = if weather.sky_known { 0.15 } else { 0.4 };
-    let sun_share = libm::exp(sun_spread * draw.sun);
+    let wind = libm::exp(weather.wind_sd() * draw.wind);
+    let sun_share = libm::exp(weather.sun_sd() * draw.sun);
     let deep = Underside::Held { temp_c: ground };
     let (mut before, mut after): (Vec<f64>, Vec<f64>) = (core.temps().collect(), Vec::new());
     let taken_in = |p: &super::weather::Point, top_c: f64| {
@@ -238,6 +239,7 @@ pub(crate) fn run(
             core::mem::swap(&mut before, &mut after);
         }
         c.top.push(core.top_c(h_top, air, sun));
+        c.worked.push(core.temps().next().unwrap_or(start));
         c.middle.push(core.between_c(CELLS / 2 - 1, deep));
         c.edge_top.push(edge.top_c(h_top, air, sun));
         c.edge_face.push(edge.between_c(CELLS / 2 - 1, deep));
@@ -289,7 +291,7 @@ fn correct(facts: &PourFacts, weather: &Weather, c: &mut Course) {
             *t += correction(&for_middle, p.h);
         }
         let k = correction(&for_outside, p.h);
-        for series in [&mut c.top, &mut c.edge_top, &mut c.edge_face] {
+        for series in [&mut c.top, &mut c.worked, &mut c.edge_top, &mut c.edge_face] {
             if let Some(t) = series.get_mut(i) {
                 *t += k;
             }

@@ -22,6 +22,8 @@ pub(crate) struct Draw {
     pub energy: f64,
     /// Temperature as placed.
     pub start: f64,
+    /// What else hurries or slows it: conductivity, a form that fits badly, our own model.
+    pub pace: f64,
     /// How much weaker an edge is than the bulk.
     pub edge: f64,
     /// Set times.
@@ -42,6 +44,7 @@ impl Draw {
         cement: 0.0,
         energy: 0.0,
         start: 0.0,
+        pace: 0.0,
         edge: 0.0,
         set: 0.5,
         strength: 0.5,
@@ -70,6 +73,7 @@ impl Draw {
                     set: share(9),
                     strength: share(10),
                     sheen: share(11),
+                    pace: deviate(12),
                 }
             })
             .collect()
@@ -78,7 +82,9 @@ impl Draw {
 
 /// One for each unknown, chosen among the first 1500 so that of 64 and of 200 members no
 /// two unknowns, nor their squares, go together.
-const SALTS: [u64; 12] = [1, 574, 415, 877, 1249, 990, 684, 1358, 1147, 554, 695, 195];
+const SALTS: [u64; 13] = [
+    1, 574, 415, 877, 1249, 990, 684, 1358, 1147, 554, 695, 195, 1002,
+];
 
 /// Scatters a number over all 64 bits. Source: SplitMix64 (Steele, Lea and Flood 2014).
 fn scatter(x: u64) -> u64 {

@@ -21,8 +21,11 @@ use crate::setting;
 use crate::units::Celsius;
 
 /// From pour to pour of the same mix, set, sheen and strength differ by these standard
-/// deviations of the logarithm (judgement, no source).
-const POUR_SD: (f64, f64, f64) = (0.08, 0.12, 0.06);
+/// deviations of the logarithm: the batch, the day, and how well the weather at the piece
+/// is known (judgement, checked with invented sites in `tests/sim`).
+const POUR_SD: (f64, f64, f64) = (0.15, 0.22, 0.06);
+/// The pace of ageing at known weather may be off by this, as a logarithm (the same).
+const PACE_SD: f64 = 0.05;
 
 /// One guess, solved.
 #[derive(Clone, Debug)]
@@ -120,7 +123,8 @@ impl Member {
             &shared.shape,
             &shared.heat_rates,
         );
-        let by_energy = |t: &Table| t.map(|ln_rate| libm::exp(ln_rate * mix.energy));
+        let pace = PACE_SD * draw.pace;
+        let by_energy = |t: &Table| t.map(|ln_rate| libm::exp(ln_rate * mix.energy + pace));
         let aged = Aged::of(
             weather,
             &course,

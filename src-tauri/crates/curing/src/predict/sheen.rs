@@ -39,7 +39,7 @@ pub(crate) fn evaporation_at(p: &Point, top_c: f64, wind_factor: f64) -> f64 {
 pub(crate) fn base_h(facts: &PourFacts, weather: &Weather, m: &Member, draw: &Draw) -> f64 {
     let done = finished_h(facts);
     let initial_age = m.mix.initial_h(m.set);
-    let wind = libm::exp(if weather.wind_known { 0.25 } else { 0.5 } * draw.wind);
+    let wind = libm::exp(weather.wind_sd() * draw.wind);
     let depth = (facts.piece.thickness.value() / 0.15).clamp(0.4, 1.5);
     // Wetter mixes bleed more, about in proportion to the water (judgement, no source).
     let bleeds = BLEEDS * depth * (m.mix.water_cement / 0.6).clamp(0.5, 1.8);

@@ -12,7 +12,7 @@ use crate::units::{AtMs, Hours, KmH};
 /// How far ahead a prediction looks, hours: 28 days.
 pub(crate) const HORIZON_H: f64 = 28.0 * 24.0;
 /// Until hour, in steps of hours.
-const STEPS: [(f64, f64); 4] = [(12.0, 0.25), (48.0, 0.5), (168.0, 1.0), (HORIZON_H, 2.0)];
+const STEPS: [(f64, f64); 4] = [(12.0, 0.25), (48.0, 0.5), (168.0, 1.0), (HORIZON_H, 4.0)];
 /// Wind that is taken where none is known (common practice, no source: a light breeze).
 pub(crate) const USUAL_WIND: KmH = KmH(7.0);
 /// Without word of it, a form is taken to stay this long, hours.
@@ -91,6 +91,17 @@ pub(crate) fn stripped_at(facts: &PourFacts) -> Option<f64> {
 }
 
 impl Weather {
+    /// How far the wind at the piece may be off: standard deviation of the logarithm. It
+    /// is noted once or twice a day and changes by the hour (judgement, no source).
+    pub(crate) fn wind_sd(&self) -> f64 {
+        if self.wind_known { 0.35 } else { 0.5 }
+    }
+
+    /// The same of the sun that a surface takes in: clouds that change, its colour.
+    pub(crate) fn sun_sd(&self) -> f64 {
+        if self.sky_known { 0.25 } else { 0.45 }
+    }
+
     /// The air of `facts` at every hour of the horizon.
     pub(crate) fn of(facts: &PourFacts, air: &AirHistory) -> Weather {
         let covers = spans(facts, Seen::Covered, Seen::Uncovered, COVER_STAYS_H);
