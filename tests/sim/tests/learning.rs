@@ -1,0 +1,118 @@
+//! Does each step teach the next one? Of many invented sites, the error of the set time
+//! falls by at least half from the first step to the fifth.
+
+#![allow(clippy::unwrap_used, clippy::indexing_slicing)]
+
+use slowstone_curing::learn::learn;
+use slowstone_curing::predict::{Learned, MilestoneKind, predict};
+use slowstone_curing::units::AtMs;
+use slowstone_sim_tests::chance::Chance;
+use slowstone_sim_tests::concrete::Mix;
+use slowstone_sim_tests::site::{Habit, Pour, pour, watched};
+
+const SITES: u64 = 120;
+const STEPS: usize = 5;
+const HELPERS: u64 = 3;
+
+/// Logarithm of truth over what was likely, and of the late over the early end.
+fn off(p: &Pour, kind: MilestoneKind, truth: f64) -> (f64, f64) {
+    let told = predict(&p.facts).unwrap();
+    let m = told.milestones.iter().find(|m| m.kind == kind).unwrap();
+    let hour =
+        |t: Option<AtMs>| t.map_or(f64::INFINITY, |t| t.hours_since(p.facts.started).value());
+    let [early, likely, late] = [m.opens.early, m.opens.likely, m.opens.late].map(hour);
+    ((truth / likely).ln(), (late / early).ln())
+}
+
+/// Mean squares of the error and means of the width, by step, of set and sheen; and what
+/// was known of the set factor after the last step against the truth.
+struct Course {
+    squares: [[f64; STEPS]; 2],
+    widths: [[f64; STEPS]; 2],
+    known: Vec<(f64, f64, f64)>,
+}
+
+fn course(seeds: impl Iterator<Item = u64>) -> Course {
+    let mut course = Course {
+        squares: [[0.0; STEPS]; 2],
+        widths: [[0.0; STEPS]; 2],
+        known: Vec::new(),
+    };
+    for seed in seeds {
+        let mut c = Chance::new(90_000 + seed);
+        let mix = Mix::new(&mut c);
+        let mut known = Learned::default();
+        for step in 0..STEPS {
+            let today = mix.of_day(&mut c);
+            let mut p = pour(&today, Habit::Keen, true, &mut c);
+            p.facts.learned = known;
+            let of = [
+                (MilestoneKind::InitialSet, p.truth.initial),
+                (MilestoneKind::SheenGone, p.truth.sheen),
+            ];
+            for (i, (kind, truth)) in of.into_iter().enumerate() {
+                let (error, width) = off(&p, kind, truth);
+                course.squares[i][step] += error * error / SITES as f64;
+                course.widths[i][step] += width / SITES as f64;
+            }
+            known = learn(known, &watched(&p, &mut c));
+        }
+        course
+            .known
+            .push((known.set_ln_mean, known.set_ln_sd, mix.set.ln()));
+    }
+    course
+}
+
+#[test]
+fn the_fifth_step_is_foreseen_twice_as_well() {
+    let parts = std::thread::scope(|s| {
+        let threads: Vec<_> = (0..HELPERS)
+            .map(|k| s.spawn(move || course((0..SITES).filter(move |i| i % HELPERS == k))))
+            .collect();
+        threads
+            .into_iter()
+            .map(|t| t.join().unwrap())
+            .collect::<Vec<_>>()
+    });
+    let sum = |of: &dyn Fn(&Course) -> f64| parts.iter().map(of).sum::<f64>();
+    for (i, name) in ["set", "sheen"].into_iter().enumerate() {
+        let rms: Vec<f64> = (0..STEPS)
+            .map(|step| sum(&|c| c.squares[i][step]).sqrt())
+            .collect();
+        let width: Vec<f64> = (0..STEPS).map(|step| sum(&|c| c.widths[i][step])).collect();
+        println!("{name}: error {rms:.3?} width {width:.3?}");
+        let most = if name == "set" { 0.5 } else { 0.7 };
+        assert!(rms[STEPS - 1] <= most * rms[0], "{name} {rms:?}");
+        // What is said to be known narrows as well.
+        assert!(width.windows(2).all(|w| w[1] < w[0]), "{name} {width:?}");
+    }
+    // What was learned is the truth within what is said to be unsure.
+    let known: Vec<_> = parts.iter().flat_map(|c| c.known.iter()).collect();
+    let z2 = known
+        .iter()
+        .map(|k| ((k.0 - k.2) / k.1).powi(2))
+        .sum::<f64>()
+        / known.len() as f64;
+    println!("squared error over stated variance {z2:.2}");
+    assert!((0.4..1.6).contains(&z2), "{z2}");
+}
+
+/// A pour at which nobody looked teaches nothing.
+#[test]
+fn nothing_seen_teaches_nothing() {
+    let mut c = Chance::new(7);
+    let p = pour(&Mix::new(&mut c), Habit::Keen, true, &mut c);
+    let before = Learned {
+        set_ln_mean: 0.1,
+        observations: 4,
+        ..Learned::default()
+    };
+    assert_eq!(learn(before, &p.facts), before);
+    let mut blind = watched(&p, &mut c);
+    blind.air.clear();
+    blind.days.clear();
+    blind.concrete.clear();
+    assert_eq!(learn(before, &blind), before);
+    assert_ne!(learn(before, &watched(&p, &mut c)), before);
+}
