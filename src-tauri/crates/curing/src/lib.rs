@@ -7,17 +7,20 @@
 
 pub mod air;
 pub mod bags;
+pub mod best_hour;
 pub mod curing_time;
 pub mod desk;
 pub mod evaporation;
 pub mod fit;
 pub mod form_pressure;
+pub mod handling;
 pub mod heat;
 pub mod learn;
 pub mod lifting;
 pub mod limits;
 pub mod maturity;
 pub mod predict;
+pub mod protect;
 pub mod setting;
 pub mod stairs;
 pub mod strength;
