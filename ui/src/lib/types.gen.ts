@@ -772,6 +772,15 @@ what: MarkKind,
  * When to ask again.
  */
 until_ms?: AtMs | null, };
+export type Unlearn = { 
+/**
+ * Which mix; none for pours whose mix was not said.
+ */
+mix?: string | null, 
+/**
+ * Pours that began before this teach nothing.
+ */
+before_ms: AtMs, };
 export type Correction = { 
 /**
  * The record that is corrected.
@@ -873,6 +882,10 @@ due: Array<Reminder>,
  */
 coming: Array<Reminder>, 
 /**
+ * What the pours taught about each mix.
+ */
+learned: Array<MixLearned>, 
+/**
  * Corrections that did not see each other.
  */
 conflicts: Array<Conflict>, 
@@ -897,6 +910,37 @@ volume_l: number,
  * Its newest pour that was not taken back.
  */
 pour: PourCard | null, };
+export type MixLearned = { 
+/**
+ * Which mix; none for pours whose mix was not said.
+ */
+mix: string | null, 
+/**
+ * Its name; empty when the mix was not said.
+ */
+name: string, 
+/**
+ * How many observations taught it.
+ */
+observations: number, 
+/**
+ * Minutes by which it sets later (or, below zero, sooner) than the bag says, at 23 °C:
+ * likely, and the 5 and 95 % points.
+ */
+set_later_min: [number, number, number], 
+/**
+ * Strength at 28 days over what the bag says: likely, 5 and 95 % points. Early
+ * strength differs more.
+ */
+strength_factor: [number, number, number], 
+/**
+ * Time that the bleed sheen takes over what was reckoned: likely, 5 and 95 % points.
+ */
+sheen_factor: [number, number, number], 
+/**
+ * Entries that made earlier pours teach nothing; take them back to learn again.
+ */
+forgotten: Array<string>, };
 export type PourCard = { 
 /**
  * Its id.
@@ -1217,7 +1261,7 @@ fields: Array<[string, unknown, unknown]>,
  * Whether this event itself was taken back.
  */
 retracted: boolean, };
-export type Kind = "site" | "flight" | "step" | "mix" | "additive" | "form" | "liner" | "pour" | "batch" | "reading" | "forecast" | "hourly" | "observation" | "photo" | "mark" | "correction" | "retraction";
+export type Kind = "site" | "flight" | "step" | "mix" | "additive" | "form" | "liner" | "pour" | "batch" | "reading" | "forecast" | "hourly" | "observation" | "photo" | "mark" | "unlearn" | "correction" | "retraction";
 export const LIMITS: Limit[] = [
   { field: "lat", min: -90, max: 90, unit: "°" },
   { field: "lon", min: -180, max: 180, unit: "°" },
@@ -1254,5 +1298,6 @@ export const LIMITS: Limit[] = [
   { field: "started_ms", min: 946684800000, max: 4102444800000, unit: "ms" },
   { field: "finished_ms", min: 946684800000, max: 4102444800000, unit: "ms" },
   { field: "taken_ms", min: 0, max: 4102444800000, unit: "ms" },
+  { field: "before_ms", min: 946684800000, max: 4102444800000, unit: "ms" },
   { field: "at_ms", min: 946684800000, max: 4102444800000, unit: "ms" },
 ];

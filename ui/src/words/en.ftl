@@ -218,6 +218,7 @@ k-forecast = Forecast
 k-observation = Observation
 k-photo = Photo
 k-hourly = Hourly values
+k-unlearn = Lesson forgotten
 k-mark = Answer to a reminder
 k-correction = Change
 k-retraction = Taking back
@@ -295,6 +296,7 @@ f-what = What
 f-mpa = Result
 f-stage = Stage
 f-taken_ms = Taken
+f-before_ms = Up to
 f-place_in = Measured
 f-by = Your name
 
@@ -497,6 +499,27 @@ rec-taken-back = Taken back.
 rec-restore = Restore
 rec-deleted = This was taken back. Restore it below.
 rec-empty = nothing here yet
+
+learned-title = What your steps taught
+learned-no-mix = Pours without a mix
+learned-set-same = Sets about when the bag says.
+learned-set-later = Sets about { $time } later than the bag says
+learned-set-sooner = Sets about { $time } sooner than the bag says
+learned-range = ({ $low } to { $high }).
+learned-sheen-same = The bleed sheen goes about when reckoned.
+learned-sheen-more = The bleed sheen stays about { $pct } % longer than reckoned
+learned-sheen-less = The bleed sheen goes about { $pct } % sooner than reckoned
+learned-strong-same = About as strong as the bag says.
+learned-strong-more = About { $pct } % stronger than the bag says
+learned-strong-less = About { $pct } % weaker than the bag says
+learned-from = { $n ->
+    [one] From one observation here; at 23 °C.
+   *[other] From { $n } observations here; at 23 °C.
+  }
+learned-nothing = Nothing yet: earlier pours were made to teach nothing.
+learned-forget = Forget this
+learned-again = Learn from them again
+learned-again-said = Earlier pours teach again.
 
 set-title = Setup
 set-site = This site

@@ -78,6 +78,7 @@ fn full() -> Vec<(&'static str, Value)> {
             "mark",
             json!({"pour": id, "milestone": "form_off", "what": "snoozed", "until_ms": t}),
         ),
+        ("unlearn", json!({"mix": id, "before_ms": t})),
         (
             "correction",
             json!({"target": id, "changes": {"air_c": null, "note": "x"}, "seen": [id]}),
@@ -93,7 +94,7 @@ fn written(fact: &Fact) -> Value {
         };
     }
     each!(Site Flight Step Mix Additive Form Liner Pour Batch Reading Forecast Hourly
-        Observation Photo Mark Correction Retraction)
+        Observation Photo Mark Unlearn Correction Retraction)
 }
 
 fn parse(kind: &str, body: &Value) -> Result<Fact, (String, String)> {

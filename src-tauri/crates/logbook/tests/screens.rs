@@ -240,6 +240,53 @@ fn only_pours_that_a_reading_touches_are_reckoned_again() {
 }
 
 #[test]
+fn a_step_teaches_the_next_one_and_can_be_made_to_forget() {
+    let mut events = plan();
+    events.push(pour(1, MORNING));
+    // The bag says about 5 h at this temperature; this mix takes much longer.
+    events.push(observation(
+        "deep-0001",
+        "pour-0001",
+        hours(7.0),
+        "thumb_deep",
+    ));
+    events.push(observation(
+        "mark-0001",
+        "pour-0001",
+        hours(9.0),
+        "thumb_mark",
+    ));
+    events.push(pour(2, hours(24.0 * 8.0)));
+    let set = |events: &[Event]| {
+        let view = book(events)
+            .pour_view(SITE, "pour-0002", hours(24.0 * 8.0))
+            .unwrap();
+        let m = view
+            .milestones
+            .iter()
+            .find(|m| m.kind == MilestoneKind::InitialSet);
+        m.unwrap().opens.likely.unwrap()
+    };
+    let site = |events: &[Event]| book(events).site_view(SITE, hours(200.0)).unwrap().learned;
+    let taught = set(&events);
+    let lesson = &site(&events)[0];
+    assert_eq!(
+        (lesson.name.as_str(), lesson.observations),
+        ("Plain bag", 2)
+    );
+    let (likely, low, high) = lesson.set_later_min;
+    assert!(likely > 30.0 && low < likely && likely < high, "{lesson:?}");
+    let value = json!({"mix": "mix-00001", "before_ms": hours(24.0).0});
+    events.push(event("forget-01", hours(25.0), "unlearn", value));
+    let untaught = set(&events);
+    assert!(untaught < taught);
+    let lesson = &site(&events)[0];
+    assert_eq!((lesson.observations, lesson.forgotten.len()), (0, 1));
+    events.push(retraction("undo-0001", hours(26.0), "forget-01"));
+    assert_eq!(set(&events), taught);
+}
+
+#[test]
 fn a_wrong_clock_of_a_phone_hides_nothing() {
     let mut events = poured();
     // Ten years slow: the envelope's time is data, the observation's own time counts.

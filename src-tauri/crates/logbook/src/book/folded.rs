@@ -3,7 +3,7 @@
 //! Nothing is reckoned here; [`crate::view`] does that from these records.
 
 use super::{Book, Problem};
-use crate::facts::{Batch, Fact, Observation, Observed, Photo, Pour, Reading};
+use crate::facts::{Batch, Fact, Mark, Observation, Observed, Photo, Pour, Reading};
 use crate::view::{Conflict, Rec};
 use slowstone_curing::units::AtMs;
 use std::collections::{BTreeMap, BTreeSet};
@@ -30,6 +30,8 @@ pub struct Folded {
     pub conflicts: Vec<Conflict>,
     /// Entries that could not be used.
     pub problems: Vec<Problem>,
+    /// What hangs on each pour, by id of the pour.
+    hanging: BTreeMap<String, Vec<String>>,
 }
 
 impl Book {
@@ -96,12 +98,39 @@ impl Book {
             }
         }
         sum.drop_orphans();
+        sum.hang();
         sum.problems.sort();
         sum
     }
 }
 
 impl Folded {
+    /// Notes what hangs on each pour, so that a screen need not look through everything.
+    fn hang(&mut self) {
+        for (id, entry) in &self.entries {
+            let pour = match &entry.fact {
+                Fact::Batch(b) => Some(&b.pour),
+                Fact::Observation(o) => Some(&o.pour),
+                Fact::Mark(m) => Some(&m.pour),
+                Fact::Photo(p) => p.pour.as_ref(),
+                Fact::Reading(r) => r.pour.as_ref(),
+                _ => None,
+            };
+            if let Some(pour) = pour {
+                self.hanging
+                    .entry(pour.clone())
+                    .or_default()
+                    .push(id.clone());
+            }
+        }
+    }
+
+    /// The records that hang on a pour: batches, observations, marks, photos, readings.
+    pub(crate) fn hanging(&self, pour: &str) -> impl Iterator<Item = (&str, &Entry)> {
+        let ids = self.hanging.get(pour).into_iter().flatten();
+        ids.filter_map(|id| Some((id.as_str(), self.entries.get(id)?)))
+    }
+
     /// Leaves out records whose pour, step or flight is not there (taken back, or not
     /// arrived yet), and says so.
     fn drop_orphans(&mut self) {
@@ -182,20 +211,33 @@ impl Folded {
     }
 
     /// Observations of a pour.
-    pub(crate) fn observations<'a>(
-        &'a self,
-        pour: &'a str,
-    ) -> impl Iterator<Item = &'a Observation> {
-        self.entries.values().filter_map(move |e| match &e.fact {
-            Fact::Observation(o) if o.pour == pour => Some(o),
+    pub(crate) fn observations(&self, pour: &str) -> impl Iterator<Item = &Observation> {
+        self.hanging(pour).filter_map(|(_, e)| match &e.fact {
+            Fact::Observation(o) => Some(o),
             _ => None,
         })
     }
 
     /// Batches of a pour.
-    pub(crate) fn batches<'a>(&'a self, pour: &'a str) -> impl Iterator<Item = &'a Batch> {
-        self.entries.values().filter_map(move |e| match &e.fact {
-            Fact::Batch(b) if b.pour == pour => Some(b),
+    pub(crate) fn batches(&self, pour: &str) -> impl Iterator<Item = &Batch> {
+        self.hanging(pour).filter_map(|(_, e)| match &e.fact {
+            Fact::Batch(b) => Some(b),
+            _ => None,
+        })
+    }
+
+    /// Answers to reminders of a pour.
+    pub(crate) fn marks(&self, pour: &str) -> impl Iterator<Item = (&Mark, AtMs)> {
+        self.hanging(pour).filter_map(|(_, e)| match &e.fact {
+            Fact::Mark(m) => Some((m, e.at_ms)),
+            _ => None,
+        })
+    }
+
+    /// Photos of a pour.
+    pub(crate) fn photos(&self, pour: &str) -> impl Iterator<Item = &Photo> {
+        self.hanging(pour).filter_map(|(_, e)| match &e.fact {
+            Fact::Photo(p) => Some(p),
             _ => None,
         })
     }
@@ -204,14 +246,6 @@ impl Folded {
     pub(crate) fn readings(&self) -> impl Iterator<Item = &Reading> {
         self.entries.values().filter_map(|e| match &e.fact {
             Fact::Reading(r) => Some(r),
-            _ => None,
-        })
-    }
-
-    /// Photos by id.
-    pub(crate) fn photos(&self) -> impl Iterator<Item = (&str, &Photo)> {
-        self.entries.iter().filter_map(|(id, e)| match &e.fact {
-            Fact::Photo(p) => Some((id.as_str(), p)),
             _ => None,
         })
     }

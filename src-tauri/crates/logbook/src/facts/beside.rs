@@ -1,4 +1,4 @@
-//! What is added to a pour from beside the work: photos, and answers to reminders.
+//! What is added from beside the work: photos, answers to reminders, lessons forgotten.
 //!
 //! The bytes of a photo are not here; they rest in the photo store. What is logged while
 //! people work is in [`super::field`].
@@ -91,7 +91,20 @@ pub struct Mark {
     pub until_ms: Option<AtMs>,
 }
 
+/// Forgets what a mix taught up to an instant: pours that began before it teach nothing.
+/// Taken back like anything else, and then they teach again.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Unlearn {
+    /// Which mix; none for pours whose mix was not said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mix: Option<String>,
+    /// Pours that began before this teach nothing.
+    pub before_ms: AtMs,
+}
+
 reads! {
+    Unlearn { mix, before_ms }
     Photo { pour, stage = default, hash, bytes, name = default, format, width_px, height_px, taken_ms, time_source, camera = default, lat, lon, problems = default, note = default }
     Mark { pour, milestone, what, until_ms }
 }
@@ -108,6 +121,12 @@ impl Checked for Photo {
         limits::note("name", &self.name, 255)?;
         limits::note("stage", &self.stage, 40)?;
         limits::note("note", &self.note, 2000)
+    }
+}
+
+impl Checked for Unlearn {
+    fn check(&self) -> Result<(), FieldError> {
+        self.mix.as_ref().map_or(Ok(()), |m| limits::id("mix", m))
     }
 }
 

@@ -11,7 +11,7 @@ mod build;
 mod field;
 mod plan;
 
-pub use beside::{Mark, MarkKind, Photo, TimeSource};
+pub use beside::{Mark, MarkKind, Photo, TimeSource, Unlearn};
 pub use build::{Additive, AdditiveKind, Form, Liner, Mix};
 pub use field::{Batch, Dose, Forecast, Hourly, HourlyRow, Observation, Observed, Pour, Reading};
 pub(crate) use plan::unknown_zone;
@@ -102,6 +102,7 @@ kinds! {
     "observation" => Observation,
     "photo" => Photo,
     "mark" => Mark,
+    "unlearn" => Unlearn,
     "correction" => Correction,
     "retraction" => Retraction,
 }

@@ -94,6 +94,7 @@ pub(super) fn pour_facts(
     place: &Where<'_>,
     id: &str,
     pour: &Pour,
+    weather: &Weather,
     learned: Learned,
 ) -> PourFacts {
     let started = pour.started_ms;
@@ -109,9 +110,10 @@ pub(super) fn pour_facts(
         dose: dose_facts(sum, id, &mix),
         form: form_facts(sum, pour),
         liner: liner_facts(sum, pour),
-        air: air(sum, pour),
-        days: days(sum, place, started),
-        hourly: hourly(sum, started),
+        air: part(&weather.air, |a| a.at, started),
+        // A day that began before still reaches in.
+        days: part(&weather.days, |d| d.day_start.plus(Hours(24.0)), started),
+        hourly: part(&weather.hourly, |a| a.at, started),
         concrete: concrete(sum, id, pour),
         happened: happened(sum, id),
         wearing: step.is_some(),
@@ -217,8 +219,37 @@ fn concerns(at: AtMs, started: AtMs) -> bool {
     (-BEFORE_H..=AFTER_H).contains(&h)
 }
 
+/// What is known of the weather of a site, gathered once for all its pours.
+pub(super) struct Weather {
+    /// Readings, and what was noted with pours; by time.
+    air: Vec<AirReading>,
+    /// The newest typed forecast of each day.
+    days: Vec<DayRange>,
+    /// The newest value of each hour of forecasts and loggers.
+    hourly: Vec<AirReading>,
+}
+
+impl Weather {
+    pub(super) fn of(sum: &Folded, place: &Where<'_>) -> Weather {
+        Weather {
+            air: air(sum),
+            days: days(sum, place),
+            hourly: hourly(sum),
+        }
+    }
+}
+
+/// The part of a list by time that concerns a pour.
+fn part<T: Clone>(all: &[T], at: fn(&T) -> AtMs, started: AtMs) -> Vec<T> {
+    let from = all.partition_point(|x| at(x).hours_since(started).value() < -BEFORE_H);
+    let rest = all.iter().skip(from);
+    rest.take_while(|x| concerns(at(x), started))
+        .cloned()
+        .collect()
+}
+
 /// Air as logged with readings and with pours of the site.
-fn air(sum: &Folded, pour: &Pour) -> Vec<AirReading> {
+fn air(sum: &Folded) -> Vec<AirReading> {
     let own = sum.pours().map(|(_, p)| AirReading {
         at: p.started_ms,
         temp: p.air_c.map(Celsius),
@@ -235,15 +266,13 @@ fn air(sum: &Folded, pour: &Pour) -> Vec<AirReading> {
     });
     let mut all: Vec<AirReading> = own
         .chain(read)
-        .filter(|a| concerns(a.at, pour.started_ms))
         .filter(|a| a.temp.is_some() || a.rh.is_some() || a.wind.is_some() || a.sky.is_some())
         .collect();
     all.sort_by_key(|a| a.at);
     all
 }
 
-fn days(sum: &Folded, place: &Where<'_>, started: AtMs) -> Vec<DayRange> {
-    // The newest typed forecast of a day counts.
+fn days(sum: &Folded, place: &Where<'_>) -> Vec<DayRange> {
     let mut newest = std::collections::BTreeMap::new();
     for (id, e) in &sum.entries {
         if let Fact::Forecast(f) = &e.fact {
@@ -253,7 +282,7 @@ fn days(sum: &Folded, place: &Where<'_>, started: AtMs) -> Vec<DayRange> {
             }
         }
     }
-    newest
+    let mut all: Vec<DayRange> = newest
         .into_values()
         .filter_map(|(_, _, f)| {
             Some(DayRange {
@@ -265,17 +294,16 @@ fn days(sum: &Folded, place: &Where<'_>, started: AtMs) -> Vec<DayRange> {
                 sky: f.sky,
             })
         })
-        .filter(|d| {
-            concerns(d.day_start, started) || concerns(d.day_start.plus(Hours(24.0)), started)
-        })
-        .collect()
+        .collect();
+    all.sort_by_key(|d| d.day_start);
+    all
 }
 
-fn hourly(sum: &Folded, started: AtMs) -> Vec<AirReading> {
+fn hourly(sum: &Folded) -> Vec<AirReading> {
     let mut newest = std::collections::BTreeMap::new();
     for (id, e) in &sum.entries {
         let Fact::Hourly(h) = &e.fact else { continue };
-        for row in h.rows.iter().filter(|r| concerns(r.at_ms, started)) {
+        for row in &h.rows {
             let slot = newest.entry(row.at_ms).or_insert((e.at_ms, id, row));
             if (e.at_ms, id) > (slot.0, slot.1) {
                 *slot = (e.at_ms, id, row);
@@ -301,9 +329,11 @@ fn concrete(sum: &Folded, id: &str, pour: &Pour) -> Vec<ConcreteReading> {
         place: ConcretePlace::Fresh,
     });
     let mut all: Vec<ConcreteReading> = sum
-        .readings()
-        .filter(|r| r.pour.as_deref() == Some(id))
-        .filter_map(|r| {
+        .hanging(id)
+        .filter_map(|(_, e)| {
+            let Fact::Reading(r) = &e.fact else {
+                return None;
+            };
             Some(ConcreteReading {
                 at: r.at_ms,
                 temp: Celsius(r.concrete_c?),

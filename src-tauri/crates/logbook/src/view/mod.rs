@@ -6,6 +6,7 @@
 
 pub(crate) mod cache;
 mod inputs;
+mod learned;
 mod pour;
 mod site;
 mod state;

@@ -4,13 +4,14 @@
 //! earlier ones of its mix taught. The first screen is in [`super::site`].
 
 use super::inputs::{self, Where};
+use super::learned::{self, Lessons};
 use super::types::{DoseSum, Mixed, PourView};
 use super::{MilestoneView, PourCard, state};
 use crate::book::{Book, Folded};
 use crate::facts::{Fact, MarkKind, Mix, Observed, Pour};
 use crate::view::cache::Outcome;
 use core::cmp::Reverse;
-use slowstone_curing::predict::{CurvePoint, Learned, MilestoneKind};
+use slowstone_curing::predict::{CurvePoint, MilestoneKind};
 use slowstone_curing::units::AtMs;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -100,6 +101,11 @@ impl Book {
     /// Reckons every pour of a site in the order in which they were poured, each with what
     /// the earlier ones of its mix taught.
     pub(super) fn tell(&mut self, site: &str, now: AtMs) -> Vec<Told> {
+        self.tell_and_learn(site, now).0
+    }
+
+    /// As [`Book::tell`], and what is known of each mix in the end.
+    pub(super) fn tell_and_learn(&mut self, site: &str, now: AtMs) -> (Vec<Told>, Lessons) {
         let mut reckoned = std::mem::take(&mut self.reckoned);
         let zones = Arc::clone(&self.zones);
         let sum = self.folded(site);
@@ -109,13 +115,14 @@ impl Book {
             .map(|(id, p)| (id.to_owned(), p.clone()))
             .collect();
         pours.sort_by(|a, b| a.1.started_ms.cmp(&b.1.started_ms).then(a.0.cmp(&b.0)));
-        let mut known: BTreeMap<Option<String>, Learned> = BTreeMap::new();
+        let weather = inputs::Weather::of(sum, &place);
+        let mut known = Lessons::new();
         let mut told = Vec::new();
         for (id, pour) in pours {
             let before = known.get(&pour.mix).copied().unwrap_or_default();
-            let facts = inputs::pour_facts(sum, &place, &id, &pour, before);
+            let facts = inputs::pour_facts(sum, &place, &id, &pour, &weather, before);
             let outcome = reckoned.predict(&id, &facts);
-            if outcome.is_ok() {
+            if outcome.is_ok() && !learned::forgotten(sum, &pour) {
                 known.insert(pour.mix.clone(), reckoned.learn(&id, before, &facts));
             }
             let milestones = match &outcome {
@@ -134,7 +141,7 @@ impl Book {
             });
         }
         self.reckoned = reckoned;
-        told
+        (told, known)
     }
 
     /// How many predictions were really made since the book was opened (the rest came
@@ -172,16 +179,9 @@ fn done(sum: &Folded, id: &str, pour: &Pour, kind: MilestoneKind) -> Option<AtMs
     }
     .or_else(|| {
         // "Done" from a reminder counts as done where the engine has no sign of its own.
-        sum.entries
-            .values()
-            .filter_map(|e| match &e.fact {
-                Fact::Mark(m)
-                    if m.pour == id && m.milestone == kind && m.what == MarkKind::Done =>
-                {
-                    Some(e.at_ms)
-                }
-                _ => None,
-            })
+        sum.marks(id)
+            .filter(|(m, _)| m.milestone == kind && m.what == MarkKind::Done)
+            .map(|(_, at)| at)
             .min()
     })
 }
@@ -217,10 +217,7 @@ fn at(curve: &[CurvePoint], now: AtMs) -> Option<CurvePoint> {
 /// The line of a pour on the first screen.
 pub(super) fn card(sum: &Folded, told: &Told, now: AtMs) -> PourCard {
     let step = inputs::step_of(sum, &told.pour);
-    let photos: Vec<_> = sum
-        .photos()
-        .filter(|(_, p)| p.pour.as_deref() == Some(told.id.as_str()))
-        .collect();
+    let photos: Vec<_> = sum.photos(&told.id).collect();
     let point = told.outcome.as_ref().ok().and_then(|p| at(&p.curve, now));
     let (mix, _) = inputs::mix_of(sum, &told.pour);
     // Nothing is cast on top of a sample.
@@ -246,8 +243,8 @@ pub(super) fn card(sum: &Folded, told: &Told, now: AtMs) -> PourCard {
         share: point.map_or(0.0, |p| (p.mid_mpa / mix.class_mpa).clamp(0.0, 1.0)),
         photo: photos
             .iter()
-            .max_by_key(|(_, p)| p.taken_ms)
-            .map(|(_, p)| p.hash.clone()),
+            .max_by_key(|p| p.taken_ms)
+            .map(|p| p.hash.clone()),
         photos: u32::try_from(photos.len()).unwrap_or(u32::MAX),
     }
 }

@@ -4,8 +4,8 @@
 //! Nothing is predicted here. One pour is in [`super::pour`].
 
 use super::pour::{Told, card};
-use super::state;
 use super::types::{May, PourCard, Reminder, SiteView, StepView};
+use super::{learned, state};
 use crate::book::{Book, Folded};
 use crate::facts::{Fact, MarkKind};
 use core::cmp::Reverse;
@@ -41,7 +41,7 @@ pub fn fold(events: &[crate::Event], site: &str, now: AtMs) -> Option<SiteView> 
 impl Book {
     /// The first screen of a site at `now`; none if there is no such site.
     pub fn site_view(&mut self, site: &str, now: AtMs) -> Option<SiteView> {
-        let told = self.tell(site, now);
+        let (told, lessons) = self.tell_and_learn(site, now);
         let events = u32::try_from(self.site_len(site)).unwrap_or(u32::MAX);
         let sum = self.folded(site);
         let the_site = sum.rec(Some(site), |f| match f {
@@ -107,6 +107,7 @@ impl Book {
             loose_photos,
             due,
             coming,
+            learned: learned::learned(sum, &lessons),
             conflicts: sum.conflicts.clone(),
             problems: sum.problems.clone(),
             events,
@@ -216,15 +217,10 @@ fn has_next(sum: &Folded, step: Option<&crate::facts::Step>) -> bool {
 fn marks(sum: &Folded, pour: &str, kind: MilestoneKind) -> (bool, Option<AtMs>) {
     let mut answered = false;
     let mut until = None;
-    for e in sum.entries.values() {
-        if let Fact::Mark(m) = &e.fact
-            && m.pour == pour
-            && m.milestone == kind
-        {
-            match m.what {
-                MarkKind::Done => answered = true,
-                MarkKind::Snoozed => until = until.max(m.until_ms),
-            }
+    for (m, _) in sum.marks(pour).filter(|(m, _)| m.milestone == kind) {
+        match m.what {
+            MarkKind::Done => answered = true,
+            MarkKind::Snoozed => until = until.max(m.until_ms),
         }
     }
     (answered, until)

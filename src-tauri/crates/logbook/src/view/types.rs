@@ -64,12 +64,36 @@ pub struct SiteView {
     pub due: Vec<Reminder>,
     /// What comes due next, soonest first.
     pub coming: Vec<Reminder>,
+    /// What the pours taught about each mix.
+    pub learned: Vec<MixLearned>,
     /// Corrections that did not see each other.
     pub conflicts: Vec<Conflict>,
     /// Entries that could not be used, and why.
     pub problems: Vec<Problem>,
     /// Entries of people and devices, for the history.
     pub events: u32,
+}
+
+/// What the pours of a site taught about a mix, against what its bag says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct MixLearned {
+    /// Which mix; none for pours whose mix was not said.
+    pub mix: Option<String>,
+    /// Its name; empty when the mix was not said.
+    pub name: String,
+    /// How many observations taught it.
+    pub observations: u32,
+    /// Minutes by which it sets later (or, below zero, sooner) than the bag says, at 23 °C:
+    /// likely, and the 5 and 95 % points.
+    pub set_later_min: (f64, f64, f64),
+    /// Strength at 28 days over what the bag says: likely, 5 and 95 % points. Early
+    /// strength differs more.
+    pub strength_factor: (f64, f64, f64),
+    /// Time that the bleed sheen takes over what was reckoned: likely, 5 and 95 % points.
+    pub sheen_factor: (f64, f64, f64),
+    /// Entries that made earlier pours teach nothing; take them back to learn again.
+    pub forgotten: Vec<String>,
 }
 
 /// One step on the first screen.
