@@ -11,6 +11,7 @@ mod assets;
 pub mod chance;
 pub mod cli;
 pub mod clock;
+pub mod colour;
 pub mod demo;
 mod error;
 pub mod guard;

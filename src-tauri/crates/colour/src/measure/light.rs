@@ -196,9 +196,7 @@ impl Light {
 
     /// The colour of a surface that sends `rgb` to the camera from the patch.
     pub(super) fn colour(&self, rgb: Triple) -> Lab {
-        let (plain, adapted, weight) = self.both(rgb, self.gain);
-        let [l, a, b] = adapted.minus(plain).map(|d| d * weight);
-        plain.plus([l, a, b])
+        self.colour_with(rgb, self.gain)
     }
 
     /// The same with other gains.

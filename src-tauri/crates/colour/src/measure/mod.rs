@@ -11,6 +11,7 @@ mod robust;
 mod say;
 mod spread;
 
+pub(crate) use robust::median;
 pub use say::{Refusal, Warning};
 pub use spread::{Parts, usual_card_sd};
 

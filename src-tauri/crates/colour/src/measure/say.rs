@@ -173,7 +173,7 @@ impl Seen {
             (most(self.level) < 40.0, Warning::PatchDim),
             (self.left_out_share > 0.15, Warning::PatchUneven),
             (self.pixels < 2500, Warning::PatchSmall),
-            (self.gradient > 0.06, Warning::LightChanges),
+            (self.gradient > 0.03, Warning::LightChanges),
             (
                 self.lightness_apart.abs() > 1.5,
                 Warning::ReferenceFarInLightness,

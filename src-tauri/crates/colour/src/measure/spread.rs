@@ -185,7 +185,7 @@ impl Spread<'_> {
             [g0, g1].map(|[_, green, _]| libm::log(green))
         };
         let change = match self.light.use_of {
-            Second::Missing => self.gradient() / 2.0,
+            Second::Missing => self.gradient(),
             Second::Place => {
                 LIGHT_UNEVEN * (p - q).abs() + beyond(self.light.share) * (p - q).abs()
             }

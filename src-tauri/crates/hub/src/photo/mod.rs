@@ -13,6 +13,7 @@ mod dates;
 mod exif_block;
 pub mod facts;
 pub mod filing;
+pub mod fine;
 mod format;
 mod isobmff;
 pub mod picture;
