@@ -121,12 +121,12 @@ const ROOT_MAX: f64 = 16.0;
 
 /// A [`Hydration`] from tables. Of `exp(-(1/u)^beta)` one table serves every member that
 /// has the same shape.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Tabled<'a> {
     /// `exp(-u^-beta)` against the root of u.
     pub course: &'a Table,
     /// Rate against °C.
-    pub rates: Table,
+    pub rates: &'a Table,
     /// Ultimate degree.
     pub alpha_u: f64,
     /// Time parameter, h.
@@ -194,10 +194,10 @@ mod tests {
     #[test]
     fn tables_give_the_same_as_the_form() {
         let h = Hydration::portland(0.55);
-        let course = Tabled::course(h.beta);
+        let (course, rates) = (Tabled::course(h.beta), Tabled::rates(&h));
         let t = Tabled {
             course: &course,
-            rates: Tabled::rates(&h),
+            rates: &rates,
             alpha_u: h.alpha_u,
             tau_h: h.tau_h,
         };

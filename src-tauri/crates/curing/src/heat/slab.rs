@@ -228,6 +228,7 @@ impl Slab {
         if !(d.dt_s > 0.0 && d.dt_s.is_finite()) {
             return flows;
         }
+        let per_s = 1.0 / d.dt_s;
         self.hydrate(reaction, d.dt_s, &mut flows);
         let first_half = self.cells.first().map_or(0.0, |c| c.half);
         let last_half = self.cells.last().map_or(0.0, |c| c.half);
@@ -307,7 +308,7 @@ impl Slab {
             }
         }
         for c in &mut self.cells {
-            c.slope = (c.solved - c.temp) / d.dt_s;
+            c.slope = (c.solved - c.temp) * per_s;
             c.temp = c.solved;
         }
         flows
@@ -316,7 +317,7 @@ impl Slab {
     /// Ages every cell and finds the heat it gives off, from its temperature now and as
     /// the last step lets expect.
     fn hydrate(&mut self, reaction: &impl Reaction, dt_s: f64, flows: &mut Flows) {
-        let dt_h = dt_s / 3600.0;
+        let (dt_h, per_s) = (dt_s / 3600.0, 1.0 / dt_s);
         for c in &mut self.cells {
             if c.heat == 0.0 {
                 c.source = 0.0;
@@ -328,7 +329,7 @@ impl Slab {
             let alpha = reaction.alpha(c.age).max(c.alpha);
             let joules = c.heat * (alpha - c.alpha);
             c.alpha = alpha;
-            c.source = joules / dt_s;
+            c.source = joules * per_s;
             flows.hydration += joules;
         }
     }

@@ -8,7 +8,7 @@
 use super::draw::Draw;
 use super::mix::Mix;
 use super::sheen::{self, BLEEDS};
-use super::weather::Weather;
+use super::weather::{Point, Weather};
 use super::{Base, ConcretePlace, PourFacts};
 use crate::heat::hydration::{PORTLAND_J_KG, Table, Tabled};
 use crate::heat::slab::{Drive, Layer, Sides, Slab, Underside};
@@ -63,9 +63,8 @@ pub(crate) struct Course {
 }
 
 /// The air as a member takes it: off by a slow wave as far as it is uncertain.
-fn air_c(draw: &Draw, h: f64, air: f64, sd: f64) -> f64 {
-    let turn = h / (6.0 * 24.0) * 2.0 * core::f64::consts::PI;
-    air + sd * (draw.air.0 * libm::cos(turn) + draw.air.1 * libm::sin(turn))
+fn air_c(draw: &Draw, p: &Point) -> f64 {
+    p.air_c + p.sd_k * (draw.air.0 * p.wave.0 + draw.air.1 * p.wave.1)
 }
 
 /// Temperature as placed: read if it was, otherwise between the air and the day's mean.
@@ -153,7 +152,7 @@ pub(crate) fn run(
     };
     let reaction = Tabled {
         course: shape,
-        rates: rates.clone(),
+        rates,
         alpha_u: mix.hydration.alpha_u,
         tau_h: mix.hydration.tau_h,
     };
@@ -174,7 +173,7 @@ pub(crate) fn run(
     let sun_share = libm::exp(weather.sun_sd() * draw.sun);
     let deep = Underside::Held { temp_c: ground };
     let (mut before, mut after): (Vec<f64>, Vec<f64>) = (core.temps().collect(), Vec::new());
-    let taken_in = |p: &super::weather::Point, top_c: f64| {
+    let taken_in = |p: &Point, top_c: f64| {
         let wet = p.h < WET_H;
         let sun = p.sun_w_m2 * sun_share * absorptivity(facts.dose.pigment_pct, wet);
         if p.covered {
@@ -182,12 +181,16 @@ pub(crate) fn run(
         }
         // No more water goes than still rises.
         let rises = BLEEDS * (1.0 - p.h / WET_H).max(0.0);
-        let dries = sheen::evaporation_at(p, top_c, wind).min(rises);
+        let dries = if rises > 0.0 {
+            sheen::evaporation_at(p, top_c, wind).min(rises)
+        } else {
+            0.0
+        };
         sun - SKY_W_M2 * p.open_sky - dries * LATENT_W_PER_KG_H
     };
-    let mut last: Option<(&super::weather::Point, f64, f64, f64, f64)> = None;
+    let mut last: Option<(&Point, f64, f64, f64, f64)> = None;
     for p in &weather.points {
-        let air = air_c(draw, p.h, p.air_c, p.sd_k);
+        let air = air_c(draw, p);
         let bare = 5.6 + (p.convection - 5.6) * wind;
         let cover = if p.covered { COVER_RESISTANCE } else { 0.0 };
         let h_top = through(bare, cover);

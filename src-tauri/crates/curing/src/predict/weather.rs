@@ -8,6 +8,7 @@ use super::{AirSource, PourFacts, Seen, Sky};
 use crate::air::{AirHistory, sky_factor};
 use crate::heat::surface;
 use crate::units::{AtMs, Hours, KmH};
+use core::f64::consts::TAU;
 
 /// How far ahead a prediction looks, hours: 28 days.
 pub(crate) const HORIZON_H: f64 = 28.0 * 24.0;
@@ -15,6 +16,8 @@ pub(crate) const HORIZON_H: f64 = 28.0 * 24.0;
 const STEPS: [(f64, f64); 4] = [(12.0, 0.25), (48.0, 0.5), (168.0, 1.0), (HORIZON_H, 4.0)];
 /// Wind that is taken where none is known (common practice, no source: a light breeze).
 pub(crate) const USUAL_WIND: KmH = KmH(7.0);
+/// The air that is not known is off for days on end, not from hour to hour (judgement).
+const SLOW_TURN_H: f64 = 6.0 * 24.0;
 /// Without word of it, a form is taken to stay this long, hours.
 const FORM_STAYS_H: f64 = 72.0;
 /// Without word of it, a cover is taken to stay this long, hours.
@@ -38,6 +41,8 @@ pub(crate) struct Point {
     pub rh_pct: Option<f64>,
     pub covered: bool,
     pub stripped: bool,
+    /// Cosine and sine of a slow turn, by which members differ.
+    pub wave: (f64, f64),
 }
 
 /// All instants of a prediction.
@@ -125,6 +130,10 @@ impl Weather {
                 rh_pct: a.rh.map(|r| r.value()),
                 covered: covers.iter().any(|c| h >= c.0 && h < c.1),
                 stripped: h >= off,
+                wave: (
+                    libm::cos(h * TAU / SLOW_TURN_H),
+                    libm::sin(h * TAU / SLOW_TURN_H),
+                ),
             }
         };
         let mut points = vec![point(0.0)];
