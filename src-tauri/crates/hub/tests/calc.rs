@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use std::io::Write;
 use std::process::{Command, Output, Stdio};
 
-const TOPICS: [&str; 12] = [
+const TOPICS: [&str; 14] = [
     "maturity",
     "strength",
     "time-to-strength",
@@ -21,6 +21,8 @@ const TOPICS: [&str; 12] = [
     "lift",
     "flight",
     "fit",
+    "colour",
+    "colour-difference",
 ];
 
 fn run(args: &[&str], input: &[u8]) -> Output {

@@ -2,9 +2,11 @@
 //! standard output.
 //!
 //! Reads, prints and sets the exit status (2 for input that cannot be, with one line on
-//! standard error); the topics and what they refuse are in [`slowstone_curing::desk`].
+//! standard error); the topics and what they refuse are in [`slowstone_curing::desk`] and,
+//! those about colour, in [`super::colour`].
 
-use slowstone_curing::desk::{self, DeskError, TOPICS, Topic};
+use super::colour;
+use slowstone_curing::desk::{self, DeskError, Topic};
 use std::io::{IsTerminal, Read};
 use std::process::ExitCode;
 
@@ -37,11 +39,11 @@ pub fn run(args: &Args) -> ExitCode {
         } else if args.help {
             super::print(&general())
         } else {
-            refuse(&desk::unknown("missing"))
+            refuse(&unknown("missing"))
         };
     };
-    let Some(topic) = TOPICS.iter().find(|t| t.name == name) else {
-        return refuse(&desk::unknown(name));
+    let Some(topic) = topics().find(|t| t.name == name) else {
+        return refuse(&unknown(name));
     };
     if args.list {
         super::print(&list())
@@ -58,16 +60,33 @@ fn answer(topic: &Topic) -> ExitCode {
     if std::io::stdin().is_terminal() {
         eprintln!("slowstone: type one JSON object, then Ctrl-D; --example prints one.");
     }
-    let answer = read()
-        .and_then(|text| desk::calc_text(topic.name, &text))
-        .and_then(|value| {
-            serde_json::to_string_pretty(&value)
-                .map_err(|e| DeskError::new("answer", e.to_string(), "an answer that is JSON"))
-        });
+    let answer = read().and_then(|text| ask(topic, &text)).and_then(|value| {
+        serde_json::to_string_pretty(&value)
+            .map_err(|e| DeskError::new("answer", e.to_string(), "an answer that is JSON"))
+    });
     match answer {
         Ok(text) => super::print(&text),
         Err(why) => refuse(&why),
     }
+}
+
+/// Every topic.
+fn topics() -> impl Iterator<Item = &'static Topic> {
+    desk::TOPICS.iter().chain(colour::TOPICS)
+}
+
+fn ask(topic: &Topic, text: &str) -> Result<serde_json::Value, DeskError> {
+    if !colour::TOPICS.iter().any(|t| t.name == topic.name) {
+        return desk::calc_text(topic.name, text);
+    }
+    let input = serde_json::from_str(text)
+        .map_err(|e| DeskError::new("input", e.to_string(), "one JSON object"))?;
+    colour::calc(topic.name, &input)
+}
+
+fn unknown(topic: &str) -> DeskError {
+    let names: Vec<&str> = topics().map(|t| t.name).collect();
+    DeskError::new("topic", topic, format!("one of {}", names.join(", ")))
 }
 
 fn read() -> Result<String, DeskError> {
@@ -97,8 +116,7 @@ fn refuse(why: &DeskError) -> ExitCode {
 }
 
 fn list() -> String {
-    let lines: Vec<String> = TOPICS
-        .iter()
+    let lines: Vec<String> = topics()
         .map(|t| format!("{:<18} {}", t.name, t.summary))
         .collect();
     lines.join("\n")

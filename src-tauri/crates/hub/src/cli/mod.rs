@@ -5,6 +5,7 @@
 //! that cannot be, 3 another hub has the data.
 
 mod calc;
+mod colour;
 mod facts;
 mod place;
 mod serve;

@@ -7,7 +7,12 @@
 //! as cameras write them; for any other [`read`] gives `None`, and the pixels of
 //! [`super::picture`] must do. Source of the format: ITU-T T.81 and T.871.
 
+mod bits;
+mod plane;
+
 use super::bytes::{be16, piece, u8_at};
+use bits::{Bits, Codes};
+use plane::{Plane, transformed};
 
 /// Larger files are not read: it would take seconds.
 const MOST_PIXELS: u64 = 64_000_000;
@@ -40,80 +45,6 @@ impl Levels {
             luma - 0.344_136 * cb - 0.714_136 * cr,
             luma + 1.772 * cb,
         ])
-    }
-}
-
-/// One component in a window, in its own samples.
-#[derive(Debug)]
-struct Plane {
-    /// First block, across and down.
-    first: (usize, usize),
-    /// Samples across and down.
-    size: (usize, usize),
-    /// Samples per pixel, across and down.
-    per_pixel: (f32, f32),
-    samples: Vec<f32>,
-}
-
-impl Plane {
-    fn new(window: &Window, c: &Component, most: (u8, u8)) -> Option<Plane> {
-        let per_pixel = (
-            f32::from(c.across) / f32::from(most.0),
-            f32::from(c.down) / f32::from(most.1),
-        );
-        // One sample more on each side, to interpolate.
-        let block = |pixel: u32, share: f32, more: f32| {
-            ((pixel as f32 * share + more).max(0.0) / 8.0) as usize
-        };
-        let first = (
-            block(window.from.0, per_pixel.0, -1.0),
-            block(window.from.1, per_pixel.1, -1.0),
-        );
-        let last = (
-            block(window.to.0, per_pixel.0, 1.0).min(c.blocks.0.checked_sub(1)?),
-            block(window.to.1, per_pixel.1, 1.0).min(c.blocks.1.checked_sub(1)?),
-        );
-        let size = (
-            (last.0 + 1).checked_sub(first.0)? * 8,
-            (last.1 + 1).checked_sub(first.1)? * 8,
-        );
-        Some(Plane {
-            first,
-            size,
-            per_pixel,
-            samples: vec![0.0; size.0 * size.1],
-        })
-    }
-
-    /// The value at a pixel, between the four samples around it.
-    fn at(&self, x: u32, y: u32) -> Option<f32> {
-        let place = |pixel: u32, share: f32, first: usize, size: usize| {
-            let at = (pixel as f32 + 0.5) * share - 0.5 - (first * 8) as f32;
-            let at = at.clamp(0.0, (size - 1) as f32);
-            (at as usize, at.fract())
-        };
-        let (i, u) = place(x, self.per_pixel.0, self.first.0, self.size.0);
-        let (j, v) = place(y, self.per_pixel.1, self.first.1, self.size.1);
-        let (i1, j1) = ((i + 1).min(self.size.0 - 1), (j + 1).min(self.size.1 - 1));
-        let sample = |i: usize, j: usize| self.samples.get(j * self.size.0 + i).copied();
-        let upper = sample(i, j)? * (1.0 - u) + sample(i1, j)? * u;
-        let lower = sample(i, j1)? * (1.0 - u) + sample(i1, j1)? * u;
-        Some(upper * (1.0 - v) + lower * v)
-    }
-
-    fn holds(&self, at: (usize, usize)) -> bool {
-        let inside = |b: usize, first: usize, size: usize| b >= first && b < first + size / 8;
-        inside(at.0, self.first.0, self.size.0) && inside(at.1, self.first.1, self.size.1)
-    }
-
-    fn put(&mut self, at: (usize, usize), block: &[[f32; 8]; 8]) {
-        let (left, top) = ((at.0 - self.first.0) * 8, (at.1 - self.first.1) * 8);
-        for (row, y) in block.iter().zip(top..) {
-            let start = y * self.size.0 + left;
-            if let Some(place) = self.samples.get_mut(start..start + 8) {
-                place.copy_from_slice(row);
-            }
-        }
     }
 }
 
@@ -312,173 +243,6 @@ impl Header {
         }
         Some(())
     }
-}
-
-/// Huffman codes of one table.
-struct Codes {
-    /// Number of codes of each length, 1 to 16.
-    counts: [u8; 16],
-    values: Vec<u8>,
-}
-
-impl Codes {
-    fn read(body: &[u8]) -> Option<(Codes, usize)> {
-        let counts: [u8; 16] = piece(body, 0, 16)?.try_into().ok()?;
-        let all: usize = counts.iter().map(|c| usize::from(*c)).sum();
-        let values = piece(body, 16, all)?.to_vec();
-        Some((Codes { counts, values }, 16 + all))
-    }
-}
-
-/// The scan, bit by bit.
-struct Bits<'a> {
-    data: &'a [u8],
-    byte: u8,
-    left: u8,
-}
-
-impl<'a> Bits<'a> {
-    fn of(data: &'a [u8]) -> Bits<'a> {
-        Bits {
-            data,
-            byte: 0,
-            left: 0,
-        }
-    }
-
-    fn bit(&mut self) -> Option<u32> {
-        if self.left == 0 {
-            let (byte, rest) = self.data.split_first()?;
-            self.data = match (byte, rest.split_first()) {
-                (0xFF, Some((0, after))) => after,
-                (0xFF, _) => return None,
-                _ => rest,
-            };
-            (self.byte, self.left) = (*byte, 8);
-        }
-        self.left -= 1;
-        Some(u32::from(self.byte >> self.left & 1))
-    }
-
-    /// A number of so many bits; those that begin with 0 are negative.
-    fn number(&mut self, bits: u8) -> Option<i32> {
-        if bits == 0 {
-            return Some(0);
-        }
-        let mut n = 0_i32;
-        for _ in 0..bits {
-            n = n << 1 | self.bit()?.cast_signed();
-        }
-        let half = 1 << (bits - 1);
-        Some(if n < half { n - 2 * half + 1 } else { n })
-    }
-
-    fn symbol(&mut self, codes: &Codes) -> Option<u8> {
-        let (mut code, mut first, mut index) = (0_u32, 0_u32, 0_u32);
-        for count in codes.counts {
-            code = code << 1 | self.bit()?;
-            let count = u32::from(count);
-            if let Some(i) = code.checked_sub(first).filter(|i| *i < count) {
-                return codes.values.get((index + i) as usize).copied();
-            }
-            index += count;
-            first = (first + count) << 1;
-        }
-        None
-    }
-
-    /// The coefficients of one block, times their steps, row by row.
-    fn block(
-        &mut self,
-        dc: &Codes,
-        ac: &Codes,
-        steps: &[f32; 64],
-        before: &mut i32,
-    ) -> Option<[[f32; 8]; 8]> {
-        let mut block = [[0.0; 8]; 8];
-        let bits = self.symbol(dc).filter(|b| *b <= 11)?;
-        *before = before.checked_add(self.number(bits)?)?;
-        put(&mut block, 0, *before, steps)?;
-        let mut k = 1;
-        while k < 64 {
-            let symbol = self.symbol(ac)?;
-            let (zeros, bits) = (usize::from(symbol >> 4), symbol & 15);
-            if bits == 0 {
-                if zeros != 15 {
-                    break;
-                }
-                k += 16;
-                continue;
-            }
-            k += zeros;
-            put(&mut block, k, self.number(bits)?, steps)?;
-            k += 1;
-        }
-        Some(block)
-    }
-
-    /// Goes on after a restart marker.
-    fn restart(&mut self) -> Option<()> {
-        self.left = 0;
-        let marker = u8_at(self.data, 1)?;
-        (u8_at(self.data, 0)? == 0xFF && (0xD0..=0xD7).contains(&marker)).then_some(())?;
-        self.data = self.data.get(2..)?;
-        Some(())
-    }
-}
-
-fn put(block: &mut [[f32; 8]; 8], k: usize, value: i32, steps: &[f32; 64]) -> Option<()> {
-    let at = usize::from(*ZIGZAG.get(k)?);
-    *block.get_mut(at / 8)?.get_mut(at % 8)? = value as f32 * steps.get(k)?;
-    Some(())
-}
-
-/// Row-by-row place of the coefficients in the order of the file. ITU-T T.81, figure A.6.
-const ZIGZAG: [u8; 64] = [
-    0, 1, 8, 16, 9, 2, 3, 10, 17, 24, 32, 25, 18, 11, 4, 5, 12, 19, 26, 33, 40, 48, 41, 34, 27, 20,
-    13, 6, 7, 14, 21, 28, 35, 42, 49, 56, 57, 50, 43, 36, 29, 22, 15, 23, 30, 37, 44, 51, 58, 59,
-    52, 45, 38, 31, 39, 46, 53, 60, 61, 54, 47, 55, 62, 63,
-];
-
-/// Inverse cosine transform, exact but for the arithmetic. ITU-T T.81, A.3.3.
-fn transformed(block: &[[f32; 8]; 8]) -> [[f32; 8]; 8] {
-    let once = |rows: &[[f32; 8]; 8]| {
-        let mut out = [[0.0; 8]; 8];
-        // Transforms the rows and turns the block over its diagonal.
-        for (j, row) in rows.iter().enumerate() {
-            for (x, line) in out.iter_mut().enumerate() {
-                let basis = row.iter().enumerate().map(|(u, c)| {
-                    let scale = if u == 0 { 0.125_f32.sqrt() } else { 0.5 };
-                    c * scale * cosine((2 * x + 1) * u)
-                });
-                if let Some(place) = line.get_mut(j) {
-                    *place = basis.sum();
-                }
-            }
-        }
-        out
-    };
-    once(&once(block))
-}
-
-/// Cosine of sixteenths of half a turn.
-fn cosine(sixteenths: usize) -> f32 {
-    // cos(k pi / 16) for k = 0 to 8.
-    const QUARTER: [f32; 9] = [
-        1.0,
-        0.980_785_3,
-        0.923_879_5,
-        0.831_469_6,
-        core::f32::consts::FRAC_1_SQRT_2,
-        0.555_570_2,
-        0.382_683_4,
-        0.195_090_3,
-        0.0,
-    ];
-    let k = sixteenths % 32;
-    let k = if k > 16 { 32 - k } else { k };
-    let (k, sign) = if k > 8 { (16 - k, -1.0) } else { (k, 1.0) };
-    sign * QUARTER.get(k).copied().unwrap_or(0.0)
 }
 
 #[cfg(test)]
