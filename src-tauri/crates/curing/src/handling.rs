@@ -81,7 +81,7 @@ pub fn moving(piece: &Piece, low: Mpa) -> Moving {
         stress_at_ends,
         stress_at_fifths,
         allowed,
-        holds: stress_at_ends.0 <= allowed.0,
+        holds: low.0 > 0.0 && stress_at_ends.0 <= allowed.0,
     }
 }
 

@@ -1,3 +1,5 @@
+//! The ranks of what is known of the air, and how one bends the other.
+
 use super::*;
 use crate::predict::{AirReading, DayRange, PourFacts, plain_step};
 

@@ -1,3 +1,6 @@
+//! Conservation of energy, stability of any step, and the edge against closed forms. The
+//! outside cases are in `tests/reference/tests/thermal.rs`.
+
 use super::hydration::{Hydration, PORTLAND_J_KG};
 use super::slab::{Drive, Flows, Layer, Sides, Slab, Underside};
 

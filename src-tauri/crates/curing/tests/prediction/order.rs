@@ -7,9 +7,12 @@
 use crate::any::{Kind, facts, learned, sky};
 use crate::scene::{JUNE, OCTOBER, closes, opens, step, with};
 use proptest::prelude::*;
+use slowstone_curing::best_hour::best_hours;
+use slowstone_curing::handling::{clamp_spacing, moving, stacking};
 use slowstone_curing::learn::learn;
 use slowstone_curing::predict::*;
-use slowstone_curing::units::{Celsius, Hours, Percent};
+use slowstone_curing::protect::{Protection, against_frost, for_the_window};
+use slowstone_curing::units::{Celsius, Hours, Mpa, Percent};
 
 const FEW: usize = 6;
 
@@ -209,4 +212,33 @@ fn any_number_of_members() {
     }
     let one = predict_with(&f, 1).expect("sensible");
     assert_eq!(predict_with(&f, 0), Ok(one));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    /// Advice and handling answer whatever they are given.
+    #[test]
+    fn advice_breaks_on_nothing(
+        f in prop_oneof![facts(Kind::Odd), facts(Kind::Wild)],
+        low in prop::num::f64::ANY,
+        hours in -5.0..5.0_f64,
+    ) {
+        if let Ok(o) = against_frost(&f) {
+            prop_assert_eq!(o.protection == Protection::None, o.edge_freezes.is_none());
+        }
+        if let Ok(Some(s)) = for_the_window(&f) {
+            prop_assert!(s.minutes >= 0.0 && s.shaded_minutes >= 0.0);
+        }
+        for s in best_hours(&f, f.started, f.started.plus(Hours(hours))).unwrap_or_default() {
+            prop_assert!(s.window.0 <= s.window.1);
+            prop_assert!(s.against.windows(2).all(|w| w[0] < w[1]));
+        }
+        prop_assert!(!moving(&f.piece, Mpa(low)).holds || low > 0.0);
+        let s = stacking(&f.piece, Mpa(low), f.mix.class_28d);
+        prop_assert!(!s.carries || s.strength_share >= s.load_share);
+        if let Some(m) = clamp_spacing(f.form, f.piece.thickness) {
+            prop_assert!(m.value() >= 0.0);
+        }
+    }
 }
