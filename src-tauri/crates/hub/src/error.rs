@@ -17,6 +17,12 @@ pub enum HubError {
         .0.display()
     )]
     AlreadyRunning(PathBuf),
+    /// The folder is a backup: two lives of one log would write into the same streams.
+    #[error(
+        "{}: this is a backup, and a hub that ran on it would spoil it. Make a data folder of it with `slowstone restore {} --data DIR`",
+        .0.display(), .0.display()
+    )]
+    IsBackup(PathBuf),
     /// The data folder cannot be made or written.
     #[error("{}: the data folder cannot be used ({source}). Give this account the right to write there, or choose another folder with --data", .path.display())]
     Folder {

@@ -21,7 +21,7 @@ use std::path::Path;
 const PAGE: usize = 2000;
 
 /// Setting: the name of this hub as a device.
-const DEVICE: &str = "device";
+pub(crate) const DEVICE: &str = "device";
 
 /// Log and book.
 #[derive(Debug)]

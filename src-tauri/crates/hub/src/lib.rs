@@ -8,6 +8,7 @@
 
 pub mod api;
 mod assets;
+pub mod backup;
 pub mod chance;
 pub mod cli;
 pub mod clock;
@@ -15,9 +16,12 @@ pub mod colour;
 pub mod demo;
 mod error;
 pub mod guard;
+pub mod inspect;
+pub mod intake;
 pub mod ledger;
 pub mod lock;
 pub mod photo;
+pub mod presence;
 pub mod reminders;
 pub mod running;
 pub mod server;

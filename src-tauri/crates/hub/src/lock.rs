@@ -6,7 +6,17 @@
 use crate::error::HubError;
 use fs4::{FileExt, TryLockError};
 use std::fs::{self, File, OpenOptions};
+use std::io;
 use std::path::Path;
+use std::time::Duration;
+
+/// Name of the file in the data folder.
+const NAME: &str = "hub.lock";
+
+/// Somebody who only asks ([`is_taken`]) holds the lock for an instant: it is tried again
+/// so many times, so long apart.
+const TRIES: u32 = 4;
+const APART: Duration = Duration::from_millis(50);
 
 /// The lock of a data folder.
 #[derive(Debug)]
@@ -30,13 +40,33 @@ impl Lock {
             .write(true)
             .create(true)
             .truncate(false)
-            .open(dir.join("hub.lock"))
+            .open(dir.join(NAME))
             .map_err(folder)?;
-        match FileExt::try_lock(&file) {
-            Ok(()) => Ok(Self { _file: file }),
-            Err(TryLockError::WouldBlock) => Err(HubError::AlreadyRunning(dir.to_path_buf())),
-            Err(TryLockError::Error(source)) => Err(folder(source)),
+        for _ in 0..TRIES {
+            match FileExt::try_lock(&file) {
+                Ok(()) => return Ok(Self { _file: file }),
+                Err(TryLockError::WouldBlock) => std::thread::sleep(APART),
+                Err(TryLockError::Error(source)) => return Err(folder(source)),
+            }
         }
+        Err(HubError::AlreadyRunning(dir.to_path_buf()))
+    }
+}
+
+/// Whether somebody has the lock of `dir`.
+///
+/// # Errors
+/// If the folder or the file of the lock cannot be read.
+pub fn is_taken(dir: &Path) -> io::Result<bool> {
+    let file = match File::open(dir.join(NAME)) {
+        Ok(file) => file,
+        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(false),
+        Err(e) => return Err(e),
+    };
+    match FileExt::try_lock_shared(&file) {
+        Ok(()) => Ok(false),
+        Err(TryLockError::WouldBlock) => Ok(true),
+        Err(TryLockError::Error(e)) => Err(e),
     }
 }
 
@@ -51,7 +81,9 @@ mod tests {
         let said = Lock::take(dir.path()).unwrap_err();
         assert!(said.to_string().contains(&dir.path().display().to_string()));
         assert_eq!(said.exit_code(), 3);
+        assert!(is_taken(dir.path()).unwrap());
         drop(first);
+        assert!(!is_taken(dir.path()).unwrap());
         Lock::take(dir.path()).unwrap();
     }
 }

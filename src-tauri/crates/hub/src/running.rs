@@ -10,8 +10,9 @@ use crate::error::HubError;
 use crate::guard::Guard;
 use crate::ledger::Ledger;
 use crate::lock::Lock;
+use crate::presence::Presence;
 use crate::state::{Hub, Signal};
-use crate::{reminders, server};
+use crate::{backup, reminders, server};
 use slowstone_store::FolderBlobs;
 use std::fs;
 use std::net::{Ipv4Addr, SocketAddr};
@@ -47,6 +48,7 @@ pub struct Running {
     stop: watch::Sender<bool>,
     serving: JoinHandle<()>,
     reminding: JoinHandle<()>,
+    data_dir: PathBuf,
     lock: Lock,
 }
 
@@ -84,7 +86,9 @@ impl Running {
             reminding.abort();
         }
         drop(self.hub);
+        Presence::remove(&self.data_dir);
         drop(self.lock);
+        tracing::info!("stopped");
     }
 }
 
@@ -124,7 +128,20 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
         }
     });
     let reminding = tokio::spawn(reminders::run(Arc::clone(&hub)));
-    tracing::info!("serving {} on {addr}", config.data_dir.display());
+    let presence = Presence {
+        pid: std::process::id(),
+        url: url.clone(),
+        address: format!("http://{addr}"),
+        since_ms: clock.now().0,
+        version: env!("CARGO_PKG_VERSION").to_owned(),
+    };
+    if let Err(e) = presence.write(&config.data_dir) {
+        tracing::warn!(
+            "`slowstone status` will not know of this hub: its note cannot be written: {e}"
+        );
+    }
+    let data = config.data_dir.display();
+    tracing::info!(address = %addr, %data, version = presence.version, "serving");
     Ok(Running {
         hub,
         url,
@@ -132,12 +149,16 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
         stop,
         serving,
         reminding,
+        data_dir: config.data_dir,
         lock,
     })
 }
 
 /// Everything of the start that reads and writes files.
 fn open(dir: PathBuf, clock: Clock, demo: Demo) -> Result<(Lock, Ledger, FolderBlobs), HubError> {
+    if backup::is_backup(&dir) {
+        return Err(HubError::IsBackup(dir));
+    }
     let lock = Lock::take(&dir)?;
     let blobs = FolderBlobs::open(&dir.join("photos"))?;
     let thumbs = dir.join("thumbs");

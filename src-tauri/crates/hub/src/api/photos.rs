@@ -1,34 +1,17 @@
-//! Photos: bytes in, an entry of the log out.
+//! `POST /api/sites/{site}/photos`: a photo from a phone or a browser.
 //!
-//! The bytes are on the disk before the entry that names them, so that no entry ever
-//! names a photo that is not there. What a file says is read by [`crate::photo`]; giving
-//! photos and pictures out is in [`super::pictures`].
+//! What becomes of it is in [`crate::intake`]; giving photos and pictures out is in
+//! [`super::pictures`].
 
 use super::{Answer, Refusal, Shared, body};
-use crate::chance;
-use crate::ledger::Ledger;
-use crate::photo::facts::PhotoFacts;
-use crate::photo::filing::{PourSpan, file_under};
-use crate::photo::when::{Source, TakenAt, taken_at};
-use crate::photo::{Format, photo_facts};
-use crate::state::Hub;
-use crate::thumbs;
+use crate::intake::{self, MOST, Sent};
 use axum::Json;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use chrono_tz::Tz;
 use serde::Deserialize;
 use serde_json::json;
-use slowstone_curing::units::AtMs;
-use slowstone_logbook::facts::{Fact, Observed, Photo, TimeSource};
-use slowstone_store::{BlobStore, Hash32};
-use std::collections::BTreeMap;
-use std::sync::Arc;
-
-/// Most bytes of one photo.
-const MOST: usize = 64 << 20;
 
 /// What stands in the address of an upload.
 #[derive(Debug, Deserialize)]
@@ -40,14 +23,6 @@ pub struct Upload {
     pour: Option<String>,
     stage: Option<String>,
     id: Option<String>,
-}
-
-/// What the file turned out to be.
-struct Looked {
-    hash: Hash32,
-    bytes: u32,
-    facts: PhotoFacts,
-    problems: Vec<String>,
 }
 
 /// `POST /api/sites/{site}/photos`.
@@ -63,34 +38,19 @@ pub async fn post(
 ) -> Answer<Response> {
     let Query(upload) = upload.map_err(|e| odd_query(&e))?;
     let _turn = hub.uploads.acquire().await.map_err(|_| Refusal::fault())?;
-    let id = site.clone();
-    let zone = hub
-        .with_ledger(move |ledger| zone(ledger, &id))
-        .await
-        .ok_or_else(Refusal::fault)?
-        .ok_or_else(|| Refusal::missing("site", &site))?;
+    let zone = intake::zone_of(&hub, &site).await?;
     let bytes = body(request, MOST).await?;
-    let name = clean(&upload.name);
-    let looked = look(&hub, name, bytes).await?;
-    let arrival = hub.now();
-    let taken = taken_at(&looked.facts, zone, arrival.0);
-    let said = taken.said.clone();
-    let entry = Entry {
-        site: site.clone(),
-        upload,
-        looked,
-        taken,
-        arrival,
+    let sent = Sent {
+        site,
+        name: upload.name,
+        by: upload.by,
+        pour: upload.pour,
+        stage: upload.stage,
+        id: upload.id,
     };
-    let done = hub
-        .with_ledger(move |ledger| entry.enter(ledger))
-        .await
-        .ok_or_else(Refusal::fault)??;
-    if !done.known {
-        hub.tell_changed(&site, done.events);
-    }
+    let done = intake::take_in(&hub, sent, zone, bytes).await?;
     let answer = json!({
-        "event": done.event, "photo": done.photo, "said": said, "known": done.known,
+        "event": done.event, "photo": done.photo, "said": done.said, "known": done.known,
     });
     Ok((StatusCode::OK, Json(answer)).into_response())
 }
@@ -99,221 +59,4 @@ pub async fn post(
 pub(super) fn odd_query(e: &QueryRejection) -> Refusal {
     let text = format!("The address cannot be read ({e}). Load the page again.");
     Refusal::new(StatusCode::BAD_REQUEST, "unreadable", text)
-}
-
-/// The time zone of a site that is here.
-fn zone(ledger: &mut Ledger, site: &str) -> Option<Tz> {
-    match &ledger.book().folded(site).entries.get(site)?.fact {
-        Fact::Site(site) => Some(site.tz.parse().unwrap_or(Tz::UTC)),
-        _ => None,
-    }
-}
-
-/// The file's name without folders and control characters, as it is kept in the log.
-fn clean(name: &str) -> String {
-    let last = name.rsplit(['/', '\\']).next().unwrap_or_default();
-    last.chars().filter(|c| !c.is_control()).take(120).collect()
-}
-
-/// Reads what the file says, looks at its pixels, and stores its bytes.
-async fn look(hub: &Arc<Hub>, name: String, bytes: Vec<u8>) -> Answer<Looked> {
-    let _turn = hub.decoding.acquire().await.map_err(|_| Refusal::fault())?;
-    let hub = Arc::clone(hub);
-    let work = move || {
-        let facts = photo_facts(&name, &bytes);
-        let mut problems: Vec<String> = facts.problems.iter().map(|p| p.text.clone()).collect();
-        if facts.format.is_none() {
-            let why = problems.first().cloned().unwrap_or_else(|| {
-                "This is no photo. Send a JPEG, PNG, WebP, TIFF, HEIC or AVIF file.".to_owned()
-            });
-            let refusal = Refusal::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, "not_a_photo", why);
-            return Err(refusal.about("name", &name));
-        }
-        let hash = hub.blobs.put(&bytes)?;
-        for text in thumbs::make_all(&hub.thumbs, &hash, &bytes) {
-            if !problems.contains(&text) {
-                problems.push(text);
-            }
-        }
-        Ok(Looked {
-            hash,
-            bytes: u32::try_from(bytes.len()).unwrap_or(u32::MAX),
-            facts,
-            problems,
-        })
-    };
-    let done = tokio::task::spawn_blocking(work).await;
-    done.map_err(|_| Refusal::fault())?
-}
-
-/// A photo that is about to be entered.
-struct Entry {
-    site: String,
-    upload: Upload,
-    looked: Looked,
-    taken: TakenAt,
-    arrival: AtMs,
-}
-
-/// What became of it.
-struct Entered {
-    event: String,
-    photo: Photo,
-    known: bool,
-    events: usize,
-}
-
-impl Entry {
-    /// Enters the photo, unless the site has the same bytes already.
-    fn enter(self, ledger: &mut Ledger) -> Answer<Entered> {
-        let hash = self.looked.hash.to_string();
-        if let Some((event, photo)) = known(ledger, &self.site, &hash) {
-            return Ok(Entered {
-                event,
-                photo,
-                known: true,
-                events: 0,
-            });
-        }
-        let spans = spans(ledger, &self.site);
-        let photo = self.photo(hash, &spans);
-        let event = match self.upload.id.as_ref().filter(|id| !id.is_empty()) {
-            Some(id) => id.clone(),
-            None => chance::id(self.arrival)?,
-        };
-        let entry = json!({
-            "id": event, "site": self.site, "by": self.upload.by,
-            "at_ms": self.arrival, "kind": "photo", "body": photo,
-        });
-        let taken = ledger.take(&[entry], self.arrival)?;
-        if let Some(no) = taken.refused.first() {
-            let text = format!("The photo was not entered: {} {}.", no.field, no.why);
-            let refusal = Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "refused", text);
-            return Err(refusal.about(&no.field, &no.value));
-        }
-        Ok(Entered {
-            event,
-            photo,
-            known: false,
-            events: ledger.book().site_len(&self.site),
-        })
-    }
-
-    fn photo(&self, hash: String, spans: &[PourSpan]) -> Photo {
-        let (facts, at) = (&self.looked.facts, self.taken.at_ms);
-        let asked = self.upload.pour.as_ref().filter(|p| !p.is_empty());
-        let (pour, stage) = match asked {
-            // The person said which one: only the stage is to be found.
-            Some(pour) => {
-                let own: Vec<PourSpan> =
-                    spans.iter().filter(|s| s.pour == *pour).cloned().collect();
-                (Some(pour.clone()), file_under(&own, at).map(|(_, s)| s))
-            }
-            None => match file_under(spans, at) {
-                Some((pour, stage)) => (Some(pour), Some(stage)),
-                None => (None, None),
-            },
-        };
-        let found = stage.map_or_else(String::new, |s| s.code().to_owned());
-        let turned = facts.orientation.is_some_and(|o| o >= 5);
-        let (across, down) = if turned {
-            (facts.height, facts.width)
-        } else {
-            (facts.width, facts.height)
-        };
-        let mut problems = self.looked.problems.clone();
-        problems.extend(self.taken.problems.iter().map(|p| p.text.clone()));
-        Photo {
-            pour,
-            stage: self.upload.stage.clone().unwrap_or(found),
-            hash,
-            bytes: self.looked.bytes,
-            name: clean(&self.upload.name),
-            format: facts.format.map_or("", Format::code).to_owned(),
-            // A header may claim a size that no picture has; the log takes none then.
-            width_px: across.filter(|n| (1..=100_000).contains(n)),
-            height_px: down.filter(|n| (1..=100_000).contains(n)),
-            taken_ms: AtMs(at),
-            time_source: time_source(self.taken.source),
-            camera: camera(facts),
-            lat: facts.lat,
-            lon: facts.lon,
-            problems,
-            note: String::new(),
-        }
-    }
-}
-
-/// The entry of the site that has the same bytes and was not taken back.
-fn known(ledger: &mut Ledger, site: &str, hash: &str) -> Option<(String, Photo)> {
-    let entries = &ledger.book().folded(site).entries;
-    entries.iter().find_map(|(id, entry)| match &entry.fact {
-        Fact::Photo(photo) if photo.hash == hash => Some((id.clone(), photo.clone())),
-        _ => None,
-    })
-}
-
-/// The times of every pour of the site, as the log has them.
-fn spans(ledger: &mut Ledger, site: &str) -> Vec<PourSpan> {
-    let mut spans: BTreeMap<String, PourSpan> = ledger
-        .book()
-        .pour_times(site)
-        .into_iter()
-        .map(|t| {
-            let span = PourSpan {
-                pour: t.pour.clone(),
-                started_ms: t.started.0,
-                finished_ms: t.finished.map(|at| at.0),
-                form_off_ms: t.stripped.map(|at| at.0),
-                ..PourSpan::default()
-            };
-            (t.pour, span)
-        })
-        .collect();
-    for entry in ledger.book().folded(site).entries.values() {
-        let Fact::Observation(seen) = &entry.fact else {
-            continue;
-        };
-        let Some(span) = spans.get_mut(&seen.pour) else {
-            continue;
-        };
-        let mark = match seen.what {
-            Observed::Textured => &mut span.textured_ms,
-            Observed::ThumbNone => &mut span.set_ms,
-            Observed::DressedEasily | Observed::DressedHard => &mut span.dressed_ms,
-            _ => continue,
-        };
-        let first = mark.map_or(seen.at_ms.0, |t| t.min(seen.at_ms.0));
-        *mark = Some(first);
-    }
-    spans.into_values().collect()
-}
-
-/// How the log says where a photo's time comes from.
-#[must_use]
-pub fn time_source(source: Source) -> TimeSource {
-    match source {
-        Source::ExifOffset => TimeSource::ExifOffset,
-        Source::ExifSiteZone => TimeSource::ExifSiteZone,
-        Source::XmpOffset | Source::XmpSiteZone => TimeSource::OtherDate,
-        Source::Arrival => TimeSource::Arrival,
-    }
-}
-
-/// The camera in words: maker and model, without saying the maker twice.
-#[must_use]
-pub fn camera(facts: &PhotoFacts) -> String {
-    let make = facts.make.as_deref().unwrap_or_default().trim();
-    let model = facts.model.as_deref().unwrap_or_default().trim();
-    let words = if model.starts_with(make) {
-        model.to_owned()
-    } else {
-        format!("{make} {model}")
-    };
-    let shown: String = words
-        .chars()
-        .filter(|c| !c.is_control())
-        .take(120)
-        .collect();
-    shown.trim().to_owned()
 }

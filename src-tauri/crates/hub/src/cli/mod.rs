@@ -1,17 +1,22 @@
 //! The command line of `slowstone`.
 //!
-//! `hub` starts the hub, `calc` answers one question without any site, `photo-facts`
-//! says what photo files tell about themselves. Exit status: 0 done, 1 trouble, 2 input
-//! that cannot be, 3 another hub has the data.
+//! `hub` starts the hub; `status`, `open`, `backup`, `restore`, `verify` and `service` look
+//! after it and its data; `calc` answers one question without any site, `photo-facts` says
+//! what photo files tell about themselves. Exit status: 0 done, 1 trouble or a finding, 2
+//! input that cannot be, 3 another hub has the data (`hub`) or none runs (`status`, `open`).
 
 mod calc;
 mod colour;
 mod facts;
+mod keep;
+mod logging;
 mod place;
+mod say;
 mod serve;
+mod status;
 
 use clap::{CommandFactory, Parser, Subcommand};
-use std::process::ExitCode;
+use std::process::{Command as Process, ExitCode, Stdio};
 
 #[derive(Debug, Parser)]
 #[command(
@@ -29,6 +34,16 @@ struct Line {
 enum Command {
     /// Start the hub on this computer and print the address of its page.
     Hub(serve::Args),
+    /// Say in one line whether the hub runs and what it holds; status 3 if it does not run.
+    Status(status::StatusArgs),
+    /// Open the page of the running hub, for whoever has lost its address.
+    Open(status::OpenArgs),
+    /// Copy the log and the photos to a folder while the hub runs.
+    Backup(keep::BackupArgs),
+    /// Make a new data folder from a backup.
+    Restore(keep::RestoreArgs),
+    /// Read every entry and every photo again and say what is damaged or missing.
+    Verify(keep::VerifyArgs),
     /// Answer one question: JSON from standard input, JSON to standard output.
     Calc(calc::Args),
     /// Print what photo files say about themselves, as JSON.
@@ -40,6 +55,11 @@ enum Command {
 pub fn run() -> ExitCode {
     match Line::parse().command {
         Some(Command::Hub(args)) => serve::run(args),
+        Some(Command::Status(args)) => status::status(&args),
+        Some(Command::Open(args)) => status::open(&args),
+        Some(Command::Backup(args)) => keep::back_up(&args),
+        Some(Command::Restore(args)) => keep::restore(&args),
+        Some(Command::Verify(args)) => keep::verify(&args),
         Some(Command::Calc(args)) => calc::run(&args),
         Some(Command::PhotoFacts(args)) => facts::run(&args),
         None => match Line::command().print_help() {
@@ -61,5 +81,27 @@ fn print(text: &str) -> ExitCode {
             eprintln!("slowstone: the answer cannot be written: {e}");
             ExitCode::FAILURE
         }
+    }
+}
+
+/// Opens the system's browser, if it has one.
+fn browse(url: &str) {
+    let mut command = if cfg!(windows) {
+        let mut c = Process::new("rundll32");
+        c.arg("url.dll,FileProtocolHandler");
+        c
+    } else if cfg!(target_os = "macos") {
+        Process::new("open")
+    } else {
+        Process::new("xdg-open")
+    };
+    let opened = command
+        .arg(url)
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn();
+    if opened.is_err() {
+        eprintln!("slowstone: no browser could be opened; open the address yourself");
     }
 }

@@ -1,14 +1,40 @@
 //! Where the data lie when nobody says: `slowstone` in the account's folder for
 //! application data, the same one that the desktop program uses. Nothing is made or
-//! opened here; see [`super::serve`].
+//! opened here.
 
 use std::env;
 use std::ffi::OsString;
 use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// The argument that names the data folder.
+#[derive(Clone, Debug, clap::Args)]
+pub struct Data {
+    /// Folder of the log and the photos [default: slowstone in the account's folder for
+    /// application data].
+    #[arg(long, value_name = "DIR")]
+    data: Option<PathBuf>,
+}
+
+impl Data {
+    /// The folder.
+    ///
+    /// # Errors
+    /// Exit status 1 if nobody named one and the account has none; that is said.
+    pub fn dir(&self) -> Result<PathBuf, ExitCode> {
+        let asked = self.data.clone().filter(|dir| !dir.as_os_str().is_empty());
+        asked.or_else(data_dir).ok_or_else(|| {
+            eprintln!(
+                "slowstone: this account has no folder for application data; name one with --data DIR"
+            );
+            ExitCode::FAILURE
+        })
+    }
+}
 
 /// The folder that `SLOWSTONE_DATA` names, else the usual one of this system; none if the
 /// account has no home.
-pub fn data_dir() -> Option<PathBuf> {
+fn data_dir() -> Option<PathBuf> {
     pick(|name| env::var_os(name).filter(|v| !v.is_empty()))
 }
 

@@ -2,22 +2,18 @@
 //! is told to stop. How a hub starts and stops inside a program is in
 //! [`crate::running`].
 
-use super::place;
+use super::{browse, logging, place};
 use crate::clock::Clock;
 use crate::demo::Demo;
 use crate::error::HubError;
 use crate::running::{Config, start};
-use std::path::PathBuf;
-use std::process::{Command, ExitCode, Stdio};
-use tracing_subscriber::EnvFilter;
+use std::process::ExitCode;
 
 /// Arguments of `slowstone hub`.
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Folder of the log and the photos [default: slowstone in the account's folder for
-    /// application data].
-    #[arg(long, value_name = "DIR")]
-    data: Option<PathBuf>,
+    #[command(flatten)]
+    data: place::Data,
     /// Port on this computer; 0 takes any free one.
     #[arg(long, value_name = "N", default_value_t = 8477)]
     port: u16,
@@ -27,6 +23,10 @@ pub struct Args {
     /// Open the page in the browser.
     #[arg(long)]
     open: bool,
+    /// How the messages on standard error are written; SLOWSTONE_LOG says which: error,
+    /// warn, info, debug.
+    #[arg(long, value_name = "FORM", value_enum, default_value_t)]
+    log: logging::Form,
     /// For trying out: a clock that starts at this time and runs on, e.g.
     /// 2026-10-03T10:00:00Z.
     #[arg(long, value_name = "TIME", value_parser = Clock::parse)]
@@ -35,18 +35,10 @@ pub struct Args {
 
 /// Runs the hub until Ctrl-C or SIGTERM.
 pub fn run(args: Args) -> ExitCode {
-    let filter =
-        EnvFilter::try_from_env("SLOWSTONE_LOG").unwrap_or_else(|_| EnvFilter::new("warn"));
-    tracing_subscriber::fmt()
-        .compact()
-        .with_env_filter(filter)
-        .with_writer(std::io::stderr)
-        .init();
-    let Some(data_dir) = args.data.or_else(place::data_dir) else {
-        eprintln!(
-            "slowstone: this account has no folder for application data; name one with --data DIR"
-        );
-        return ExitCode::FAILURE;
+    logging::begin(args.log);
+    let data_dir = match args.data.dir() {
+        Ok(dir) => dir,
+        Err(status) => return status,
     };
     let config = Config {
         data_dir,
@@ -114,26 +106,4 @@ fn stop_asked() -> Result<impl Future<Output = ()>, HubError> {
     Ok(async {
         let _ = tokio::signal::ctrl_c().await;
     })
-}
-
-/// Opens the system's browser, if it has one.
-fn browse(url: &str) {
-    let mut command = if cfg!(windows) {
-        let mut c = Command::new("rundll32");
-        c.arg("url.dll,FileProtocolHandler");
-        c
-    } else if cfg!(target_os = "macos") {
-        Command::new("open")
-    } else {
-        Command::new("xdg-open")
-    };
-    let opened = command
-        .arg(url)
-        .stdin(Stdio::null())
-        .stdout(Stdio::null())
-        .stderr(Stdio::null())
-        .spawn();
-    if opened.is_err() {
-        eprintln!("slowstone: no browser could be opened; open the address yourself");
-    }
 }

@@ -155,9 +155,9 @@ fn with_picture(body: Value, blobs: &FolderBlobs, today: &Today) -> Result<Value
         ("taken_ms", json!(when.at_ms)),
         (
             "time_source",
-            json!(crate::api::photos::time_source(when.source)),
+            json!(crate::intake::time_source(when.source)),
         ),
-        ("camera", json!(crate::api::photos::camera(&facts))),
+        ("camera", json!(crate::intake::camera(&facts))),
     ] {
         body.insert(key.to_owned(), value);
     }

@@ -16,6 +16,33 @@ pub fn slowstone() -> Command {
     command
 }
 
+/// What a command that ended has said.
+#[derive(Debug)]
+pub struct Said {
+    pub status: i32,
+    pub out: String,
+    pub err: String,
+}
+
+/// Runs the program to its end.
+pub fn said(args: &[&str]) -> Said {
+    let output = slowstone().args(args).output().unwrap();
+    Said {
+        status: output.status.code().unwrap(),
+        out: String::from_utf8(output.stdout).unwrap(),
+        err: String::from_utf8(output.stderr).unwrap(),
+    }
+}
+
+/// A photo with a date in its EXIF.
+pub const PICTURE: &[u8] = include_bytes!("../../../../../demo-data/photos/step1-fresh.jpg");
+
+/// Sends the photo with one byte behind its end, by which each is another one.
+pub fn send_photo(hub: &Hub, last: u8) -> Value {
+    let path = format!("/api/sites/site-0001/photos?by=Jonas&name={last}.jpg");
+    hub.post(&path, &[PICTURE, &[last]].concat())
+}
+
 /// A hub as a process of its own.
 pub struct Hub {
     pub child: Child,
@@ -88,6 +115,12 @@ impl Hub {
         let id = self.child.id().to_string();
         let sent = Command::new("kill").args(["-s", name, &id]).status();
         assert!(sent.unwrap().success());
+    }
+
+    /// Tells it to stop and waits for its end.
+    pub fn stop(self) {
+        self.signal("TERM");
+        assert_eq!(self.end().0, Some(0));
     }
 
     /// Exit status and the rest of what it printed.

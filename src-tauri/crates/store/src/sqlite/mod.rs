@@ -125,6 +125,24 @@ impl SqliteLog {
         Ok(lines.into_iter().filter(|line| line != "ok").collect())
     }
 
+    /// From now on everything is read as it is at this moment, whatever a hub appends
+    /// meanwhile: for looking at a whole log beside a running one. Only for a log that was
+    /// opened for reading; the file's log of changes grows until this one is closed.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn hold_still(&self) -> Result<(), StoreError> {
+        let hold = || -> rusqlite::Result<i64> {
+            self.db.execute_batch("BEGIN DEFERRED")?;
+            // The first reading fixes the moment.
+            self.db
+                .query_row("SELECT coalesce(max(position), 0) FROM entry", [], |r| {
+                    r.get(0)
+                })
+        };
+        hold().map(|_| ()).map_err(|e| self.error(READING, e))
+    }
+
     fn error(&self, doing: &'static str, e: rusqlite::Error) -> StoreError {
         StoreError::sqlite(&self.path, doing, e)
     }

@@ -156,3 +156,19 @@ fn no_program_alters_the_log_by_mistake() {
     assert_eq!(read, expected);
     assert!(verify(&log).unwrap().is_clean());
 }
+
+#[test]
+fn a_reader_that_holds_still_sees_one_moment() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("log.sqlite");
+    let all = records(30);
+    let mut hub = open(&path);
+    hub.append(&all[..20], 0).unwrap();
+    let still = SqliteLog::open_read_only(&path).unwrap();
+    let moving = SqliteLog::open_read_only(&path).unwrap();
+    still.hold_still().unwrap();
+    hub.append(&all[20..], 0).unwrap();
+    assert_eq!((still.len().unwrap(), moving.len().unwrap()), (20, 30));
+    let walked = verify(&still).unwrap();
+    assert!(walked.is_clean() && walked.records == 20, "{walked:?}");
+}
