@@ -897,6 +897,180 @@ problems: Array<Problem>,
  * Entries of people and devices, for the history.
  */
 events: number, };
+export type Layout = { 
+/**
+ * Which flight.
+ */
+flight: string, 
+/**
+ * Height of the bank, as measured.
+ */
+bank_rise_m?: number | null, 
+/**
+ * Level length of the bank, as measured.
+ */
+bank_run_m?: number | null, 
+/**
+ * How far each step lies on the one below.
+ */
+overlap_m: number, 
+/**
+ * Fall of the treads to the front.
+ */
+fall_pct: number, 
+/**
+ * Compacted gravel under the steps.
+ */
+base_m: number, 
+/**
+ * Clean stone below that, for drainage.
+ */
+drain_m: number, };
+export type Rules = { 
+/**
+ * Whose rules these are.
+ */
+name: string, 
+/**
+ * Highest riser.
+ */
+riser_max_mm: number, 
+/**
+ * Shortest going.
+ */
+going_min_mm: number, 
+/**
+ * Greatest riser less least, and the same for goings.
+ */
+variation_max_mm: number, 
+/**
+ * Shortest comfortable 2R + T.
+ */
+two_r_plus_t_min_mm: number, 
+/**
+ * Longest comfortable 2R + T.
+ */
+two_r_plus_t_max_mm: number, 
+/**
+ * Least fall of a tread.
+ */
+fall_min_pct: number, 
+/**
+ * Most fall of a tread.
+ */
+fall_max_pct: number, };
+export type PlannedDose = { 
+/**
+ * Which additive.
+ */
+additive: string, 
+/**
+ * Share of the cement by mass.
+ */
+dose_pct: number, };
+export type Materials = { 
+/**
+ * Mix; none: the last one used, or the first.
+ */
+mix?: string | null, 
+/**
+ * Concrete that is spilt, left in the barrow or over-filled.
+ */
+waste_pct: number, 
+/**
+ * Fresh concrete that mixer or wheelbarrow takes at once.
+ */
+mixer_l: number, 
+/**
+ * Doses; none: as in the last pour.
+ */
+doses: Array<PlannedDose>, 
+/**
+ * How far the mesh stays short of the form all round.
+ */
+mesh_gap_mm: number, 
+/**
+ * Mean thickness of the rubber of a liner.
+ */
+rubber_mm: number, 
+/**
+ * Density of the rubber, kg/L, by its data sheet.
+ */
+rubber_kg_l: number, 
+/**
+ * Rubber that stays in the bucket.
+ */
+rubber_waste_pct: number, };
+export type Weekday = "mon" | "tue" | "wed" | "thu" | "fri" | "sat" | "sun";
+export type Crew = { 
+/**
+ * Work begins, hour of the site's clock.
+ */
+from_h: number, 
+/**
+ * Work ends.
+ */
+until_h: number, 
+/**
+ * Days of the week without work.
+ */
+days_off: Array<Weekday>, 
+/**
+ * Forms in use; none: as many as are set up.
+ */
+forms?: number | null, 
+/**
+ * Mixing, filling and screeding a step.
+ */
+pour_h: number, 
+/**
+ * Taking the form off and washing form and liner.
+ */
+wash_h: number, 
+/**
+ * Until the liner is dry.
+ */
+dry_h: number, 
+/**
+ * Setting and levelling the form for the next step.
+ */
+reset_h: number, };
+export type Planned = { 
+/**
+ * Which step.
+ */
+step: string, 
+/**
+ * First concrete in the form.
+ */
+at_ms: AtMs, };
+export type Bought = { 
+/**
+ * Which entry of the list.
+ */
+item: string, 
+/**
+ * It is there.
+ */
+done: boolean, };
+export type Checklist = { 
+/**
+ * Codes of usual points, or a person's own words.
+ */
+points: Array<string>, };
+export type Ticked = { 
+/**
+ * The step that is to be poured.
+ */
+step: string, 
+/**
+ * Which point of the list.
+ */
+point: string, 
+/**
+ * It is in order.
+ */
+done: boolean, };
 export type StepView = { 
 /**
  * The step.
@@ -1261,7 +1435,402 @@ fields: Array<[string, unknown, unknown]>,
  * Whether this event itself was taken back.
  */
 retracted: boolean, };
-export type Kind = "site" | "flight" | "step" | "mix" | "additive" | "form" | "liner" | "pour" | "batch" | "reading" | "forecast" | "hourly" | "observation" | "photo" | "mark" | "unlearn" | "correction" | "retraction";
+export type PlanView = { 
+/**
+ * The instant that this view is for.
+ */
+now_ms: AtMs, 
+/**
+ * What flights are held against.
+ */
+rules: Standing<Rules>, 
+/**
+ * Material and waste.
+ */
+materials: Standing<Materials>, 
+/**
+ * Hours, days and people.
+ */
+crew: Standing<Crew>, 
+/**
+ * Flights, in the order in which they were made.
+ */
+flights: Array<FlightPlan>, 
+/**
+ * What each step takes, in the order of the flights.
+ */
+needs: Array<StepNeed>, 
+/**
+ * By what the steps are mixed.
+ */
+recipe: Recipe, 
+/**
+ * What to buy.
+ */
+list: Array<Item>, };
+export type Standing<T> = { 
+/**
+ * The record that says so; none: nobody did, it is what is usual.
+ */
+id: string | null, 
+/**
+ * What it says.
+ */
+fact: T, };
+export type Amiss = "riser" | "going" | "riser_variation" | "going_variation" | "stride" | "fall" | "bank_rise" | "bank_run" | "overlap";
+export type Finding = { 
+/**
+ * What.
+ */
+what: Amiss, 
+/**
+ * What it comes to: mm, or per cent for the fall.
+ */
+value: number, 
+/**
+ * What it is held against.
+ */
+limit: number, };
+export type StepPlan = { 
+/**
+ * The step.
+ */
+step: string, 
+/**
+ * Its number, 1 at the bottom.
+ */
+number: number, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * It was poured.
+ */
+poured: boolean, 
+/**
+ * Along the front edge.
+ */
+width_m: number, 
+/**
+ * Front to back, as cast.
+ */
+depth_m: number, 
+/**
+ * Height as cast.
+ */
+cast_m: number, 
+/**
+ * From nosing to nosing.
+ */
+riser_m: number, 
+/**
+ * What shows of the tread; none for the topmost.
+ */
+going_m: number | null, 
+/**
+ * Twice the riser and the going, mm; none for the topmost.
+ */
+stride_mm: number | null, 
+/**
+ * How far it lies on the step below; nought for the lowest.
+ */
+overlap_m: number, 
+/**
+ * How much higher its back is than its front.
+ */
+fall_mm: number, };
+export type FlightPlan = { 
+/**
+ * The flight.
+ */
+flight: string, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * How it lies.
+ */
+layout: Standing<Layout>, 
+/**
+ * Steps from the lowest up.
+ */
+steps: Array<StepPlan>, 
+/**
+ * Sum of the risers.
+ */
+rise_m: number, 
+/**
+ * From the lowest nosing to the topmost one.
+ */
+run_m: number, 
+/**
+ * From the lowest front to the back of the topmost step.
+ */
+length_m: number, 
+/**
+ * What is wrong.
+ */
+findings: Array<Finding>, };
+export type Proposal = { 
+/**
+ * Number of steps.
+ */
+steps: number, 
+/**
+ * Riser of each.
+ */
+riser_m: number, 
+/**
+ * Going of each.
+ */
+going_m: number, 
+/**
+ * Twice the riser and the going, mm.
+ */
+stride_mm: number, 
+/**
+ * Height of the form: the riser less the fall of the tread below.
+ */
+cast_m: number, 
+/**
+ * Depth of the form: the going and the overlap.
+ */
+depth_m: number, 
+/**
+ * What is wrong.
+ */
+findings: Array<Finding>, 
+/**
+ * It is the one that fits best.
+ */
+best: boolean, };
+export type DosePlan = { 
+/**
+ * Which additive.
+ */
+additive: string, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Millilitres, not grams.
+ */
+liquid: boolean, 
+/**
+ * Share of the cement by mass.
+ */
+dose_pct: number, 
+/**
+ * Amount for one bag, g or ml (a liquid is taken at 1 kg/L).
+ */
+per_bag: number, 
+/**
+ * Amount for one batch.
+ */
+per_batch: number, 
+/**
+ * Whether it lies in the supplier's range; none without a range.
+ */
+fits: boolean | null, };
+export type Recipe = { 
+/**
+ * The mix; none: a plain bagged mix is assumed.
+ */
+mix: string | null, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Mass of a bag.
+ */
+bag_kg: number, 
+/**
+ * Fresh concrete from a bag.
+ */
+yield_l: number, 
+/**
+ * Bags in a full batch.
+ */
+batch_bags: number, 
+/**
+ * Least and most water per bag.
+ */
+water_per_bag_l: [number, number], 
+/**
+ * Least and most water for a full batch.
+ */
+water_per_batch_l: [number, number], 
+/**
+ * What goes in beside.
+ */
+doses: Array<DosePlan>, 
+/**
+ * The doses are those of the last pour; nobody chose any.
+ */
+as_last: boolean, 
+/**
+ * What one person may lift from the ground, against the mass of a bag.
+ */
+one_person_kg: number, };
+export type StepNeed = { 
+/**
+ * The step.
+ */
+step: string, 
+/**
+ * Its number.
+ */
+number: number, 
+/**
+ * It was poured: nothing of this is needed any more.
+ */
+poured: boolean, 
+/**
+ * Volume as a box.
+ */
+volume_l: number, 
+/**
+ * Mass when wet.
+ */
+mass_kg: number, 
+/**
+ * People who could lift it; none: more than three, so nobody lifts it.
+ */
+persons: number | null, 
+/**
+ * Bags with waste, not rounded.
+ */
+bags_exact: number, 
+/**
+ * Bags to open.
+ */
+bags: number, 
+/**
+ * Full batches, and what the last one takes (bags; nought if all are full).
+ */
+batches: number, 
+/**
+ * Bags of the last batch, if it is not full.
+ */
+last_batch_bags: number, 
+/**
+ * Least and most water.
+ */
+water_l: [number, number], 
+/**
+ * Mesh: along the front.
+ */
+mesh_width_m: number, 
+/**
+ * Mesh: front to back.
+ */
+mesh_depth_m: number, 
+/**
+ * Mesh: above the bottom, half depth.
+ */
+mesh_up_m: number, 
+/**
+ * Compacted gravel beneath, delivered loose.
+ */
+gravel_l: number, 
+/**
+ * Clean stone beneath, delivered loose.
+ */
+stone_l: number, };
+export type Unit = "bags" | "kg" | "l" | "m" | "m2" | "pieces";
+export type Item = { 
+/**
+ * Which: a code, for an additive with its id behind a colon.
+ */
+item: string, 
+/**
+ * Its name, if it has one of its own.
+ */
+name: string, 
+/**
+ * How much to have.
+ */
+amount: number, 
+/**
+ * Counted in.
+ */
+unit: Unit, 
+/**
+ * As reckoned, before rounding up; none: not rounded.
+ */
+exact: number | null, 
+/**
+ * Sizes that go with it, m: what they are depends on the entry.
+ */
+sizes_m: Array<number>, 
+/**
+ * It is there.
+ */
+bought: boolean, 
+/**
+ * Since when, by the clock of who said so.
+ */
+bought_ms: AtMs | null, };
+export type Point = { 
+/**
+ * Code of a usual point, or a person's words.
+ */
+point: string, 
+/**
+ * It is in order.
+ */
+done: boolean, 
+/**
+ * Who said so.
+ */
+by: string, };
+export type StepCheck = { 
+/**
+ * The step.
+ */
+step: string, 
+/**
+ * Its number.
+ */
+number: number, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Points in their order.
+ */
+points: Array<Point>, 
+/**
+ * How many are open.
+ */
+open: number, 
+/**
+ * Bags to open for it.
+ */
+bags: number, 
+/**
+ * Mesh along the front and front to back.
+ */
+mesh_m: [number, number], };
+export type ChecksView = { 
+/**
+ * The instant that this view is for.
+ */
+now_ms: AtMs, 
+/**
+ * The list.
+ */
+list: Standing<Checklist>, 
+/**
+ * Steps in the order of the flights.
+ */
+steps: Array<StepCheck>, };
+export type Kind = "site" | "flight" | "step" | "mix" | "additive" | "form" | "liner" | "pour" | "batch" | "reading" | "forecast" | "hourly" | "observation" | "photo" | "mark" | "unlearn" | "layout" | "rules" | "materials" | "crew" | "planned" | "bought" | "checklist" | "ticked" | "correction" | "retraction";
 export const LIMITS: Limit[] = [
   { field: "lat", min: -90, max: 90, unit: "°" },
   { field: "lon", min: -180, max: 180, unit: "°" },
@@ -1301,3 +1870,29 @@ export const LIMITS: Limit[] = [
   { field: "before_ms", min: 946684800000, max: 4102444800000, unit: "ms" },
   { field: "at_ms", min: 946684800000, max: 4102444800000, unit: "ms" },
 ];
+  { field: "bank_rise_m", min: 0.05, max: 50, unit: "m" },
+  { field: "bank_run_m", min: 0.05, max: 100, unit: "m" },
+  { field: "fall_pct", min: 0, max: 10, unit: "%" },
+  { field: "fall_min_pct", min: 0, max: 10, unit: "%" },
+  { field: "fall_max_pct", min: 0, max: 10, unit: "%" },
+  { field: "base_m", min: 0, max: 1, unit: "m" },
+  { field: "drain_m", min: 0, max: 1, unit: "m" },
+  { field: "riser_max_mm", min: 50, max: 500, unit: "mm" },
+  { field: "going_min_mm", min: 50, max: 1000, unit: "mm" },
+  { field: "variation_max_mm", min: 0.5, max: 100, unit: "mm" },
+  { field: "two_r_plus_t_min_mm", min: 200, max: 2000, unit: "mm" },
+  { field: "two_r_plus_t_max_mm", min: 200, max: 2000, unit: "mm" },
+  { field: "waste_pct", min: 0, max: 50, unit: "%" },
+  { field: "mixer_l", min: 2, max: 2000, unit: "L" },
+  { field: "dose_pct", min: 0, max: 20, unit: "%" },
+  { field: "mesh_gap_mm", min: 0, max: 200, unit: "mm" },
+  { field: "rubber_mm", min: 2, max: 200, unit: "mm" },
+  { field: "rubber_kg_l", min: 0.5, max: 3, unit: "kg/L" },
+  { field: "rubber_waste_pct", min: 0, max: 100, unit: "%" },
+  { field: "from_h", min: 0, max: 23, unit: "h" },
+  { field: "until_h", min: 1, max: 24, unit: "h" },
+  { field: "forms", min: 1, max: 50, unit: "" },
+  { field: "pour_h", min: 0.25, max: 12, unit: "h" },
+  { field: "wash_h", min: 0, max: 12, unit: "h" },
+  { field: "dry_h", min: 0, max: 240, unit: "h" },
+  { field: "reset_h", min: 0, max: 12, unit: "h" },

@@ -2,7 +2,7 @@
 //! them; what an address does is in [`crate::api`], and what is no address of the API is
 //! the web app ([`crate::assets`]).
 
-use crate::api::{self, events, photos, pictures, sites, watch};
+use crate::api::{self, events, photos, pictures, plan, sites, watch};
 use crate::state::Hub;
 use crate::{assets, guard};
 use axum::Router;
@@ -22,6 +22,10 @@ pub fn router(hub: Arc<Hub>) -> Router {
         .route("/sites/{site}/history/{record}", get(sites::history))
         .route("/sites/{site}/photos", post(photos::post))
         .route("/photos/{hash}", get(pictures::one))
+        .route("/sites/{site}/plan", get(plan::one))
+        .route("/sites/{site}/plan/list.csv", get(plan::csv))
+        .route("/sites/{site}/plan/checks", get(plan::checks))
+        .route("/sites/{site}/plan/proposals", get(plan::proposals))
         .route("/watch", get(watch::watch))
         .fallback(api::unknown)
         .method_not_allowed_fallback(api::wrong_method);

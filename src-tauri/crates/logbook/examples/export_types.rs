@@ -3,7 +3,7 @@
 //! Prints one file on standard output; the web app imports it as `types.gen.ts`.
 
 use slowstone_curing::predict as p;
-use slowstone_logbook::{book, event, facts, limits, view};
+use slowstone_logbook::{book, event, facts, limits, plan, view};
 use ts_rs::{Config, TS};
 
 fn main() {
@@ -76,6 +76,16 @@ fn main() {
         view::NextUp,
         view::Phase,
         view::May,
+        facts::Layout,
+        facts::Rules,
+        facts::PlannedDose,
+        facts::Materials,
+        facts::Weekday,
+        facts::Crew,
+        facts::Planned,
+        facts::Bought,
+        facts::Checklist,
+        facts::Ticked,
         view::MilestoneView,
         view::PourView,
         view::Mixed,
@@ -96,6 +106,21 @@ fn main() {
             "  {{ field: {:?}, min: {}, max: {}, unit: {:?} }},",
             l.field, l.min, l.max, l.unit
         );
+        plan::PlanView,
+        plan::settings::Standing<()>,
+        plan::flight::Amiss,
+        plan::flight::Finding,
+        plan::flight::StepPlan,
+        plan::flight::FlightPlan,
+        plan::flight::Proposal,
+        plan::need::DosePlan,
+        plan::need::Recipe,
+        plan::need::StepNeed,
+        plan::shopping::Unit,
+        plan::shopping::Item,
+        plan::checks::Point,
+        plan::checks::StepCheck,
+        plan::checks::ChecksView,
     }
     println!("];");
 }

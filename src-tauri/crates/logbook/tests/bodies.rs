@@ -80,6 +80,32 @@ fn full() -> Vec<(&'static str, Value)> {
         ),
         ("unlearn", json!({"mix": id, "before_ms": t})),
         (
+            "layout",
+            json!({"flight": id, "bank_rise_m": 1.5, "bank_run_m": 2.4, "overlap_m": 0.16,
+            "fall_pct": 1.0, "base_m": 0.1, "drain_m": 0.05}),
+        ),
+        (
+            "rules",
+            json!({"name": "Town", "riser_max_mm": 190.0, "going_min_mm": 260.0, "variation_max_mm": 9.0,
+            "two_r_plus_t_min_mm": 600.0, "two_r_plus_t_max_mm": 660.0, "fall_min_pct": 1.0,
+            "fall_max_pct": 2.0}),
+        ),
+        (
+            "materials",
+            json!({"mix": id, "waste_pct": 5.0, "mixer_l": 60.0,
+            "doses": [{"additive": id, "dose_pct": 3.0}], "mesh_gap_mm": 25.0, "rubber_mm": 12.0,
+            "rubber_kg_l": 1.1, "rubber_waste_pct": 10.0}),
+        ),
+        (
+            "crew",
+            json!({"from_h": 8.0, "until_h": 20.0, "days_off": ["sun"], "forms": 2, "pour_h": 1.5,
+            "wash_h": 1.0, "dry_h": 4.0, "reset_h": 2.0}),
+        ),
+        ("planned", json!({"step": id, "at_ms": t})),
+        ("bought", json!({"item": "bags", "done": true})),
+        ("checklist", json!({"points": ["base_level", "Call Jonas"]})),
+        ("ticked", json!({"step": id, "point": "base_level", "done": true})),
+        (
             "correction",
             json!({"target": id, "changes": {"air_c": null, "note": "x"}, "seen": [id]}),
         ),
@@ -94,7 +120,8 @@ fn written(fact: &Fact) -> Value {
         };
     }
     each!(Site Flight Step Mix Additive Form Liner Pour Batch Reading Forecast Hourly
-        Observation Photo Mark Unlearn Correction Retraction)
+        Observation Photo Mark Unlearn Layout Rules Materials Crew Planned Bought Checklist Ticked
+        Correction Retraction)
 }
 
 fn parse(kind: &str, body: &Value) -> Result<Fact, (String, String)> {

@@ -7,6 +7,7 @@
 pub mod events;
 pub mod photos;
 pub mod pictures;
+pub mod plan;
 pub mod sites;
 pub mod watch;
 

@@ -141,6 +141,9 @@ impl Folded {
             for (id, entry) in &self.entries {
                 let parent = match &entry.fact {
                     Fact::Step(s) => Some(&s.flight),
+                    Fact::Layout(l) => Some(&l.flight),
+                    Fact::Planned(p) => Some(&p.step),
+                    Fact::Ticked(t) => Some(&t.step),
                     Fact::Batch(b) => Some(&b.pour),
                     Fact::Observation(o) => Some(&o.pour),
                     Fact::Mark(m) => Some(&m.pour),

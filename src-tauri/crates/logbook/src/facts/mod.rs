@@ -10,12 +10,16 @@ mod beside;
 mod build;
 mod field;
 mod plan;
+mod work;
 
 pub use beside::{Mark, MarkKind, Photo, TimeSource, Unlearn};
 pub use build::{Additive, AdditiveKind, Form, Liner, Mix};
 pub use field::{Batch, Dose, Forecast, Hourly, HourlyRow, Observation, Observed, Pour, Reading};
 pub(crate) use plan::unknown_zone;
 pub use plan::{Flight, Site, Step, Units};
+pub use work::{
+    Bought, Checklist, Crew, Layout, Materials, Planned, PlannedDose, Rules, Ticked, Weekday,
+};
 
 use crate::limits::{self, FieldError};
 use read::{Body, Read};
@@ -103,6 +107,14 @@ kinds! {
     "photo" => Photo,
     "mark" => Mark,
     "unlearn" => Unlearn,
+    "layout" => Layout,
+    "rules" => Rules,
+    "materials" => Materials,
+    "crew" => Crew,
+    "planned" => Planned,
+    "bought" => Bought,
+    "checklist" => Checklist,
+    "ticked" => Ticked,
     "correction" => Correction,
     "retraction" => Retraction,
 }

@@ -169,4 +169,5 @@ words!(
     super::Observed,
     super::TimeSource,
     super::Units,
+    super::Weekday,
 );

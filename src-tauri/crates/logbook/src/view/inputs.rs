@@ -18,7 +18,7 @@ const AFTER_H: f64 = 29.0 * 24.0;
 
 /// The mix that is assumed when none was chosen: 30 kg, 14.0 L, 14 % cement, 27.6 MPa.
 /// Source: design defaults (reference values for bagged concrete, section 12).
-pub(super) fn assumed_mix() -> Mix {
+pub(crate) fn assumed_mix() -> Mix {
     Mix {
         name: String::new(),
         bag_kg: 30.0,

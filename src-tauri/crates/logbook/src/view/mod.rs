@@ -12,4 +12,7 @@ mod site;
 mod state;
 pub mod types;
 pub use site::fold;
+pub use advice::{Advice, BestHours};
+pub(crate) use inputs::assumed_mix;
+pub(crate) use pour::mixed;
 pub use types::*;

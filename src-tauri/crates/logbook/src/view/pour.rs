@@ -250,7 +250,7 @@ pub(super) fn card(sum: &Folded, told: &Told, now: AtMs) -> PourCard {
 }
 
 /// What the batches of a pour add up to.
-fn mixed(sum: &Folded, pour: &str, mix: &Mix) -> Mixed {
+pub(crate) fn mixed(sum: &Folded, pour: &str, mix: &Mix) -> Mixed {
     let mut m = Mixed::default();
     let mut watered = 0.0;
     let mut doses: BTreeMap<&str, f64> = BTreeMap::new();

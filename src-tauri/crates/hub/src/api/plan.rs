@@ -1,0 +1,118 @@
+//! The plan of a site: its view, proposals for a bank, the shopping list as a table, the
+//! checks before a pour.
+//!
+//! Everything is reckoned by `slowstone_logbook::plan`; here addresses are read.
+
+use super::photos::odd_query;
+use super::{Answer, Refusal, Shared};
+use crate::state::Hub;
+use axum::Json;
+use axum::extract::rejection::QueryRejection;
+use axum::extract::{Path, Query, State};
+use axum::http::StatusCode;
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+use slowstone_curing::units::Metres;
+use slowstone_logbook::limits::LIMITS;
+use slowstone_logbook::plan::PlanView;
+use slowstone_logbook::plan::checks::ChecksView;
+use slowstone_logbook::plan::flight::{Bank, Proposal, propose};
+use slowstone_logbook::plan::shopping;
+use std::sync::Arc;
+
+async fn view(hub: &Arc<Hub>, site: String) -> Answer<PlanView> {
+    let (now, id) = (hub.now(), site.clone());
+    hub.with_ledger(move |ledger| ledger.book().plan_view(&id, now))
+        .await
+        .ok_or_else(Refusal::fault)?
+        .ok_or_else(|| Refusal::missing("site", &site))
+}
+
+/// `GET /api/sites/{site}/plan`.
+///
+/// # Errors
+/// 404 if there is no such site.
+pub async fn one(State(hub): Shared, Path(site): Path<String>) -> Answer<Json<PlanView>> {
+    view(&hub, site).await.map(Json)
+}
+
+/// `GET /api/sites/{site}/plan/list.csv`.
+///
+/// # Errors
+/// 404 if there is no such site.
+pub async fn csv(State(hub): Shared, Path(site): Path<String>) -> Answer<Response> {
+    let view = view(&hub, site).await?;
+    let headers = [
+        (CONTENT_TYPE, "text/csv; charset=utf-8; header=present"),
+        (CONTENT_DISPOSITION, "attachment; filename=\"list.csv\""),
+    ];
+    Ok((headers, shopping::csv(&view.list)).into_response())
+}
+
+/// `GET /api/sites/{site}/plan/checks`.
+///
+/// # Errors
+/// 404 if there is no such site.
+pub async fn checks(State(hub): Shared, Path(site): Path<String>) -> Answer<Json<ChecksView>> {
+    let (now, id) = (hub.now(), site.clone());
+    hub.with_ledger(move |ledger| ledger.book().checks_view(&id, now))
+        .await
+        .ok_or_else(Refusal::fault)?
+        .map(Json)
+        .ok_or_else(|| Refusal::missing("site", &site))
+}
+
+/// A bank as it stands in the address.
+#[derive(Debug, Deserialize)]
+pub struct AskedBank {
+    bank_rise_m: f64,
+    bank_run_m: f64,
+    overlap_m: f64,
+    fall_pct: f64,
+}
+
+impl AskedBank {
+    /// The bank, within the ranges that the log keeps to as well.
+    fn bank(&self) -> Answer<Bank> {
+        for (field, value) in [
+            ("bank_rise_m", self.bank_rise_m),
+            ("bank_run_m", self.bank_run_m),
+            ("overlap_m", self.overlap_m),
+            ("fall_pct", self.fall_pct),
+        ] {
+            let limit = LIMITS.iter().find(|l| l.field == field);
+            if let Some(l) = limit
+                && !(value >= l.min && value <= l.max)
+            {
+                let text = format!(
+                    "{field} must be from {} to {} {}. Measure again.",
+                    l.min, l.max, l.unit
+                );
+                let refusal = Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "range", text);
+                return Err(refusal.about(field, &value.to_string()));
+            }
+        }
+        Ok(Bank {
+            rise: Metres(self.bank_rise_m),
+            run: Metres(self.bank_run_m),
+            overlap: Metres(self.overlap_m),
+            fall_pct: self.fall_pct,
+        })
+    }
+}
+
+/// `GET /api/sites/{site}/plan/proposals?bank_rise_m=&bank_run_m=&overlap_m=&fall_pct=`.
+///
+/// # Errors
+/// 404 if there is no such site, 422 for a bank that cannot be.
+pub async fn proposals(
+    State(hub): Shared,
+    Path(site): Path<String>,
+    asked: Result<Query<AskedBank>, QueryRejection>,
+) -> Answer<Json<Vec<Proposal>>> {
+    let Query(asked) = asked.map_err(|e| odd_query(&e))?;
+    let bank = asked.bank()?;
+    let rules = view(&hub, site).await?.rules;
+    Ok(Json(propose(&bank, &rules.fact)))
+}

@@ -1,0 +1,147 @@
+//! The check before a pour: points that are usual or a person's own, and which are open.
+//!
+//! A tick belongs to a step and holds for its next pour: once the step was poured, ticks
+//! from before say nothing about pouring it again. Ticks are data, never a gate: whoever
+//! pours with open points is shown them, not stopped.
+
+use super::settings::{Standing, newest};
+use super::{need, settings, steps_of};
+use crate::book::{Book, Folded};
+use crate::facts::{Checklist, Fact};
+use crate::view::mixed;
+use serde::Serialize;
+use slowstone_curing::units::AtMs;
+
+/// What is usually checked (common practice, no source).
+pub const USUAL: [&str; 10] = [
+    "base_level",
+    "form_level",
+    "gaps_closed",
+    "mesh_cut",
+    "liner_clamped",
+    "bags_enough",
+    "release_agent",
+    "water_ready",
+    "cover_ready",
+    "gloves_eyes",
+];
+
+/// One point of the check of a step.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Point {
+    /// Code of a usual point, or a person's words.
+    pub point: String,
+    /// It is in order.
+    pub done: bool,
+    /// Who said so.
+    pub by: String,
+}
+
+/// The check of one step.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct StepCheck {
+    /// The step.
+    pub step: String,
+    /// Its number.
+    pub number: u32,
+    /// Its name.
+    pub name: String,
+    /// Points in their order.
+    pub points: Vec<Point>,
+    /// How many are open.
+    pub open: u32,
+    /// Bags to open for it.
+    pub bags: u32,
+    /// Mesh along the front and front to back.
+    pub mesh_m: (f64, f64),
+}
+
+/// The checks of the steps that are still to be poured.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct ChecksView {
+    /// The instant that this view is for.
+    pub now_ms: AtMs,
+    /// The list.
+    pub list: Standing<Checklist>,
+    /// Steps in the order of the flights.
+    pub steps: Vec<StepCheck>,
+}
+
+fn list(sum: &Folded) -> Standing<Checklist> {
+    let found = newest(sum, |f| match f {
+        Fact::Checklist(c) => Some(c),
+        _ => None,
+    });
+    match found {
+        Some((id, _, fact)) => Standing { id: Some(id), fact },
+        None => Standing {
+            id: None,
+            fact: Checklist {
+                points: USUAL.map(str::to_owned).to_vec(),
+            },
+        },
+    }
+}
+
+fn point(sum: &Folded, step: &str, point: &str) -> Point {
+    let tick = sum
+        .entries
+        .iter()
+        .filter(|(_, e)| matches!(&e.fact, Fact::Ticked(t) if t.step == step && t.point == point))
+        .max_by_key(|(id, e)| (e.at_ms, *id));
+    let (done, by) = match tick.map(|(_, e)| (&e.fact, e)) {
+        Some((Fact::Ticked(t), e)) if t.done => (true, e.by.clone()),
+        _ => (false, String::new()),
+    };
+    Point {
+        point: point.to_owned(),
+        done,
+        by,
+    }
+}
+
+impl Book {
+    /// The checks of a site at `now`; none if there is no such site.
+    pub fn checks_view(&mut self, site: &str, now: AtMs) -> Option<ChecksView> {
+        let sum = self.folded(site);
+        if !matches!(sum.entries.get(site)?.fact, Fact::Site(_)) {
+            return None;
+        }
+        let list = list(sum);
+        let materials = settings::materials(sum).fact;
+        let recipe = need::recipe(sum, &materials, mixed);
+        let mut steps = Vec::new();
+        for flight in super::flights(sum) {
+            for rec in steps_of(sum, &flight.id) {
+                if super::poured(sum, &rec.id) {
+                    continue;
+                }
+                let points: Vec<Point> = list
+                    .fact
+                    .points
+                    .iter()
+                    .map(|p| point(sum, &rec.id, p))
+                    .collect();
+                let open = points.iter().filter(|p| !p.done).count();
+                let gap = 2.0 * materials.mesh_gap_mm / 1000.0;
+                steps.push(StepCheck {
+                    number: rec.fact.number,
+                    name: rec.fact.name.clone(),
+                    open: u32::try_from(open).unwrap_or(u32::MAX),
+                    bags: need::bags_for(rec.fact.volume_l(), &recipe, &materials),
+                    mesh_m: (rec.fact.width_m - gap, rec.fact.depth_m - gap),
+                    step: rec.id,
+                    points,
+                });
+            }
+        }
+        Some(ChecksView {
+            now_ms: now,
+            list,
+            steps,
+        })
+    }
+}

@@ -1,0 +1,107 @@
+//! The plan of a site: how a flight is laid out, what to buy, in which order and when to
+//! pour, what to check before.
+//!
+//! [`flight`] has the geometry, [`need`] what one step takes, [`shopping`] the list,
+//! [`checks`] the list before a pour. What was said about all of that, or is usual, is
+//! in [`settings`]. As everywhere here, `now` is an argument and texts are codes.
+
+pub mod checks;
+pub mod flight;
+pub mod need;
+pub mod settings;
+pub mod shopping;
+
+use crate::book::{Book, Folded};
+use crate::facts::{Crew, Fact, Flight, Materials, Rules, Step};
+use crate::view::{Rec, mixed};
+use flight::FlightPlan;
+use need::{Recipe, StepNeed};
+use serde::Serialize;
+use settings::Standing;
+use shopping::{Item, Supply};
+use slowstone_curing::units::AtMs;
+
+/// Everything of the plan that needs no prediction.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct PlanView {
+    /// The instant that this view is for.
+    pub now_ms: AtMs,
+    /// What flights are held against.
+    pub rules: Standing<Rules>,
+    /// Material and waste.
+    pub materials: Standing<Materials>,
+    /// Hours, days and people.
+    pub crew: Standing<Crew>,
+    /// Flights, in the order in which they were made.
+    pub flights: Vec<FlightPlan>,
+    /// What each step takes, in the order of the flights.
+    pub needs: Vec<StepNeed>,
+    /// By what the steps are mixed.
+    pub recipe: Recipe,
+    /// What to buy.
+    pub list: Vec<Item>,
+}
+
+/// The steps of a flight by number.
+pub(crate) fn steps_of(sum: &Folded, flight: &str) -> Vec<Rec<Step>> {
+    let mut steps = sum.recs(|f| match f {
+        Fact::Step(s) => Some(s),
+        _ => None,
+    });
+    steps.retain(|s| s.fact.flight == flight);
+    steps.sort_by(|a, b| (a.fact.number, &a.id).cmp(&(b.fact.number, &b.id)));
+    steps
+}
+
+/// The flights of a site.
+pub(crate) fn flights(sum: &Folded) -> Vec<Rec<Flight>> {
+    sum.recs(|f| match f {
+        Fact::Flight(x) => Some(x),
+        _ => None,
+    })
+}
+
+/// Whether a step was poured.
+pub(crate) fn poured(sum: &Folded, step: &str) -> bool {
+    sum.pours().any(|(_, p)| p.step.as_deref() == Some(step))
+}
+
+impl Book {
+    /// The plan of a site at `now`; none if there is no such site.
+    pub fn plan_view(&mut self, site: &str, now: AtMs) -> Option<PlanView> {
+        let sum = self.folded(site);
+        if !matches!(sum.entries.get(site)?.fact, Fact::Site(_)) {
+            return None;
+        }
+        let rules = settings::rules(sum);
+        let materials = settings::materials(sum);
+        let recipe = need::recipe(sum, &materials.fact, mixed);
+        let flights: Vec<FlightPlan> = flights(sum)
+            .into_iter()
+            .map(|f| flight::plan(sum, &f, &rules.fact))
+            .collect();
+        let needs: Vec<StepNeed> = flights
+            .iter()
+            .flat_map(|f| f.steps.iter().map(|s| (s, &f.layout.fact)))
+            .map(|(s, l)| need::of(s, (l.base_m, l.drain_m), &recipe, &materials.fact))
+            .collect();
+        let list = shopping::list(&Supply {
+            sum,
+            flights: &flights,
+            needs: &needs,
+            recipe: &recipe,
+            materials: &materials.fact,
+        });
+        Some(PlanView {
+            now_ms: now,
+            crew: settings::crew(sum),
+            rules,
+            materials,
+            flights,
+            needs,
+            recipe,
+            list,
+        })
+    }
+}
