@@ -2,11 +2,10 @@
 //!
 //! Nothing is reckoned here; [`crate::view`] does that from these records.
 
-use super::{Book, Problem};
+use super::{Book, Problem, Table};
 use crate::facts::{Batch, Fact, Mark, Observation, Observed, Photo, Pour, Reading};
 use crate::view::{Conflict, Rec};
 use slowstone_curing::units::AtMs;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// A record as it stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,19 +24,19 @@ pub struct Entry {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Folded {
     /// Every record that was not taken back, by id.
-    pub entries: BTreeMap<String, Entry>,
+    pub entries: Table<Entry>,
     /// Corrections that did not see each other.
     pub conflicts: Vec<Conflict>,
     /// Entries that could not be used.
     pub problems: Vec<Problem>,
     /// What hangs on each pour, by id of the pour.
-    hanging: BTreeMap<String, Vec<String>>,
+    hanging: Table<Vec<String>>,
 }
 
 impl Book {
     pub(super) fn fold_site(&self, site: &str) -> Folded {
         let mut sum = Folded::default();
-        for id in self.sites.get(site).into_iter().flatten() {
+        for id in self.ids(site) {
             let Some(event) = self.events.get(id) else {
                 continue;
             };
@@ -107,7 +106,7 @@ impl Book {
 impl Folded {
     /// Notes what hangs on each pour, so that a screen need not look through everything.
     fn hang(&mut self) {
-        for (id, entry) in &self.entries {
+        for (id, entry) in self.entries.iter() {
             let pour = match &entry.fact {
                 Fact::Batch(b) => Some(&b.pour),
                 Fact::Observation(o) => Some(&o.pour),
@@ -117,10 +116,7 @@ impl Folded {
                 _ => None,
             };
             if let Some(pour) = pour {
-                self.hanging
-                    .entry(pour.clone())
-                    .or_default()
-                    .push(id.clone());
+                self.hanging.change(pour, |ids| ids.push(id.clone()));
             }
         }
     }
@@ -136,9 +132,8 @@ impl Folded {
     fn drop_orphans(&mut self) {
         // Flights before steps before pours before what hangs on pours.
         for _ in 0..3 {
-            let here: BTreeSet<String> = self.entries.keys().cloned().collect();
             let mut gone = Vec::new();
-            for (id, entry) in &self.entries {
+            for (id, entry) in self.entries.iter() {
                 let parent = match &entry.fact {
                     Fact::Step(s) => Some(&s.flight),
                     Fact::Layout(l) => Some(&l.flight),
@@ -151,7 +146,7 @@ impl Folded {
                     _ => None,
                 };
                 if let Some(parent) = parent
-                    && !here.contains(parent)
+                    && !self.entries.contains_key(parent)
                 {
                     gone.push((id.clone(), parent.clone()));
                 }

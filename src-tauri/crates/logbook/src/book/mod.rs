@@ -8,8 +8,10 @@
 mod folded;
 mod history;
 mod resolve;
+mod table;
 
 pub use folded::{Entry, Folded};
+pub use table::{Ids, Table};
 
 use crate::event::{Event, EventError};
 use crate::facts::{self, Fact};
@@ -18,7 +20,6 @@ use crate::view::cache::Reckoned;
 use crate::zones::{Utc, Zones};
 use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
-use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// An entry that could not be used, or only in part.
@@ -69,17 +70,24 @@ pub struct PourTimes {
     pub stripped: Option<AtMs>,
 }
 
+/// The events of one site.
+#[derive(Debug, Default)]
+struct OfSite {
+    ids: Ids,
+    /// What they add up to, as long as that is still good.
+    sum: Option<Folded>,
+}
+
 /// All events of all sites, and what they add up to.
 #[derive(Debug)]
 pub struct Book {
     pub(crate) zones: Arc<dyn Zones>,
-    events: BTreeMap<String, Event>,
-    /// Ids by site.
-    sites: BTreeMap<String, BTreeSet<String>>,
+    events: Table<Event>,
+    sites: Table<OfSite>,
     /// Corrections and retractions by target.
-    touching: BTreeMap<String, BTreeSet<String>>,
-    /// Sums that are still good.
-    folded: BTreeMap<String, Folded>,
+    touching: Table<Ids>,
+    /// The sum of a site that there is not.
+    nothing: Folded,
     /// Predictions that are still good.
     pub(crate) reckoned: Reckoned,
 }
@@ -102,10 +110,10 @@ impl Book {
     pub fn with_zones(zones: impl Zones + 'static) -> Self {
         Self {
             zones: Arc::new(zones),
-            events: BTreeMap::new(),
-            sites: BTreeMap::new(),
-            touching: BTreeMap::new(),
-            folded: BTreeMap::new(),
+            events: Table::default(),
+            sites: Table::default(),
+            touching: Table::default(),
+            nothing: Folded::default(),
             reckoned: Reckoned::default(),
         }
     }
@@ -146,25 +154,21 @@ impl Book {
             let old = old.clone();
             self.forget(&old);
         }
-        self.folded.remove(&event.site);
-        self.sites
-            .entry(event.site.clone())
-            .or_default()
-            .insert(event.id.clone());
+        self.sites.change(&event.site, |site| {
+            site.sum = None;
+            site.ids.add(&event.id);
+        });
         if let Some(target) = target_of(&event) {
-            self.touching
-                .entry(target.to_owned())
-                .or_default()
-                .insert(event.id.clone());
+            self.touching.change(target, |ids| ids.add(&event.id));
         }
         self.events.insert(event.id.clone(), event);
         !known
     }
 
     fn forget(&mut self, old: &Event) {
-        self.folded.remove(&old.site);
-        if let Some(ids) = self.sites.get_mut(&old.site) {
-            ids.remove(&old.id);
+        if let Some(site) = self.sites.get_mut(&old.site) {
+            site.sum = None;
+            site.ids.remove(&old.id);
         }
         if let Some(ids) = target_of(old).and_then(|t| self.touching.get_mut(t)) {
             ids.remove(&old.id);
@@ -192,16 +196,25 @@ impl Book {
     /// Number of events of a site.
     #[must_use]
     pub fn site_len(&self, site: &str) -> usize {
-        self.sites.get(site).map_or(0, BTreeSet::len)
+        self.sites.get(site).map_or(0, |s| s.ids.len())
     }
 
     /// What the events of a site add up to; kept until an event of the site comes.
     pub fn folded(&mut self, site: &str) -> &Folded {
-        if !self.folded.contains_key(site) {
+        if self.sites.get(site).is_some_and(|s| s.sum.is_none()) {
             let sum = self.fold_site(site);
-            self.folded.insert(site.to_owned(), sum);
+            if let Some(site) = self.sites.get_mut(site) {
+                site.sum = Some(sum);
+            }
         }
-        self.folded.entry(site.to_owned()).or_default()
+        let kept = self.sites.get(site).and_then(|s| s.sum.as_ref());
+        kept.unwrap_or(&self.nothing)
+    }
+
+    /// The ids of the events of a site.
+    fn ids(&self, site: &str) -> impl Iterator<Item = &String> {
+        let site = self.sites.get(site).into_iter();
+        site.flat_map(|s| s.ids.keys())
     }
 
     /// Every site that was not taken back, newest activity first.
@@ -210,10 +223,7 @@ impl Book {
         let mut cards = Vec::new();
         for id in ids {
             let last_ms = self
-                .sites
-                .get(&id)
-                .into_iter()
-                .flatten()
+                .ids(&id)
                 .filter_map(|e| self.events.get(e))
                 .map(|e| e.at_ms)
                 .max()

@@ -5,12 +5,11 @@
 //! a person to settle, and until then the later one by its device's clock (then by id) is
 //! shown. Arrival order never matters.
 
-use super::{Book, Problem};
+use super::{Book, Ids, Problem, Table};
 use crate::event::Event;
 use crate::facts::{Correction, Fact};
 use crate::view::{Conflict, Version};
 use serde_json::{Map, Value};
-use std::collections::{BTreeMap, BTreeSet};
 
 /// What became of one record.
 pub(super) struct Resolved {
@@ -27,21 +26,25 @@ impl Book {
     /// list instead of calls, so that no chain is too long; events that take back each
     /// other in a circle are each met once.
     pub(super) fn retracted(&self, id: &str) -> bool {
+        if self.retractions(id).next().is_none() {
+            return false;
+        }
         let mut met: Vec<&str> = vec![id];
-        let mut known = BTreeSet::from([id]);
+        let mut known = Ids::default();
+        known.add(id);
         let mut next = 0;
         while let Some(of) = met.get(next).copied() {
             next += 1;
             let found = self.retractions(of).map(|e| e.id.as_str());
-            met.extend(found.filter(|e| known.insert(e)));
+            met.extend(found.filter(|e| known.add(e)));
         }
-        let mut gone: BTreeSet<&str> = BTreeSet::new();
+        let mut gone = Ids::default();
         for of in met.into_iter().rev() {
-            if self.retractions(of).any(|e| !gone.contains(e.id.as_str())) {
-                gone.insert(of);
+            if self.retractions(of).any(|e| !gone.contains_key(&e.id)) {
+                gone.add(of);
             }
         }
-        gone.contains(id)
+        gone.contains_key(id)
     }
 
     /// Retractions of an event, whether they hold or not.
@@ -53,10 +56,8 @@ impl Book {
 
     /// Corrections and retractions of a record.
     pub(super) fn touching(&self, id: &str) -> impl Iterator<Item = &Event> {
-        self.touching
-            .get(id)
-            .into_iter()
-            .flatten()
+        let ids = self.touching.get(id).into_iter();
+        ids.flat_map(|ids| ids.keys())
             .filter_map(|e| self.events.get(e))
     }
 
@@ -82,8 +83,13 @@ impl Book {
         let mut body = event.body.clone();
         let mut conflicts = Vec::new();
         let mut problems = Vec::new();
-        let fields: BTreeSet<&String> = live.iter().flat_map(|(_, c)| c.changes.keys()).collect();
-        for field in fields {
+        let mut fields = Ids::default();
+        for (_, c) in &live {
+            for field in c.changes.keys() {
+                fields.add(field);
+            }
+        }
+        for field in fields.keys() {
             let versions = standing(field, &live, &seen);
             if let Some(first) = versions.first() {
                 set(&mut body, field, first.value.clone());
@@ -166,30 +172,29 @@ pub(super) fn set(body: &mut Map<String, Value>, field: &str, value: Value) {
 }
 
 /// For each correction, every correction that its author had seen, directly or not.
-fn ancestors<'a>(all: &'a [(&Event, Correction)]) -> BTreeMap<&'a str, BTreeSet<&'a str>> {
-    let direct: BTreeMap<&str, &Correction> = all.iter().map(|(e, c)| (e.id.as_str(), c)).collect();
-    let mut result = BTreeMap::new();
+fn ancestors(all: &[(&Event, Correction)]) -> Table<Ids> {
+    let mut direct: Table<&[String]> = Table::default();
+    for (event, correction) in all {
+        direct.insert(event.id.clone(), &correction.seen);
+    }
+    let mut result = Table::default();
     for (event, _) in all {
-        let mut reached = BTreeSet::new();
+        let mut reached = Ids::default();
         let mut open = vec![event.id.as_str()];
         while let Some(id) = open.pop() {
-            for seen in direct.get(id).map(|c| &c.seen).into_iter().flatten() {
-                if seen != &event.id && reached.insert(seen.as_str()) {
+            for seen in direct.get(id).copied().unwrap_or_default() {
+                if seen != &event.id && reached.add(seen) {
                     open.push(seen);
                 }
             }
         }
-        result.insert(event.id.as_str(), reached);
+        result.insert(event.id.clone(), reached);
     }
     result
 }
 
 /// The versions of a field that no other version has seen, the one to show first.
-fn standing(
-    field: &str,
-    live: &[&(&Event, Correction)],
-    seen: &BTreeMap<&str, BTreeSet<&str>>,
-) -> Vec<Version> {
+fn standing(field: &str, live: &[&(&Event, Correction)], seen: &Table<Ids>) -> Vec<Version> {
     let holders: Vec<(&Event, &Value)> = live
         .iter()
         .filter_map(|(e, c)| c.changes.get(field).map(|v| (*e, v)))
@@ -197,7 +202,7 @@ fn standing(
     let undominated = |id: &str| {
         !holders
             .iter()
-            .any(|(e, _)| seen.get(e.id.as_str()).is_some_and(|s| s.contains(id)))
+            .any(|(e, _)| seen.get(&e.id).is_some_and(|s| s.contains_key(id)))
     };
     let mut versions: Vec<Version> = holders
         .iter()

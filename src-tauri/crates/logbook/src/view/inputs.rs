@@ -3,8 +3,8 @@
 //! No reckoning happens here, only choosing: which mix, which readings, which air. What
 //! people did not log gets the default of a plain bagged mix in a timber form.
 
-use crate::book::Folded;
-use crate::facts::{AdditiveKind, Fact, Mix, Observed, Pour, Step};
+use crate::book::{Entry, Folded};
+use crate::facts::{AdditiveKind, Fact, Forecast, Mix, Observed, Pour, Step};
 use crate::zones::{self, Zones};
 use slowstone_curing::predict::{
     AirReading, Base, ConcretePlace, ConcreteReading, DayRange, DoseFacts, FormFacts, FormMaterial,
@@ -272,54 +272,56 @@ fn air(sum: &Folded) -> Vec<AirReading> {
     all
 }
 
+/// The facts of a kind, the one that was logged last first.
+fn newest_first<'a, T>(sum: &'a Folded, pick: fn(&Fact) -> Option<&T>) -> Vec<&'a T> {
+    let fact = |e: &'a Entry| Some((e.at_ms, pick(&e.fact)?));
+    let mut all: Vec<(AtMs, &T)> = sum.entries.values().filter_map(fact).collect();
+    all.sort_by_key(|(at, _)| *at);
+    all.into_iter().rev().map(|(_, fact)| fact).collect()
+}
+
 fn days(sum: &Folded, place: &Where<'_>) -> Vec<DayRange> {
-    let mut newest = std::collections::BTreeMap::new();
-    for (id, e) in &sum.entries {
-        if let Fact::Forecast(f) = &e.fact {
-            let slot = newest.entry(f.date.clone()).or_insert((e.at_ms, id, f));
-            if (e.at_ms, id) > (slot.0, slot.1) {
-                *slot = (e.at_ms, id, f);
-            }
-        }
-    }
-    let mut all: Vec<DayRange> = newest
-        .into_values()
-        .filter_map(|(_, _, f)| {
-            Some(DayRange {
-                day_start: place.midnight(&f.date)?,
-                min: Celsius(f.min_c),
-                max: Celsius(f.max_c),
-                rh: f.rh_pct.map(Percent),
-                wind: f.wind_kmh.map(KmH),
-                sky: f.sky,
-            })
+    let typed = newest_first(sum, |f| match f {
+        Fact::Forecast(f) => Some(f),
+        _ => None,
+    });
+    let day = |f: &Forecast| {
+        Some(DayRange {
+            day_start: place.midnight(&f.date)?,
+            min: Celsius(f.min_c),
+            max: Celsius(f.max_c),
+            rh: f.rh_pct.map(Percent),
+            wind: f.wind_kmh.map(KmH),
+            sky: f.sky,
         })
-        .collect();
-    all.sort_by_key(|d| d.day_start);
-    all
+    };
+    let mut days: Vec<DayRange> = typed.into_iter().filter_map(day).collect();
+    // The newest forecast of a day counts: it comes first, and sorting keeps it there.
+    days.sort_by_key(|d| d.day_start);
+    days.dedup_by_key(|d| d.day_start);
+    days
 }
 
 fn hourly(sum: &Folded) -> Vec<AirReading> {
-    let mut newest = std::collections::BTreeMap::new();
-    for (id, e) in &sum.entries {
-        let Fact::Hourly(h) = &e.fact else { continue };
-        for row in &h.rows {
-            let slot = newest.entry(row.at_ms).or_insert((e.at_ms, id, row));
-            if (e.at_ms, id) > (slot.0, slot.1) {
-                *slot = (e.at_ms, id, row);
-            }
-        }
-    }
-    newest
-        .into_values()
-        .map(|(_, _, row)| AirReading {
+    let files = newest_first(sum, |f| match f {
+        Fact::Hourly(h) => Some(h),
+        _ => None,
+    });
+    let mut hours: Vec<AirReading> = files
+        .into_iter()
+        .flat_map(|h| &h.rows)
+        .map(|row| AirReading {
             at: row.at_ms,
             temp: Some(Celsius(row.air_c)),
             rh: row.rh_pct.map(Percent),
             wind: row.wind_kmh.map(KmH),
             sky: None,
         })
-        .collect()
+        .collect();
+    // As above: of two values of one hour the one that was logged last counts.
+    hours.sort_by_key(|a| a.at);
+    hours.dedup_by_key(|a| a.at);
+    hours
 }
 
 fn concrete(sum: &Folded, id: &str, pour: &Pour) -> Vec<ConcreteReading> {

@@ -5,14 +5,13 @@
 //! person said so.
 
 use super::types::MixLearned;
-use crate::book::Folded;
+use crate::book::{Folded, Table};
 use crate::facts::{Fact, Pour};
 use slowstone_curing::predict::Learned;
 use slowstone_curing::setting::INITIAL_H_AT_23;
-use std::collections::BTreeMap;
 
-/// What is known of each mix.
-pub(super) type Lessons = BTreeMap<Option<String>, Learned>;
+/// What is known of each mix; of pours whose mix was not said under an empty id.
+pub(super) type Lessons = Table<Learned>;
 
 /// Standard deviations from the middle to the 5 and 95 % points of a normal distribution.
 const Z95: f64 = 1.645;
@@ -31,12 +30,12 @@ pub(super) fn learned(sum: &Folded, lessons: &Lessons) -> Vec<MixLearned> {
     for e in sum.entries.values() {
         // A mix that was made to forget is shown, so that it can be made to learn again.
         if let Fact::Unlearn(u) = &e.fact {
-            mixes.entry(u.mix.clone()).or_default();
+            mixes.change(u.mix.as_deref().unwrap_or_default(), |_| ());
         }
     }
     let mut all: Vec<MixLearned> = mixes
         .iter()
-        .map(|(mix, learned)| shown(sum, mix.as_ref(), learned))
+        .map(|(mix, learned)| shown(sum, Some(mix).filter(|m| !m.is_empty()), learned))
         .collect();
     all.retain(|m| m.observations > 0 || !m.forgotten.is_empty());
     all

@@ -7,13 +7,12 @@ use super::inputs::{self, Where};
 use super::learned::{self, Lessons};
 use super::types::{DoseSum, Mixed, PourView};
 use super::{MilestoneView, PourCard, state};
-use crate::book::{Book, Folded};
+use crate::book::{Book, Folded, Table};
 use crate::facts::{Fact, MarkKind, Mix, Observed, Pour};
 use crate::view::cache::Outcome;
 use core::cmp::Reverse;
 use slowstone_curing::predict::{CurvePoint, MilestoneKind};
 use slowstone_curing::units::AtMs;
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// A pour as reckoned: its id, the record and what came of it.
@@ -116,14 +115,15 @@ impl Book {
             .collect();
         pours.sort_by(|a, b| a.1.started_ms.cmp(&b.1.started_ms).then(a.0.cmp(&b.0)));
         let weather = inputs::Weather::of(sum, &place);
-        let mut known = Lessons::new();
+        let mut known = Lessons::default();
         let mut told = Vec::new();
         for (id, pour) in pours {
-            let before = known.get(&pour.mix).copied().unwrap_or_default();
+            let mix = pour.mix.as_deref().unwrap_or_default();
+            let before = known.get(mix).copied().unwrap_or_default();
             let facts = inputs::pour_facts(sum, &place, &id, &pour, &weather, before);
             let outcome = reckoned.predict(&id, &facts);
             if outcome.is_ok() && !learned::forgotten(sum, &pour) {
-                known.insert(pour.mix.clone(), reckoned.learn(&id, before, &facts));
+                known.insert(mix.to_owned(), reckoned.learn(&id, before, &facts));
             }
             let milestones = match &outcome {
                 Ok(p) => p
@@ -253,7 +253,7 @@ pub(super) fn card(sum: &Folded, told: &Told, now: AtMs) -> PourCard {
 pub(crate) fn mixed(sum: &Folded, pour: &str, mix: &Mix) -> Mixed {
     let mut m = Mixed::default();
     let mut watered = 0.0;
-    let mut doses: BTreeMap<&str, f64> = BTreeMap::new();
+    let mut doses: Table<f64> = Table::default();
     for b in sum.batches(pour) {
         m.bags += b.bags;
         if let Some(w) = b.water_l {
@@ -261,7 +261,7 @@ pub(crate) fn mixed(sum: &Folded, pour: &str, mix: &Mix) -> Mixed {
             m.water_l += w;
         }
         for d in &b.additives {
-            *doses.entry(d.additive.as_str()).or_default() += d.amount;
+            doses.change(&d.additive, |sum| *sum += d.amount);
         }
     }
     if watered > 0.0 {
@@ -271,11 +271,11 @@ pub(crate) fn mixed(sum: &Folded, pour: &str, mix: &Mix) -> Mixed {
     }
     let cement_kg = m.bags * mix.cement_per_bag_kg();
     m.cement_kg = (cement_kg > 0.0).then_some(cement_kg);
-    for (additive, amount) in doses {
+    for (additive, amount) in doses.iter() {
         let Some(Fact::Additive(a)) = sum.entries.get(additive).map(|e| &e.fact) else {
             continue;
         };
-        let pct = m.cement_kg.map(|c| amount / 1000.0 / c * 100.0);
+        let pct = m.cement_kg.map(|c| *amount / 1000.0 / c * 100.0);
         let bounded = a.min_pct.is_some() || a.max_pct.is_some();
         let inside =
             |p: f64| a.min_pct.is_none_or(|low| p >= low) && a.max_pct.is_none_or(|high| p <= high);
@@ -283,8 +283,8 @@ pub(crate) fn mixed(sum: &Folded, pour: &str, mix: &Mix) -> Mixed {
             additive: additive.to_owned(),
             name: a.name.clone(),
             liquid: a.liquid,
-            amount,
-            per_bag: if m.bags > 0.0 { amount / m.bags } else { 0.0 },
+            amount: *amount,
+            per_bag: if m.bags > 0.0 { *amount / m.bags } else { 0.0 },
             pct_of_cement: pct,
             fits: pct.filter(|_| bounded).map(inside),
         });
