@@ -3,6 +3,8 @@
 
     cargo run --release -p slowstone-curing --example speed | python3 tests/bench/heat_scipy.py
 
+or `cargo xtask bench`, which does both.
+
 The same problem: 0.15 m of concrete that hydrates (Schindler and Folliard) on 0.5 m of
 gravel, and a column at its edge; daily and slow waves of air, wind and sun; a form that
 comes off after three days; the equivalent ages of set and strength at five places. 28 days.
@@ -130,7 +132,8 @@ class Columns:
 def main():
     # Coarse tolerances may run away; they do not count then.
     np.seterr(all="ignore")
-    ours = json.load(sys.stdin)
+    with open(sys.argv[1]) if len(sys.argv) > 1 else sys.stdin as source:
+        ours = json.load(source)
     rows = np.array(ours["rows"])
     hours, engine = rows[:, 0], rows[:, 1:].T
     truth = Columns(30, 30, 1.05).middles(hours, "LSODA", 1e-8)

@@ -30,7 +30,7 @@ pub enum Against {
     Frost,
     /// The surface dries at 1 kg/m²/h or more: act (ACI 305).
     DriesVeryFast,
-    /// The texture window lies outside 07:00 to 21:00.
+    /// The start or the texture window lies outside 07:00 to 21:00.
     WindowAtNight,
     /// The texture window is shorter than 45 minutes.
     ShortWindow,
@@ -126,7 +126,7 @@ fn start(facts: &PourFacts, p: &Prediction) -> Option<Start> {
     object(Against::DriesVeryFast, risk == Some(DryingRisk::Act));
     object(
         Against::WindowAtNight,
-        !sociable(facts, window.0) || !sociable(facts, window.1),
+        !sociable(facts, facts.started) || !sociable(facts, window.0) || !sociable(facts, window.1),
     );
     object(Against::ShortWindow, window_minutes < SHORT_MIN);
     object(Against::DriesFast, risk == Some(DryingRisk::Caution));
@@ -207,6 +207,8 @@ mod tests {
         let starts = scan(&day(19.0, 33.0, Sky::Sun, 16.0));
         let best = clock(&plain_step(MIDNIGHT), starts[0].at);
         assert!(!(10.0..16.0).contains(&best), "{best} {:?}", starts[0]);
+        // Nobody mixes before seven.
+        assert!((7.0..=21.0).contains(&best), "{best}");
         let place = |h: f64| {
             let at = MIDNIGHT.plus(Hours(h));
             starts.iter().position(|s| s.at == at).unwrap()

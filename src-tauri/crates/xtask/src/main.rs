@@ -2,6 +2,7 @@
 //! has, and says plainly what it has not. Standard library only, so that it builds
 //! in seconds. One module to a subject; the commands are listed in `USAGE`.
 
+mod bench;
 mod desktop;
 mod process;
 mod run;
@@ -76,7 +77,7 @@ fn dispatch(command: &str, rest: &[String]) -> Outcome {
             true => types::write(),
             false => types::check(),
         },
-        "bench" => run::bench(rest),
+        "bench" => bench::bench(rest),
         "demo" => {
             flag(rest, &[])?;
             println!("Nothing to write: the hub makes the demo site when a log is new.");

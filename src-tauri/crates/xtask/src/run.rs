@@ -1,9 +1,9 @@
 //! `cargo xtask run`: builds what is out of date and becomes the hub, which prints
 //! its address and serves until Ctrl-C. The dev profile, because it builds fast and
-//! the heavy crates are optimised in it anyway. Also the hook for `bench`.
+//! the heavy crates are optimised in it anyway.
 
 use crate::Outcome;
-use crate::process::{Job, built, root};
+use crate::process::{Job, built};
 use crate::{setup, ui, wasm};
 
 /// What `run` was asked for.
@@ -75,26 +75,6 @@ fn wish(given: &[String]) -> Outcome<Wish> {
 fn has_display() -> bool {
     let set = |name| std::env::var_os(name).is_some_and(|value| !value.is_empty());
     !cfg!(target_os = "linux") || set("DISPLAY") || set("WAYLAND_DISPLAY")
-}
-
-/// Runs the measurements, in the release profile.
-pub fn bench(given: &[String]) -> Outcome {
-    if !root()
-        .join("src-tauri/crates/hub/examples/bench.rs")
-        .exists()
-    {
-        return Err("there is nothing to measure with yet (hub/examples/bench.rs)".to_owned());
-    }
-    let words = [
-        "run",
-        "--release",
-        "-p",
-        "slowstone-hub",
-        "--example",
-        "bench",
-        "--",
-    ];
-    Job::cargo().args(words).args(given).become_it()
 }
 
 #[cfg(test)]

@@ -1,0 +1,50 @@
+//! `cargo xtask bench`: measurements in the release profile, told as ratios within one
+//! run, because machines differ. Nothing is asserted here.
+//!
+//! The engine against scipy (`tests/bench`), then whatever the hub measures of itself.
+
+use crate::Outcome;
+use crate::process::{Job, root, target};
+
+/// Runs the measurements; `given` goes to the hub's own.
+pub fn bench(given: &[String]) -> Outcome {
+    engine()?;
+    if !root()
+        .join("src-tauri/crates/hub/examples/bench.rs")
+        .exists()
+    {
+        return Ok(());
+    }
+    example("slowstone-hub", "bench")
+        .args(["--"])
+        .args(given)
+        .run()
+}
+
+fn example(package: &str, name: &str) -> Job {
+    Job::cargo().args(["run", "-q", "--release", "-p", package, "--example", name])
+}
+
+/// A prediction, and the same problem by scipy where it is installed.
+fn engine() -> Outcome {
+    let found = example("slowstone-curing", "speed").text()?;
+    let file = target().join("bench-engine.json");
+    std::fs::write(&file, &found)
+        .map_err(|error| format!("could not write {}: {error}", file.display()))?;
+    // The rows are for the script alone.
+    let summary = found.split(",\"rows\"").next().unwrap_or(&found);
+    println!("engine {summary}}}");
+    let python = if cfg!(windows) { "python" } else { "python3" };
+    if Job::new(python)
+        .args(["-c", "import numpy, scipy"])
+        .output()
+        .is_err()
+    {
+        println!("scipy is not installed (python3-scipy), so there is nothing to compare with");
+        return Ok(());
+    }
+    Job::new(python)
+        .args(["tests/bench/heat_scipy.py"])
+        .args([&file])
+        .run()
+}
