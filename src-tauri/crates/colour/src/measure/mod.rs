@@ -13,6 +13,7 @@ mod spread;
 
 pub(crate) use robust::median;
 pub use say::{Refusal, Warning};
+pub(crate) use spread::together;
 pub use spread::{Parts, usual_card_sd};
 
 use crate::profile::Profile;
