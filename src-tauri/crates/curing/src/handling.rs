@@ -112,16 +112,19 @@ pub struct Stacking {
     pub carries: bool,
 }
 
-/// Casting `next` on a step of strength `low` now (the cautious end) and `full` at 28 days.
+/// Casting `next` on a step of strength `now`, which is `full` at 28 days.
+///
+/// Take both from the middle line of the curve: what is unsure of a mix goes out of their
+/// ratio. That it is late enough to be safe is for the milestone to say.
 ///
 /// Source of the rule: early load over service load at most early strength over 28-day
 /// strength (Sadgrove, TRB monograph 1975; CIRIA 136).
 #[must_use]
-pub fn stacking(next: &Piece, low: Mpa, full: Mpa) -> Stacking {
+pub fn stacking(next: &Piece, now: Mpa, full: Mpa) -> Stacking {
     let weight = fluid(DENSITY_KG_M3, next.thickness);
     let load_share = weight.0 / (weight.0 + CROWD_KPA);
     let strength_share = if full.0 > 0.0 {
-        low.0.max(0.0) / full.0
+        now.0.max(0.0) / full.0
     } else {
         0.0
     };

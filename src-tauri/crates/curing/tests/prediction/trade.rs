@@ -4,7 +4,9 @@
 
 use crate::scene::{JUNE, OCTOBER};
 use crate::scene::{closes, cold, cool, mild, opens, step, textured, told, warm};
+use slowstone_curing::handling::stacking;
 use slowstone_curing::predict::{Criterion, MilestoneKind, Place, Sky};
+use slowstone_curing::units::Mpa;
 
 /// A side form of a small step comes off about 24 h after the pour in warm weather.
 #[test]
@@ -153,4 +155,25 @@ fn later_uses_as_practised() {
         assert!(opens(&f, &p, kind)[0] >= 168.0 - 1e-6, "{kind:?}");
     }
     assert_eq!(opens(&f, &p, MilestoneKind::Seal), [672.0; 3]);
+}
+
+/// The rule of load against strength (Sadgrove, CIRIA) agrees with the milestone: when a
+/// usual step may safely be cast on, this one carries it, and half a day after its own pour
+/// it does not.
+#[test]
+fn the_next_step_is_carried_when_it_may_be_cast() {
+    for f in [warm(), mild(), cool()] {
+        let p = told(&f);
+        let full = p.curve.last().expect("a curve").mid_mpa;
+        let carries = |h: f64| {
+            let c = p
+                .curve
+                .iter()
+                .find(|c| c.at.hours_since(f.started).value() >= h)
+                .expect("within the curve");
+            stacking(&f.piece, Mpa(c.mid_mpa), Mpa(full)).carries
+        };
+        assert!(!carries(12.0));
+        assert!(carries(opens(&f, &p, MilestoneKind::NextStep)[2]));
+    }
 }
