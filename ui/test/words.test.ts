@@ -35,7 +35,7 @@ describe('every code has words', () => {
     ['m-', codes('MilestoneKind')], ['may-', codes('May')], ['phase-', codes('Phase')], ['why-', tags('Criterion')], ['warn-', tags('Warning')],
     ['seen-', codes('Observed')], ['air-', codes('AirSource')], ['notyet-', codes('NotYet')], ['place-', codes('Place')], ['ts-', codes('TimeSource')],
     ['risk-', codes('DryingRisk')], ['sky-', codes('Sky')], ['opt-', codes('FormMaterial')], ['opt-', codes('AdditiveKind')], ['opt-', codes('ConcretePlace')],
-    ['opt-', codes('Units')], ['k-', codes('Kind')], ['stage-', [...STAGES]],
+    ['opt-', codes('Units')], ['k-', codes('Kind')], ['stage-', [...STAGES]], ['against-', codes('Against')], ['protect-', codes('Protection')],
   ];
   it.each(asked)('%s', (prefix, list) => {
     expect(list.length).toBeGreaterThan(0);

@@ -500,6 +500,46 @@ rec-restore = Restore
 rec-deleted = This was taken back. Restore it below.
 rec-empty = nothing here yet
 
+advice-title = Handle and protect
+advice-none = No advice: the hub cannot be reached, or there is no prediction yet.
+protect-none = No frost to fear.
+protect-cover = Cover it against frost, top and sides.
+protect-heat = A cover will not be enough: insulate thickly and keep it warm.
+protect-freezes = Uncovered, the edge comes near freezing { $when }.
+protect-until = Keep it on until { $when }.
+protect-stands = Stands one frost from { $when }.
+shade-helps = Shade and a windbreak give you time.
+shade-line = The texture window lasts about { $now } as things are, { $then } with them.
+stack-carries = It may carry the next step.
+stack-not = It does not carry the next step yet.
+stack-push = The wet concrete in the next form pushes on this edge with about { $push } kg per metre: brace that form against the ground.
+stack-care = With people on top it should have { $load } of its full strength; it surely has { $has }. Until then work from beside it.
+move-mass = { $mass } as cast.
+move-persons = { $n ->
+    [one] One person may lift it from the ground.
+   *[other] { $n } people lift it from the ground.
+  }
+move-machine = More than three people should lift: use a machine, a lever or rollers, or do not move it.
+move-holds = It does not crack when it hangs by its ends; its edges break long before.
+move-cracks = Hung by its ends it may crack: carry it at a fifth of its length from either end.
+clamps = Clamps or stakes of this form at most { $far } apart.
+placing = Concrete this thin goes in at { $low } to { $high }.
+care-handle = Lifting by the limits of NIOSH for one person, from the ground, poor grip. Nobody stands under or below a step that is moved.
+best-title = Best hour to pour
+best-how = The higher the bar, the longer the surface takes a texture; hatched where frost, fast drying or the night speaks against it.
+best-start = Start at { $at }
+best-window = Texture likely { $from } to { $to } ({ $long }).
+best-against = But: { $list }.
+best-none = Type a forecast first: without a temperature there is no number.
+best-over = No hour of this day is left.
+against-frost = frost before it is strong
+against-dries_very_fast = it dries very fast
+against-window_at_night = the work falls into the night
+against-short_window = a short window
+against-dries_fast = it dries fast
+against-hot = heat costs final strength
+against-strips_at_night = the form waits for the morning
+
 learned-title = What your steps taught
 learned-no-mix = Pours without a mix
 learned-set-same = Sets about when the bag says.

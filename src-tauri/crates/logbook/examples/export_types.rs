@@ -15,6 +15,16 @@ fn main() {
     }
     decl!(
         slowstone_curing::units::AtMs,
+        slowstone_curing::units::Kg,
+        slowstone_curing::units::Kpa,
+        slowstone_curing::units::Metres,
+        slowstone_curing::best_hour::Against,
+        slowstone_curing::best_hour::Start,
+        slowstone_curing::handling::Moving,
+        slowstone_curing::handling::Stacking,
+        slowstone_curing::protect::FrostOutlook,
+        slowstone_curing::protect::Protection,
+        slowstone_curing::protect::ShadeHelps,
         slowstone_curing::units::Celsius,
         slowstone_curing::units::Hours,
         slowstone_curing::units::KgM2H,
@@ -66,16 +76,6 @@ fn main() {
         facts::MarkKind,
         facts::Mark,
         facts::Unlearn,
-        facts::Correction,
-        facts::Retraction,
-        view::Rec<()>,
-        view::SiteView,
-        view::StepView,
-        view::MixLearned,
-        view::PourCard,
-        view::NextUp,
-        view::Phase,
-        view::May,
         facts::Layout,
         facts::Rules,
         facts::PlannedDose,
@@ -86,6 +86,18 @@ fn main() {
         facts::Bought,
         facts::Checklist,
         facts::Ticked,
+        facts::Correction,
+        facts::Retraction,
+        view::Rec<()>,
+        view::SiteView,
+        view::StepView,
+        view::MixLearned,
+        view::Advice,
+        view::BestHours,
+        view::PourCard,
+        view::NextUp,
+        view::Phase,
+        view::May,
         view::MilestoneView,
         view::PourView,
         view::Mixed,
@@ -94,18 +106,6 @@ fn main() {
         view::Conflict,
         view::Version,
         view::Change,
-    );
-    let kinds: Vec<String> = facts::Fact::KINDS
-        .iter()
-        .map(|k| format!("\"{k}\""))
-        .collect();
-    println!("export type Kind = {};", kinds.join(" | "));
-    println!("export const LIMITS: Limit[] = [");
-    for l in limits::LIMITS {
-        println!(
-            "  {{ field: {:?}, min: {}, max: {}, unit: {:?} }},",
-            l.field, l.min, l.max, l.unit
-        );
         plan::PlanView,
         plan::settings::Standing<()>,
         plan::flight::Amiss,
@@ -121,6 +121,18 @@ fn main() {
         plan::checks::Point,
         plan::checks::StepCheck,
         plan::checks::ChecksView,
+    );
+    let kinds: Vec<String> = facts::Fact::KINDS
+        .iter()
+        .map(|k| format!("\"{k}\""))
+        .collect();
+    println!("export type Kind = {};", kinds.join(" | "));
+    println!("export const LIMITS: Limit[] = [");
+    for l in limits::LIMITS {
+        println!(
+            "  {{ field: {:?}, min: {}, max: {}, unit: {:?} }},",
+            l.field, l.min, l.max, l.unit
+        );
     }
     println!("];");
 }

@@ -80,7 +80,7 @@ pub fn day_start(zones: &dyn Zones, tz: &str, date: &str) -> Option<AtMs> {
 }
 
 /// The first instant at which clocks of the zone show `local` (an instant as if in UTC).
-fn instant(zones: &dyn Zones, tz: &str, local: AtMs) -> Option<AtMs> {
+pub(crate) fn instant(zones: &dyn Zones, tz: &str, local: AtMs) -> Option<AtMs> {
     // No zone is a day from UTC, so one of these offsets holds, or the clocks skip it.
     let offsets = [-24.0, 24.0].map(|h| zones.offset_min(tz, local.plus(Hours(h))));
     let fits = |offset: Option<i32>| {

@@ -7,7 +7,7 @@ use super::{Answer, Refusal, Shared};
 use axum::Json;
 use axum::extract::{Path, State};
 use slowstone_logbook::book::SiteCard;
-use slowstone_logbook::view::{Change, PourView, SiteView};
+use slowstone_logbook::view::{Advice, BestHours, Change, PourView, SiteView};
 
 /// `GET /api/sites`.
 ///
@@ -47,6 +47,42 @@ pub async fn pour(
         .ok_or_else(Refusal::fault)?;
     view.map(Json)
         .ok_or_else(|| Refusal::missing("pour", &pour))
+}
+
+/// `GET /api/sites/{site}/pours/{pour}/advice`: how to handle it and what protects it.
+///
+/// # Errors
+/// 404 if there is no such pour on this site, or no prediction of it.
+pub async fn advice(
+    State(hub): Shared,
+    Path((site, pour)): Path<(String, String)>,
+) -> Answer<Json<Advice>> {
+    let (now, id) = (hub.now(), pour.clone());
+    let advice = hub
+        .with_ledger(move |ledger| ledger.book().advice(&site, &id, now))
+        .await
+        .ok_or_else(Refusal::fault)?;
+    advice
+        .map(Json)
+        .ok_or_else(|| Refusal::missing("prediction of a pour", &pour))
+}
+
+/// `GET /api/sites/{site}/best-hours/{date}`: hours to pour the next step, best first.
+///
+/// # Errors
+/// 404 if there is no such site or day.
+pub async fn best_hours(
+    State(hub): Shared,
+    Path((site, date)): Path<(String, String)>,
+) -> Answer<Json<BestHours>> {
+    let (now, day) = (hub.now(), date.clone());
+    let hours = hub
+        .with_ledger(move |ledger| ledger.book().best_hours(&site, &day, now))
+        .await
+        .ok_or_else(Refusal::fault)?;
+    hours
+        .map(Json)
+        .ok_or_else(|| Refusal::missing("day of a site", &date))
 }
 
 /// `GET /api/sites/{site}/history/{record}`.

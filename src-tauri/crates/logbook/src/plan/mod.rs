@@ -2,12 +2,15 @@
 //! pour, what to check before.
 //!
 //! [`flight`] has the geometry, [`need`] what one step takes, [`shopping`] the list,
-//! [`checks`] the list before a pour. What was said about all of that, or is usual, is
+//! [`schedule`] the order of work by predicted times, [`checks`] the list before a pour.
+//! What was said about all of that, or is usual, is
 //! in [`settings`]. As everywhere here, `now` is an argument and texts are codes.
 
+mod calendar;
 pub mod checks;
 pub mod flight;
 pub mod need;
+pub mod schedule;
 pub mod settings;
 pub mod shopping;
 
@@ -21,7 +24,7 @@ use settings::Standing;
 use shopping::{Item, Supply};
 use slowstone_curing::units::AtMs;
 
-/// Everything of the plan that needs no prediction.
+/// Everything of the plan that needs no prediction. Times are in [`schedule`].
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct PlanView {

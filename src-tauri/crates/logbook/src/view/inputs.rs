@@ -62,7 +62,7 @@ impl<'a> Where<'a> {
     }
 
     /// The instant at which a calendar day begins.
-    fn midnight(&self, date: &str) -> Option<AtMs> {
+    pub(super) fn midnight(&self, date: &str) -> Option<AtMs> {
         zones::day_start(self.zones, self.tz, date)
     }
 }
@@ -121,7 +121,8 @@ pub(super) fn pour_facts(
     }
 }
 
-fn piece(step: Option<&Step>) -> Piece {
+/// The shape of a step, or of a sample.
+pub(super) fn piece(step: Option<&Step>) -> Piece {
     match step {
         Some(s) => Piece {
             thickness: Metres(s.rise_m),
@@ -235,6 +236,28 @@ impl Weather {
             air: air(sum),
             days: days(sum, place),
             hourly: hourly(sum),
+        }
+    }
+}
+
+impl Weather {
+    /// The readings of the last days before `started` on which there are any, however long
+    /// ago: what a planned pour carries on.
+    pub(super) fn last_days(&self, started: AtMs) -> Vec<AirReading> {
+        const DAYS_H: f64 = 72.0;
+        let before = |all: &[AirReading]| {
+            let until = all.partition_point(|a| a.at <= started);
+            let past = all.get(..until).unwrap_or_default();
+            let last = past.iter().rev().find(|a| a.temp.is_some()).map(|a| a.at);
+            let near =
+                |a: &&AirReading| last.is_some_and(|l| l.hours_since(a.at).value() <= DAYS_H);
+            past.iter().filter(near).copied().collect::<Vec<_>>()
+        };
+        let air = before(&self.air);
+        if air.is_empty() {
+            before(&self.hourly)
+        } else {
+            air
         }
     }
 }

@@ -4,6 +4,8 @@
 //! inputs did not change, [`site`] and [`pour`] lay out the two screens, [`state`] says
 //! what a milestone means at an instant. Data types are in [`types`].
 
+mod advice;
+mod ahead;
 pub(crate) mod cache;
 mod inputs;
 mod learned;
@@ -11,8 +13,9 @@ mod pour;
 mod site;
 mod state;
 pub mod types;
-pub use site::fold;
 pub use advice::{Advice, BestHours};
+pub(crate) use ahead::{Ahead, Times};
 pub(crate) use inputs::assumed_mix;
 pub(crate) use pour::mixed;
+pub use site::fold;
 pub use types::*;

@@ -11,7 +11,7 @@ use crate::book::{Book, Folded, Table};
 use crate::facts::{Fact, MarkKind, Mix, Observed, Pour};
 use crate::view::cache::Outcome;
 use core::cmp::Reverse;
-use slowstone_curing::predict::{CurvePoint, MilestoneKind};
+use slowstone_curing::predict::{CurvePoint, MilestoneKind, PourFacts};
 use slowstone_curing::units::AtMs;
 use std::sync::Arc;
 
@@ -19,6 +19,7 @@ use std::sync::Arc;
 pub(super) struct Told {
     pub id: String,
     pub pour: Pour,
+    pub facts: PourFacts,
     pub outcome: Outcome,
     pub milestones: Vec<MilestoneView>,
 }
@@ -136,6 +137,7 @@ impl Book {
             told.push(Told {
                 id,
                 pour,
+                facts,
                 outcome,
                 milestones,
             });
@@ -187,7 +189,7 @@ fn done(sum: &Folded, id: &str, pour: &Pour, kind: MilestoneKind) -> Option<AtMs
 }
 
 /// The curve at an instant, between its points; its ends outside.
-fn at(curve: &[CurvePoint], now: AtMs) -> Option<CurvePoint> {
+pub(super) fn at(curve: &[CurvePoint], now: AtMs) -> Option<CurvePoint> {
     let after = curve.iter().position(|p| p.at >= now);
     let (a, b) = match after {
         None => return curve.last().copied(),

@@ -1,0 +1,188 @@
+//! Looking ahead: what was poured, as the plan needs it, and what a pour that is not made
+//! yet would come to.
+//!
+//! A planned pour is predicted like a real one, from the mix, form and liner of the last
+//! one and from the weather that is known; where none is known for its day, the last days
+//! are carried on. The order of work is in [`crate::plan::schedule`].
+
+use super::cache::Reckoned;
+use super::inputs::{self, Weather, Where};
+use super::learned::Lessons;
+use super::pour::Told;
+use crate::book::{Book, Folded};
+use crate::facts::{Fact, Pour};
+use crate::zones::Zones;
+use slowstone_curing::predict::{DoseFacts, MilestoneKind, NotYet, Span};
+use slowstone_curing::units::AtMs;
+use std::sync::Arc;
+
+/// The times of a pour, made or planned, that decide what comes after it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Times {
+    /// Surface takes a texture: from and until, likely.
+    pub texture: (Option<AtMs>, Option<AtMs>),
+    pub form_off: Span,
+    /// When the form did come off, if it did.
+    pub stripped: Option<AtMs>,
+    pub foot: Option<AtMs>,
+    pub next_step: Span,
+    pub curing_ends: Option<AtMs>,
+}
+
+/// A pour of a step that was made.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Made {
+    pub pour: String,
+    pub step: String,
+    pub started: AtMs,
+    pub times: Result<Times, NotYet>,
+}
+
+/// What can be asked about the time to come.
+pub(crate) struct Ahead<'a> {
+    pub sum: &'a Folded,
+    pub zones: &'a dyn Zones,
+    pub tz: &'a str,
+    /// Pours of steps, oldest first.
+    pub made: Vec<Made>,
+    place: Where<'a>,
+    weather: Weather,
+    lessons: Lessons,
+    like: Pour,
+    dose: DoseFacts,
+    reckoned: &'a mut Reckoned,
+}
+
+impl Book {
+    /// Does `work` with what can be asked about the time to come; none if there is no such
+    /// site.
+    pub(crate) fn look_ahead<R>(
+        &mut self,
+        site: &str,
+        now: AtMs,
+        mix: Option<String>,
+        work: impl FnOnce(&mut Ahead<'_>) -> R,
+    ) -> Option<R> {
+        let (told, lessons) = self.tell_and_learn(site, now);
+        let mut reckoned = std::mem::take(&mut self.reckoned);
+        let zones = Arc::clone(&self.zones);
+        let sum = self.folded(site);
+        let place = Where::of(sum, site, &*zones);
+        let done = match sum.entries.get(site).map(|e| &e.fact) {
+            Some(Fact::Site(s)) => Some(work(&mut Ahead {
+                sum,
+                zones: &*zones,
+                tz: &s.tz,
+                made: told.iter().filter_map(made).collect(),
+                weather: Weather::of(sum, &place),
+                place,
+                lessons,
+                dose: told.last().map(|t| t.facts.dose).unwrap_or_default(),
+                like: like(sum, told.last().map(|t| &t.pour), mix),
+                reckoned: &mut reckoned,
+            })),
+            _ => None,
+        };
+        self.reckoned = reckoned;
+        done
+    }
+}
+
+fn made(t: &Told) -> Option<Made> {
+    let of = |kind| t.milestones.iter().find(|m| m.kind == kind);
+    let span = |kind| of(kind).map(|m| m.opens).unwrap_or_default();
+    let times = || Times {
+        texture: (
+            span(MilestoneKind::Texture).likely,
+            of(MilestoneKind::Texture).and_then(|m| m.closes?.likely),
+        ),
+        form_off: span(MilestoneKind::FormOff),
+        stripped: of(MilestoneKind::FormOff).and_then(|m| m.seen),
+        foot: span(MilestoneKind::Foot).late,
+        next_step: span(MilestoneKind::NextStep),
+        curing_ends: of(MilestoneKind::CuringEnds).and_then(|m| m.seen.or(m.opens.late)),
+    };
+    Some(Made {
+        pour: t.id.clone(),
+        step: t.pour.step.clone()?,
+        started: t.pour.started_ms,
+        times: t.outcome.as_ref().map(|_| times()).map_err(|e| *e),
+    })
+}
+
+/// A pour that uses what the last one used, or the first that is set up.
+fn like(sum: &Folded, last: Option<&Pour>, mix: Option<String>) -> Pour {
+    let first = |is: fn(&Fact) -> bool| {
+        let found = sum.entries.iter().find(|(_, e)| is(&e.fact));
+        found.map(|(id, _)| id.clone())
+    };
+    let form = || first(|f| matches!(f, Fact::Form(_)));
+    let liner = || first(|f| matches!(f, Fact::Liner(_)));
+    Pour {
+        step: None,
+        name: String::new(),
+        mix,
+        form: last.and_then(|p| p.form.clone()).or_else(form),
+        liner: match last {
+            Some(p) => p.liner.clone(),
+            None => liner(),
+        },
+        started_ms: AtMs::default(),
+        finished_ms: None,
+        air_c: None,
+        concrete_c: None,
+        rh_pct: None,
+        wind_kmh: None,
+        sky: None,
+        note: String::new(),
+    }
+}
+
+impl Ahead<'_> {
+    /// Whether planned pours use a liner.
+    pub(crate) fn with_liner(&self) -> bool {
+        self.like.liner.is_some()
+    }
+
+    /// What pouring `step` at `start` would come to. `turn` tells predictions of one step
+    /// in different plans apart, so that each is kept as long as nothing changes.
+    pub(crate) fn predict(&mut self, step: &str, start: AtMs, turn: &str) -> Result<Times, NotYet> {
+        let pour = Pour {
+            step: Some(step.to_owned()),
+            started_ms: start,
+            ..self.like.clone()
+        };
+        let learned = self
+            .lessons
+            .get(pour.mix.as_deref().unwrap_or_default())
+            .copied()
+            .unwrap_or_default();
+        let mut facts =
+            inputs::pour_facts(self.sum, &self.place, "", &pour, &self.weather, learned);
+        facts.dose = self.dose;
+        let known = facts
+            .air
+            .iter()
+            .chain(&facts.hourly)
+            .any(|a| a.temp.is_some());
+        if !known && facts.days.is_empty() {
+            facts.air = self.weather.last_days(start);
+        }
+        let outcome = self
+            .reckoned
+            .predict(&format!("plan/{turn}/{step}"), &facts)?;
+        let of = |kind| outcome.milestones.iter().find(|m| m.kind == kind);
+        let span = |kind| of(kind).map(|m| m.opens).unwrap_or_default();
+        Ok(Times {
+            texture: (
+                span(MilestoneKind::Texture).likely,
+                of(MilestoneKind::Texture).and_then(|m| m.closes?.likely),
+            ),
+            form_off: span(MilestoneKind::FormOff),
+            stripped: None,
+            foot: span(MilestoneKind::Foot).late,
+            next_step: span(MilestoneKind::NextStep),
+            curing_ends: span(MilestoneKind::CuringEnds).late,
+        })
+    }
+}
