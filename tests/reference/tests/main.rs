@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic)]
 
 mod colour;
+mod colour_dose;
 mod curing_time;
 mod evaporation;
 mod fit;

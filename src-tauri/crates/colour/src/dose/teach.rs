@@ -113,11 +113,9 @@ impl DoseCurve {
     /// Mean uncertainty of the trials.
     fn usual_sd(&self) -> Triple {
         let n = self.trials.len().max(1) as f64;
-        let sum = self
-            .trials
+        self.trials
             .iter()
-            .fold([0.0; 3], |s, t| pairwise(s, t.sd, |s, v| s + v / n));
-        sum
+            .fold([0.0; 3], |s, t| pairwise(s, t.sd, |s, v| s + v / n))
     }
 }
 
