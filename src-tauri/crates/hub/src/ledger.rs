@@ -221,6 +221,14 @@ impl Ledger {
         self.log.get(key)
     }
 
+    /// All small things whose key begins with `prefix`.
+    ///
+    /// # Errors
+    /// If they cannot be read.
+    pub fn settings(&self, prefix: &str) -> Result<Vec<(String, String)>, StoreError> {
+        self.log.with_prefix(prefix)
+    }
+
     /// Remembers a small thing; on the disk when this returns.
     ///
     /// # Errors

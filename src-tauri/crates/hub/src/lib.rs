@@ -16,6 +16,7 @@ pub mod colour;
 pub mod demo;
 mod error;
 pub mod guard;
+pub mod inbox;
 pub mod inspect;
 pub mod intake;
 pub mod ledger;

@@ -8,6 +8,7 @@ use crate::clock::Clock;
 use crate::demo::{self, Demo};
 use crate::error::HubError;
 use crate::guard::Guard;
+use crate::inbox::{self, Inboxes};
 use crate::ledger::Ledger;
 use crate::lock::Lock;
 use crate::presence::Presence;
@@ -48,6 +49,7 @@ pub struct Running {
     stop: watch::Sender<bool>,
     serving: JoinHandle<()>,
     reminding: JoinHandle<()>,
+    watching: Option<JoinHandle<()>>,
     data_dir: PathBuf,
     lock: Lock,
 }
@@ -71,19 +73,34 @@ impl Running {
         self.hub.signals.subscribe()
     }
 
+    /// From now on photos that appear in these folders are taken in.
+    pub fn watch_folders(&mut self, inboxes: Inboxes) {
+        let task = tokio::spawn(inbox::run(Arc::clone(&self.hub), inboxes));
+        if let Some(before) = self.watching.replace(task) {
+            before.abort();
+        }
+    }
+
     /// Stops it: no new requests, open ones may end, watchers are sent home. Takes less
     /// than two seconds.
     pub async fn stop(self) {
         let _ = self.stop.send(true);
         let serving = self.serving.abort_handle();
         let reminding = self.reminding.abort_handle();
-        let both = async {
+        let watching = self.watching.as_ref().map(JoinHandle::abort_handle);
+        let all = async {
             let _ = self.serving.await;
             let _ = self.reminding.await;
+            if let Some(watching) = self.watching {
+                let _ = watching.await;
+            }
         };
-        if tokio::time::timeout(GRACE, both).await.is_err() {
+        if tokio::time::timeout(GRACE, all).await.is_err() {
             serving.abort();
             reminding.abort();
+            if let Some(watching) = watching {
+                watching.abort();
+            }
         }
         drop(self.hub);
         Presence::remove(&self.data_dir);
@@ -149,6 +166,7 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
         stop,
         serving,
         reminding,
+        watching: None,
         data_dir: config.data_dir,
         lock,
     })

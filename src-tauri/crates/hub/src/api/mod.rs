@@ -51,6 +51,24 @@ impl Refusal {
         self
     }
 
+    /// Status of the answer.
+    #[must_use]
+    pub fn status(&self) -> StatusCode {
+        self.status
+    }
+
+    /// The code for programs.
+    #[must_use]
+    pub fn code(&self) -> &str {
+        self.code
+    }
+
+    /// The text for people.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
     /// Something that is not there.
     pub fn missing(what: &str, id: &str) -> Self {
         let text = format!(

@@ -13,6 +13,7 @@ mod logging;
 mod place;
 mod say;
 mod serve;
+mod service;
 mod status;
 
 use clap::{CommandFactory, Parser, Subcommand};
@@ -44,6 +45,8 @@ enum Command {
     Restore(keep::RestoreArgs),
     /// Read every entry and every photo again and say what is damaged or missing.
     Verify(keep::VerifyArgs),
+    /// Have the hub run from when this account logs in (systemd).
+    Service(service::Args),
     /// Answer one question: JSON from standard input, JSON to standard output.
     Calc(calc::Args),
     /// Print what photo files say about themselves, as JSON.
@@ -60,6 +63,7 @@ pub fn run() -> ExitCode {
         Some(Command::Backup(args)) => keep::back_up(&args),
         Some(Command::Restore(args)) => keep::restore(&args),
         Some(Command::Verify(args)) => keep::verify(&args),
+        Some(Command::Service(args)) => service::run(&args),
         Some(Command::Calc(args)) => calc::run(&args),
         Some(Command::PhotoFacts(args)) => facts::run(&args),
         None => match Line::command().print_help() {

@@ -6,8 +6,13 @@ use super::{browse, logging, place};
 use crate::clock::Clock;
 use crate::demo::Demo;
 use crate::error::HubError;
+use crate::inbox::Inboxes;
 use crate::running::{Config, start};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+
+/// The port without a wish.
+pub const USUAL_PORT: u16 = 8477;
 
 /// Arguments of `slowstone hub`.
 #[derive(Debug, clap::Args)]
@@ -15,11 +20,13 @@ pub struct Args {
     #[command(flatten)]
     data: place::Data,
     /// Port on this computer; 0 takes any free one.
-    #[arg(long, value_name = "N", default_value_t = 8477)]
+    #[arg(long, value_name = "N", default_value_t = USUAL_PORT)]
     port: u16,
     /// Begin new data without the demonstration site.
     #[arg(long)]
     empty: bool,
+    #[command(flatten)]
+    inboxes: Watched,
     /// Open the page in the browser.
     #[arg(long)]
     open: bool,
@@ -33,11 +40,52 @@ pub struct Args {
     clock: Option<Clock>,
 }
 
+/// The arguments about watched folders.
+#[derive(Clone, Debug, Default, clap::Args)]
+pub struct Watched {
+    /// Take in every photo that appears in this folder, and leave it there; may be given
+    /// several times.
+    #[arg(long, value_name = "DIR")]
+    inbox: Vec<PathBuf>,
+    /// Site for those photos, by its name or its id [default: the only one].
+    #[arg(long, value_name = "NAME", requires = "inbox")]
+    inbox_site: Option<String>,
+}
+
+impl Watched {
+    /// The folders by their whole names, none of which lies with the data of the hub.
+    ///
+    /// # Errors
+    /// Exit status 2 for a folder that cannot be watched; that is said.
+    pub fn inboxes(&self, data: &Path) -> Result<Option<Inboxes>, ExitCode> {
+        let mut folders = Vec::new();
+        let data = std::fs::canonicalize(data).unwrap_or_else(|_| data.to_path_buf());
+        for dir in &self.inbox {
+            let whole = std::fs::canonicalize(dir).or_else(|_| std::path::absolute(dir));
+            let whole = whole.unwrap_or_else(|_| dir.clone());
+            if whole.starts_with(&data) || data.starts_with(&whole) {
+                eprintln!(
+                    "slowstone: {}: the hub keeps its own photos there, so it cannot be watched; name another folder with --inbox",
+                    dir.display()
+                );
+                return Err(ExitCode::from(2));
+            }
+            folders.push(whole);
+        }
+        let site = self.inbox_site.clone();
+        Ok((!folders.is_empty()).then_some(Inboxes { folders, site }))
+    }
+}
+
 /// Runs the hub until Ctrl-C or SIGTERM.
 pub fn run(args: Args) -> ExitCode {
     logging::begin(args.log);
     let data_dir = match args.data.dir() {
         Ok(dir) => dir,
+        Err(status) => return status,
+    };
+    let inboxes = match args.inboxes.inboxes(&data_dir) {
+        Ok(inboxes) => inboxes,
         Err(status) => return status,
     };
     let config = Config {
@@ -53,7 +101,7 @@ pub fn run(args: Args) -> ExitCode {
             return ExitCode::FAILURE;
         }
     };
-    let done = runtime.block_on(serve(config, args.open));
+    let done = runtime.block_on(serve(config, inboxes, args.open));
     // Whoever is still connected has had their time.
     runtime.shutdown_timeout(std::time::Duration::from_millis(300));
     match done {
@@ -65,11 +113,14 @@ pub fn run(args: Args) -> ExitCode {
     }
 }
 
-async fn serve(config: Config, open: bool) -> Result<(), HubError> {
+async fn serve(config: Config, inboxes: Option<Inboxes>, open: bool) -> Result<(), HubError> {
     // Asked for before anything is opened, so that no Ctrl-C is missed.
     let stop = stop_asked()?;
     let port = config.port;
-    let running = start(config).await?;
+    let mut running = start(config).await?;
+    if let Some(inboxes) = inboxes {
+        running.watch_folders(inboxes);
+    }
     if port != 0 && running.addr().port() != port {
         eprintln!(
             "slowstone: port {port} is taken by another program, so {} is used this time",
