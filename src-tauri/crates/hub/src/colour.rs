@@ -287,4 +287,72 @@ mod tests {
             NoColour::Picture(decode(b"no photo at all").unwrap_err())
         );
     }
+
+    /// An ICC profile with nothing but its red and green primaries under D50.
+    fn icc(primaries: [[f64; 3]; 2]) -> Vec<u8> {
+        let mut out = vec![0; 128];
+        out[16..20].copy_from_slice(b"RGB ");
+        out.extend(2_u32.to_be_bytes());
+        for (tag, at) in [(b"rXYZ", 156_u32), (b"gXYZ", 176)] {
+            out.extend(tag);
+            out.extend([at.to_be_bytes(), 20_u32.to_be_bytes()].concat());
+        }
+        for xyz in primaries {
+            out.extend(b"XYZ \0\0\0\0");
+            for v in xyz {
+                out.extend(((v * 65536.0) as i32).to_be_bytes());
+            }
+        }
+        out
+    }
+
+    #[test]
+    fn the_profile_in_the_file_is_heeded() {
+        let pixel = |x: u32, _| {
+            if x < 20 {
+                Rgb([176, 120, 96])
+            } else {
+                Rgb([118, 118, 118])
+            }
+        };
+        let image = RgbImage::from_fn(40, 20, pixel);
+        let seen = |profile: Option<Vec<u8>>| {
+            let mut png = Vec::new();
+            let mut encoder = image::codecs::png::PngEncoder::new(&mut png);
+            if let Some(profile) = profile {
+                encoder.set_icc_profile(profile).unwrap();
+            }
+            encoder
+                .write_image(image.as_raw(), 40, 20, image::ExtendedColorType::Rgb8)
+                .unwrap();
+            let at = |x0| Rect {
+                x0,
+                y0: 2,
+                x1: x0 + 16,
+                y1: 18,
+            };
+            // Level 118 is L* 49.6 (tests/reference, sRGB).
+            let card = CardAt {
+                rect: at(22),
+                lab: Lab::new(49.6, 0.0, 0.0),
+                sd: None,
+            };
+            measure_photo(&png, at(2), &[card]).unwrap()
+        };
+        // Primaries of Display P3 under D50: CSS Color 4, and of Adobe RGB (1998), 4.3.6.1.
+        let p3 = [[0.51512, 0.24120, -0.00105], [0.29198, 0.69225, 0.04189]];
+        let adobe = [[0.60974, 0.31111, 0.01947], [0.20528, 0.62567, 0.06087]];
+        let (plain, wide, other) = (seen(None), seen(Some(icc(p3))), seen(Some(icc(adobe))));
+        // (176, 120, 96) in Display P3: PyPI colour-science 0.4.7.
+        let truth = Lab::new(55.948, 24.279, 25.426);
+        let off = slowstone_colour::de2000(wide.lab, truth);
+        assert!(off < 0.5, "{wide:?}");
+        assert!(
+            slowstone_colour::de2000(plain.lab, truth) > 2.0,
+            "{plain:?}"
+        );
+        assert!(!wide.warnings.contains(&Warning::ProfileUnknown));
+        assert_eq!(other.lab, plain.lab);
+        assert!(other.warnings.contains(&Warning::ProfileUnknown));
+    }
 }

@@ -158,3 +158,32 @@ fn grams_follow_from_the_cement() {
         "{grams:?}"
     );
 }
+
+#[test]
+fn odd_trials_give_an_answer_and_no_panic() {
+    let mut sequence = Sequence::seeded(11);
+    for i in 0..60 {
+        let mut any = |scale: f64| scale * sequence.normal();
+        let trials: Vec<Trial> = (0..2 + i % 7)
+            .map(|_| Trial {
+                dose_pct: vec![any(30.0).abs().min(100.0); 1 + i % 2],
+                lab: Lab::new(any(80.0), any(200.0), any(200.0)),
+                sd: [0.0, any(1e-9), any(1e6)],
+            })
+            .collect();
+        let wanted = Wanted {
+            lab: Lab::new(any(80.0), any(100.0), any(100.0)),
+            sd: [0.0; 3],
+        };
+        if let Ok(curve) = fit(&trials, Some(any(5.0).abs())) {
+            let most = curve.most_pct();
+            if let Some(aim) = curve.aim(&wanted) {
+                assert!(aim.dose_pct.iter().sum::<f64>() <= most + 1e-6, "{aim:?}");
+                assert!(aim.de2000.is_finite(), "{aim:?}");
+            }
+            if let Some(next) = curve.next(&wanted) {
+                assert!(next.dose_pct.iter().sum::<f64>() <= most + 1e-6, "{next:?}");
+            }
+        }
+    }
+}

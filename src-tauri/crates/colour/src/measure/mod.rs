@@ -102,6 +102,17 @@ pub struct Region<'a> {
     pub levels: &'a [[f32; 3]],
 }
 
+/// Levels of a [`Region`] from red, green, blue and opacity bytes, as a browser's canvas
+/// gives them.
+#[must_use]
+pub fn levels_of_rgba(rgba: &[u8]) -> Vec<[f32; 3]> {
+    let pixels = rgba.chunks_exact(4);
+    pixels
+        .filter_map(|p| p.first_chunk::<3>())
+        .map(|p| p.map(f32::from))
+        .collect()
+}
+
 /// A card of known colour in the photo.
 #[derive(Clone, Copy, Debug)]
 pub struct Reference<'a> {

@@ -225,7 +225,8 @@ mod tests {
 
     #[test]
     fn what_cannot_be_is_refused_by_its_name() {
-        let told: [(&str, fn(&mut Value)); 9] = [
+        type Change = fn(&mut Value);
+        let told: [(&str, Change); 9] = [
             ("photo: missing", |v| {
                 v.as_object_mut().unwrap().remove("photo");
             }),
