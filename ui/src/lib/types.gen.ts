@@ -1988,6 +1988,139 @@ list: Standing<Checklist>,
  * Steps in the order of the flights.
  */
 steps: Array<StepCheck>, };
+export type WaitsFor = "nothing" | "form" | "step_below" | "working_time" | "planned_day";
+export type Slot = { 
+/**
+ * The step.
+ */
+step: string, 
+/**
+ * Its flight.
+ */
+flight: string, 
+/**
+ * Its number.
+ */
+number: number, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Its pour, if it was poured.
+ */
+pour: string | null, 
+/**
+ * First concrete: as logged, or as planned.
+ */
+start_ms: AtMs, 
+/**
+ * The earliest that is possible; none for a pour that was made.
+ */
+earliest_ms: AtMs | null, 
+/**
+ * What it waits for.
+ */
+waits_for: WaitsFor, 
+/**
+ * The record that plans its day.
+ */
+planned: string | null, 
+/**
+ * The day that was planned or asked for is too early.
+ */
+too_early: boolean, 
+/**
+ * The surface takes a texture: likely from.
+ */
+texture_from_ms: AtMs | null, 
+/**
+ * Likely until.
+ */
+texture_until_ms: AtMs | null, 
+/**
+ * The surface likely wants a hand after working time.
+ */
+after_hours: boolean, 
+/**
+ * The form may come off.
+ */
+form_off: Span, 
+/**
+ * When it did, or is planned to.
+ */
+strip_ms: AtMs | null, 
+/**
+ * The form did come off.
+ */
+stripped: boolean, 
+/**
+ * Form and liner are washed and dry.
+ */
+clean_ms: AtMs | null, 
+/**
+ * The next step may be cast on top.
+ */
+next_step: Span, 
+/**
+ * Curing may end, by the cautious end.
+ */
+curing_ends_ms: AtMs | null, };
+export type OneFormMore = { 
+/**
+ * Last pour with it.
+ */
+last_ms: AtMs, 
+/**
+ * Days by which that is sooner.
+ */
+days_saved: number, };
+export type DayMark = { 
+/**
+ * When the day begins.
+ */
+at_ms: AtMs, 
+/**
+ * Nobody works on it.
+ */
+off: boolean, };
+export type ScheduleView = { 
+/**
+ * The instant that this view is for.
+ */
+now_ms: AtMs, 
+/**
+ * Hours, days and people.
+ */
+crew: Standing<Crew>, 
+/**
+ * Forms in use.
+ */
+forms: number, 
+/**
+ * Steps: those that were poured as they went, then the others in order of pouring.
+ */
+slots: Array<Slot>, 
+/**
+ * Last pour.
+ */
+last_ms: AtMs | null, 
+/**
+ * What one form more would buy; none where too little is left to tell.
+ */
+one_form_more: OneFormMore | null, 
+/**
+ * Most steps that are kept wet and covered at once.
+ */
+curing_at_once: number, 
+/**
+ * Why there is no further time.
+ */
+no_times: NotYet | null, 
+/**
+ * Midnights from the first start to the last end.
+ */
+days: Array<DayMark>, };
 export type Kind = "site" | "flight" | "step" | "mix" | "additive" | "form" | "liner" | "pour" | "batch" | "reading" | "forecast" | "hourly" | "observation" | "photo" | "mark" | "unlearn" | "layout" | "rules" | "materials" | "crew" | "planned" | "bought" | "checklist" | "ticked" | "correction" | "retraction";
 export const LIMITS: Limit[] = [
   { field: "lat", min: -90, max: 90, unit: "°" },

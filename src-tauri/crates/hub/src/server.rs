@@ -24,6 +24,8 @@ pub fn router(hub: Arc<Hub>) -> Router {
         .route("/sites/{site}/history/{record}", get(sites::history))
         .route("/sites/{site}/plan", get(plan::one))
         .route("/sites/{site}/plan/list.csv", get(plan::csv))
+        .route("/sites/{site}/plan/schedule", get(plan::schedule))
+        .route("/sites/{site}/plan/drawing/{flight}", get(plan::drawing))
         .route("/sites/{site}/plan/checks", get(plan::checks))
         .route("/sites/{site}/plan/proposals", get(plan::proposals))
         .route("/sites/{site}/photos", post(photos::post))

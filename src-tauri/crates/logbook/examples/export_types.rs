@@ -121,6 +121,11 @@ fn main() {
         plan::checks::Point,
         plan::checks::StepCheck,
         plan::checks::ChecksView,
+        plan::schedule::WaitsFor,
+        plan::schedule::Slot,
+        plan::schedule::OneFormMore,
+        plan::schedule::DayMark,
+        plan::schedule::ScheduleView,
     );
     let kinds: Vec<String> = facts::Fact::KINDS
         .iter()

@@ -9,10 +9,10 @@ use making::*;
 use serde_json::{Value, json};
 use slowstone_curing::units::Metres;
 use slowstone_logbook::Event;
-use slowstone_logbook::facts::Rules;
-use slowstone_logbook::plan::PlanView;
+use slowstone_logbook::facts::{Rules, Units};
 use slowstone_logbook::plan::flight::{Amiss, Bank, propose};
 use slowstone_logbook::plan::shopping::{self, Item};
+use slowstone_logbook::plan::{PlanView, drawing};
 
 fn close(a: f64, b: f64, within: f64) {
     assert!((a - b).abs() <= within, "{a} is not {b}");
@@ -55,7 +55,7 @@ fn amiss(events: &[Event]) -> Vec<Amiss> {
 
 fn item<'a>(view: &'a PlanView, code: &str) -> &'a Item {
     let found = view.list.iter().find(|i| i.item == code);
-    found.unwrap_or_else(|| panic!("no {code} in {:?}", view.list))
+    found.expect(code)
 }
 
 #[test]
@@ -350,4 +350,51 @@ fn settings_that_cannot_be_are_refused_and_orphans_are_left_out() {
         .unwrap();
     assert_eq!(b.problems[0].code, "missing_reference");
     assert_eq!(book(&plan()).plan_view("nowhere-1", MORNING), None);
+}
+
+#[test]
+fn the_drawing_is_to_scale_and_says_its_sizes() {
+    let mut events = with(flight_of(4, 1.2, 0.43, 0.172), "layout", layout(0.15, 1.5));
+    events.push(correction(
+        "corr-0001",
+        MORNING,
+        FLIGHT,
+        json!({"name": "Up & <away>"}),
+        &[],
+    ));
+    let flight = view(&events).flights.remove(0);
+    let svg = drawing::svg(&flight, 25.0, Units::Metric).unwrap();
+    // 1.27 m long, 0.85 and 1.2 m high together: 1:20 is the largest that fits the sheet.
+    assert!(svg.contains("data-scale=\"20\"") && svg.contains("Up &amp; &lt;away&gt;  1:20"));
+    // Paper millimetres of the first cut: 430 mm deep and 172 mm high at 1:20.
+    let cut = svg.split("class=\"cut\" points=\"").nth(1).unwrap();
+    let points: Vec<(f64, f64)> = cut
+        .split('"')
+        .next()
+        .unwrap()
+        .split(' ')
+        .map(|p| p.split_once(',').unwrap())
+        .map(|(x, y)| (x.parse().unwrap(), y.parse().unwrap()))
+        .collect();
+    close(points[3].0 - points[0].0, 430.0 / 20.0, 0.011);
+    close(points[0].1 - points[1].1, 172.0 / 20.0, 0.011);
+    // The back is 6.45 mm higher.
+    close(points[1].1 - points[2].1, 6.45 / 20.0, 0.011);
+    assert_eq!(svg.matches("class=\"cut\"").count(), 4);
+    for said in [">280<", ">172<", ">176<", ">150<", ">1200<", ">1270<"] {
+        assert!(svg.contains(said), "{said}");
+    }
+    let us = drawing::svg(&flight, 25.0, Units::Us).unwrap();
+    // 280 mm are 11.024 in.
+    assert!(
+        us.contains(">11&quot;<") && us.contains("data-scale=\"24\""),
+        "{us}"
+    );
+    assert_eq!(drawing::length(0.5 * 0.0254, Units::Us), "1/2\"");
+    assert_eq!(drawing::length(5.5 * 0.0254, Units::Us), "5 1/2\"");
+    let empty: Vec<Event> = plan().into_iter().filter(|e| e.kind != "step").collect();
+    assert_eq!(
+        drawing::svg(&view(&empty).flights[0], 25.0, Units::Metric),
+        None
+    );
 }

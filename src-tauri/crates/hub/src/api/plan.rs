@@ -1,5 +1,5 @@
 //! The plan of a site: its view, proposals for a bank, the shopping list as a table, the
-//! checks before a pour.
+//! order of work, section and plan of a flight, the checks before a pour.
 //!
 //! Everything is reckoned by `slowstone_logbook::plan`; here addresses are read.
 
@@ -13,12 +13,13 @@ use axum::http::StatusCode;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
-use slowstone_curing::units::Metres;
+use slowstone_curing::units::{AtMs, Metres};
 use slowstone_logbook::limits::LIMITS;
 use slowstone_logbook::plan::PlanView;
 use slowstone_logbook::plan::checks::ChecksView;
 use slowstone_logbook::plan::flight::{Bank, Proposal, propose};
-use slowstone_logbook::plan::shopping;
+use slowstone_logbook::plan::schedule::{Asked, ScheduleView};
+use slowstone_logbook::plan::{drawing as draw, shopping};
 use std::sync::Arc;
 
 async fn view(hub: &Arc<Hub>, site: String) -> Answer<PlanView> {
@@ -48,6 +49,61 @@ pub async fn csv(State(hub): Shared, Path(site): Path<String>) -> Answer<Respons
         (CONTENT_DISPOSITION, "attachment; filename=\"list.csv\""),
     ];
     Ok((headers, shopping::csv(&view.list)).into_response())
+}
+
+/// What is tried out in the order of work.
+#[derive(Debug, Deserialize)]
+pub struct Tried {
+    step: Option<String>,
+    at_ms: Option<AtMs>,
+}
+
+/// `GET /api/sites/{site}/plan/schedule?step=&at_ms=`: the order of work, with one step at
+/// a time that is tried out.
+///
+/// # Errors
+/// 404 if there is no such site.
+pub async fn schedule(
+    State(hub): Shared,
+    Path(site): Path<String>,
+    tried: Result<Query<Tried>, QueryRejection>,
+) -> Answer<Json<ScheduleView>> {
+    let Query(tried) = tried.map_err(|e| odd_query(&e))?;
+    let asked = tried.step.zip(tried.at_ms);
+    let asked = asked.map(|(step, at)| Asked { step, at });
+    let (now, id) = (hub.now(), site.clone());
+    hub.with_ledger(move |ledger| ledger.book().schedule_view(&id, now, asked.as_ref()))
+        .await
+        .ok_or_else(Refusal::fault)?
+        .map(Json)
+        .ok_or_else(|| Refusal::missing("site", &site))
+}
+
+/// `GET /api/sites/{site}/plan/drawing/{flight}`: SVG; the name may end in `.svg`.
+///
+/// # Errors
+/// 404 if there is no such flight, or no step in it.
+pub async fn drawing(
+    State(hub): Shared,
+    Path((site, flight)): Path<(String, String)>,
+) -> Answer<Response> {
+    let id = flight.strip_suffix(".svg").unwrap_or(&flight);
+    let (now, of) = (hub.now(), site.clone());
+    let units = hub
+        .with_ledger(move |ledger| Some(ledger.book().site_view(&of, now)?.site.fact.units))
+        .await
+        .ok_or_else(Refusal::fault)?
+        .ok_or_else(|| Refusal::missing("site", &site))?;
+    let plan = view(&hub, site).await?;
+    let gap = plan.materials.fact.mesh_gap_mm;
+    let found = plan.flights.iter().find(|f| f.flight == id);
+    let svg = found.and_then(|f| draw::svg(f, gap, units));
+    let svg = svg.ok_or_else(|| Refusal::missing("flight with steps", id))?;
+    let headers = [
+        (CONTENT_TYPE, "image/svg+xml"),
+        (CONTENT_DISPOSITION, "inline; filename=\"flight.svg\""),
+    ];
+    Ok((headers, svg).into_response())
 }
 
 /// `GET /api/sites/{site}/plan/checks`.

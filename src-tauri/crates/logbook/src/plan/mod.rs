@@ -2,14 +2,16 @@
 //! pour, what to check before.
 //!
 //! [`flight`] has the geometry, [`need`] what one step takes, [`shopping`] the list,
-//! [`schedule`] the order of work by predicted times, [`checks`] the list before a pour.
-//! What was said about all of that, or is usual, is
+//! [`schedule`] the order of work by predicted times, [`checks`] the list before a pour,
+//! [`drawing`] section and plan to scale. What was said about all of that, or is usual, is
 //! in [`settings`]. As everywhere here, `now` is an argument and texts are codes.
 
 mod calendar;
 pub mod checks;
+pub mod drawing;
 pub mod flight;
 pub mod need;
+mod order;
 pub mod schedule;
 pub mod settings;
 pub mod shopping;

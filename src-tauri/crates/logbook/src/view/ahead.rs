@@ -12,7 +12,7 @@ use super::pour::Told;
 use crate::book::{Book, Folded};
 use crate::facts::{Fact, Pour};
 use crate::zones::Zones;
-use slowstone_curing::predict::{DoseFacts, MilestoneKind, NotYet, Span};
+use slowstone_curing::predict::{AirReading, DoseFacts, MilestoneKind, NotYet, Span};
 use slowstone_curing::units::AtMs;
 use std::sync::Arc;
 
@@ -166,11 +166,12 @@ impl Ahead<'_> {
             .chain(&facts.hourly)
             .any(|a| a.temp.is_some());
         if !known && facts.days.is_empty() {
-            facts.air = self.weather.last_days(start);
+            facts.air = last_days(&self.weather, start);
         }
         let outcome = self
             .reckoned
-            .predict(&format!("plan/{turn}/{step}"), &facts)?;
+            .predict(&format!("plan/{turn}/{step}"), &facts)
+            .0?;
         let of = |kind| outcome.milestones.iter().find(|m| m.kind == kind);
         let span = |kind| of(kind).map(|m| m.opens).unwrap_or_default();
         Ok(Times {
@@ -184,5 +185,24 @@ impl Ahead<'_> {
             next_step: span(MilestoneKind::NextStep),
             curing_ends: span(MilestoneKind::CuringEnds).late,
         })
+    }
+}
+
+/// The readings of the last days before `started` on which there are any, however long
+/// ago: what a planned pour carries on.
+fn last_days(weather: &Weather, started: AtMs) -> Vec<AirReading> {
+    const DAYS_H: f64 = 72.0;
+    let before = |all: &[AirReading]| {
+        let until = all.partition_point(|a| a.at <= started);
+        let past = all.get(..until).unwrap_or_default();
+        let last = past.iter().rev().find(|a| a.temp.is_some()).map(|a| a.at);
+        let near = |a: &&AirReading| last.is_some_and(|l| l.hours_since(a.at).value() <= DAYS_H);
+        past.iter().filter(near).copied().collect::<Vec<_>>()
+    };
+    let air = before(&weather.air);
+    if air.is_empty() {
+        before(&weather.hourly)
+    } else {
+        air
     }
 }

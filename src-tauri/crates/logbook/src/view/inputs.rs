@@ -223,11 +223,11 @@ fn concerns(at: AtMs, started: AtMs) -> bool {
 /// What is known of the weather of a site, gathered once for all its pours.
 pub(super) struct Weather {
     /// Readings, and what was noted with pours; by time.
-    air: Vec<AirReading>,
+    pub(super) air: Vec<AirReading>,
     /// The newest typed forecast of each day.
     days: Vec<DayRange>,
     /// The newest value of each hour of forecasts and loggers.
-    hourly: Vec<AirReading>,
+    pub(super) hourly: Vec<AirReading>,
 }
 
 impl Weather {
@@ -240,27 +240,7 @@ impl Weather {
     }
 }
 
-impl Weather {
-    /// The readings of the last days before `started` on which there are any, however long
-    /// ago: what a planned pour carries on.
-    pub(super) fn last_days(&self, started: AtMs) -> Vec<AirReading> {
-        const DAYS_H: f64 = 72.0;
-        let before = |all: &[AirReading]| {
-            let until = all.partition_point(|a| a.at <= started);
-            let past = all.get(..until).unwrap_or_default();
-            let last = past.iter().rev().find(|a| a.temp.is_some()).map(|a| a.at);
-            let near =
-                |a: &&AirReading| last.is_some_and(|l| l.hours_since(a.at).value() <= DAYS_H);
-            past.iter().filter(near).copied().collect::<Vec<_>>()
-        };
-        let air = before(&self.air);
-        if air.is_empty() {
-            before(&self.hourly)
-        } else {
-            air
-        }
-    }
-}
+impl Weather {}
 
 /// The part of a list by time that concerns a pour.
 fn part<T: Clone>(all: &[T], at: fn(&T) -> AtMs, started: AtMs) -> Vec<T> {
