@@ -168,12 +168,14 @@ pub(super) struct Seen {
 
 impl Seen {
     pub(super) fn warnings(&self) -> Vec<Warning> {
+        let small = self.pixels < 2500;
         let doubts = [
             (self.clipped_share > 0.02, Warning::PatchPartlyClipped),
             (most(self.level) < 40.0, Warning::PatchDim),
             (self.left_out_share > 0.15, Warning::PatchUneven),
-            (self.pixels < 2500, Warning::PatchSmall),
-            (self.gradient > 0.03, Warning::LightChanges),
+            (small, Warning::PatchSmall),
+            // A slope over so few pixels means little.
+            (self.gradient > 0.03 && !small, Warning::LightChanges),
             (
                 self.lightness_apart.abs() > 1.5,
                 Warning::ReferenceFarInLightness,
