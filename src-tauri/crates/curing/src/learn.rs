@@ -22,18 +22,27 @@ pub fn learn(learned: Learned, facts: &PourFacts) -> Learned {
         learned,
         ..facts.clone()
     };
-    let Ok(e) = Ensemble::of(&facts, MEMBERS) else {
+    match Ensemble::of(&facts, MEMBERS) {
+        Ok(e) => from_ensemble(&facts, &e),
+        Err(_) => learned,
+    }
+}
+
+/// As [`learn`], from an ensemble that was solved already with `facts.learned`.
+pub(crate) fn from_ensemble(facts: &PourFacts, e: &Ensemble) -> Learned {
+    let (learned, observed) = (facts.learned, count_telling(facts));
+    if observed == 0 {
         return learned;
-    };
-    let [set, sheen, strength] = priors(&facts);
+    }
+    let [set, sheen, strength] = priors(facts);
     let mut next = learned;
     next.observations = learned.observations.saturating_add(observed);
     (next.set_ln_mean, next.set_ln_sd) =
-        carried_back(&e, 0, (learned.set_ln_mean, learned.set_ln_sd), set);
+        carried_back(e, 0, (learned.set_ln_mean, learned.set_ln_sd), set);
     (next.sheen_ln_mean, next.sheen_ln_sd) =
-        carried_back(&e, 1, (learned.sheen_ln_mean, learned.sheen_ln_sd), sheen);
+        carried_back(e, 1, (learned.sheen_ln_mean, learned.sheen_ln_sd), sheen);
     (next.strength_ln_mean, next.strength_ln_sd) = carried_back(
-        &e,
+        e,
         2,
         (learned.strength_ln_mean, learned.strength_ln_sd),
         strength,

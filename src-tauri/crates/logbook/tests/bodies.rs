@@ -104,7 +104,10 @@ fn full() -> Vec<(&'static str, Value)> {
         ("planned", json!({"step": id, "at_ms": t})),
         ("bought", json!({"item": "bags", "done": true})),
         ("checklist", json!({"points": ["base_level", "Call Jonas"]})),
-        ("ticked", json!({"step": id, "point": "base_level", "done": true})),
+        (
+            "ticked",
+            json!({"step": id, "point": "base_level", "done": true}),
+        ),
         (
             "correction",
             json!({"target": id, "changes": {"air_c": null, "note": "x"}, "seen": [id]}),

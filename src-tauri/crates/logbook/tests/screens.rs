@@ -298,30 +298,59 @@ fn advice_on_a_green_step_knows_its_mass_and_what_comes_on_top() {
     assert!(late.stacking.unwrap().carries && late.frost.is_none());
     let mut events = plan();
     events.push(pour(3, MORNING));
-    let top = book(&events).advice(SITE, "pour-0003", hours(30.0)).unwrap();
+    let top = book(&events)
+        .advice(SITE, "pour-0003", hours(30.0))
+        .unwrap();
     assert!(top.stacking.is_none(), "nothing comes on the topmost step");
-    assert!(book(&events).advice(SITE, "pour-0001", hours(30.0)).is_none());
+    assert!(
+        book(&events)
+            .advice(SITE, "pour-0001", hours(30.0))
+            .is_none()
+    );
 }
 
 #[test]
 fn the_best_hours_of_tomorrow_are_for_the_next_step() {
     let mut events = poured();
-    for (date, min, max) in [("2026-06-10", 12.0, 24.0), ("2026-06-11", 19.0, 33.0), ("2026-06-12", 14.0, 25.0)] {
+    for (date, min, max) in [
+        ("2026-06-10", 12.0, 24.0),
+        ("2026-06-11", 19.0, 33.0),
+        ("2026-06-12", 14.0, 25.0),
+    ] {
         let value = json!({"date": date, "min_c": min, "max_c": max, "rh_pct": 40.0,
             "wind_kmh": 15.0, "sky": "sun"});
         events.push(event(&format!("cast-{date}"), MORNING, "forecast", value));
     }
-    let best = book(&events).best_hours(SITE, "2026-06-11", hours(2.0)).unwrap();
-    assert_eq!((best.step.as_deref(), best.step_number), (Some("step-0002"), Some(2)));
+    let best = book(&events)
+        .best_hours(SITE, "2026-06-11", hours(2.0))
+        .unwrap();
+    assert_eq!(
+        (best.step.as_deref(), best.step_number),
+        (Some("step-0002"), Some(2))
+    );
     assert_eq!(best.starts.len(), 24);
     // Hot and dry: not at noon (ACI 305; common practice). Oslo is two hours ahead.
     let clock = |at: slowstone_curing::units::AtMs| (at.0 / 3_600_000 + 2).rem_euclid(24);
-    assert!(!(10..16).contains(&clock(best.starts[0].at)), "{:?}", best.starts[0]);
+    assert!(
+        !(10..16).contains(&clock(best.starts[0].at)),
+        "{:?}",
+        best.starts[0]
+    );
     // Of today only what is left.
-    let today = book(&events).best_hours(SITE, "2026-06-10", hours(2.0)).unwrap();
+    let today = book(&events)
+        .best_hours(SITE, "2026-06-10", hours(2.0))
+        .unwrap();
     assert!(today.starts.iter().all(|s| s.at >= hours(2.0)));
-    assert!(book(&events).best_hours(SITE, "tomorrow", hours(2.0)).is_none());
-    assert!(book(&events).best_hours("another-1", "2026-06-11", hours(2.0)).is_none());
+    assert!(
+        book(&events)
+            .best_hours(SITE, "tomorrow", hours(2.0))
+            .is_none()
+    );
+    assert!(
+        book(&events)
+            .best_hours("another-1", "2026-06-11", hours(2.0))
+            .is_none()
+    );
 }
 
 #[test]

@@ -52,17 +52,30 @@ pub fn predict(facts: &PourFacts) -> Result<Prediction, NotYet> {
 /// # Errors
 /// As [`predict`].
 pub fn predict_with(facts: &PourFacts, members: usize) -> Result<Prediction, NotYet> {
-    let e = Ensemble::of(facts, members)?;
-    let all = tell::all_moments(facts, &e);
-    let milestones = tell::milestones(facts, &e, &all);
-    let drying = warn::evaporation(&e);
-    Ok(Prediction {
-        warnings: warn::warnings(facts, &e, &milestones, drying),
-        curve: curve::curve(&e),
+    Ok(told(facts, &Ensemble::of(facts, members)?))
+}
+
+/// A prediction and what the next pour of this mix learns from it, for the work of one:
+/// the same as [`predict`] and [`crate::learn::learn`] with `facts.learned`.
+///
+/// # Errors
+/// As [`predict`].
+pub fn predict_and_learn(facts: &PourFacts) -> Result<(Prediction, Learned), NotYet> {
+    let e = Ensemble::of(facts, MEMBERS)?;
+    Ok((told(facts, &e), crate::learn::from_ensemble(facts, &e)))
+}
+
+fn told(facts: &PourFacts, e: &Ensemble) -> Prediction {
+    let all = tell::all_moments(facts, e);
+    let milestones = tell::milestones(facts, e, &all);
+    let drying = warn::evaporation(e);
+    Prediction {
+        warnings: warn::warnings(facts, e, &milestones, drying),
+        curve: curve::curve(e),
         evaporation: drying,
-        basis: basis(facts, &e),
+        basis: basis(facts, e),
         milestones,
-    })
+    }
 }
 
 fn basis(facts: &PourFacts, e: &Ensemble) -> Basis {

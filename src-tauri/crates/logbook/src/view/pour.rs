@@ -122,9 +122,9 @@ impl Book {
             let mix = pour.mix.as_deref().unwrap_or_default();
             let before = known.get(mix).copied().unwrap_or_default();
             let facts = inputs::pour_facts(sum, &place, &id, &pour, &weather, before);
-            let outcome = reckoned.predict(&id, &facts);
+            let (outcome, lesson) = reckoned.predict(&id, &facts);
             if outcome.is_ok() && !learned::forgotten(sum, &pour) {
-                known.insert(mix.to_owned(), reckoned.learn(&id, before, &facts));
+                known.insert(mix.to_owned(), lesson);
             }
             let milestones = match &outcome {
                 Ok(p) => p
