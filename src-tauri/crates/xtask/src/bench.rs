@@ -9,6 +9,8 @@ use crate::process::{Job, root, target};
 /// Runs the measurements; `given` goes to the hub's own.
 pub fn bench(given: &[String]) -> Outcome {
     engine()?;
+    let site = example("slowstone-logbook", "many_pours").text()?;
+    println!("site of many pours {}", site.trim());
     if !root()
         .join("src-tauri/crates/hub/examples/bench.rs")
         .exists()
