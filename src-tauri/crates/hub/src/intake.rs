@@ -41,6 +41,9 @@ pub struct Sent {
     pub stage: Option<String>,
     /// Id for its entry; a fresh one if there is none.
     pub id: Option<String>,
+    /// When it was taken up, by the phone's clock: a photo without a date of its own may
+    /// have waited there for days.
+    pub at: Option<AtMs>,
 }
 
 /// What became of a photo.
@@ -84,7 +87,8 @@ pub async fn zone_of(hub: &Arc<Hub>, site: &str) -> Answer<Tz> {
 /// disk is full.
 pub async fn take_in(hub: &Arc<Hub>, sent: Sent, zone: Tz, bytes: Vec<u8>) -> Answer<Entered> {
     let looked = look(hub, clean(&sent.name), bytes).await?;
-    let arrival = hub.now();
+    let now = hub.now();
+    let arrival = sent.at.filter(|at| at.0 > 0 && *at <= now).unwrap_or(now);
     let taken = taken_at(&looked.facts, zone, arrival.0);
     let site = sent.site.clone();
     let entry = Entry {
@@ -92,6 +96,7 @@ pub async fn take_in(hub: &Arc<Hub>, sent: Sent, zone: Tz, bytes: Vec<u8>) -> An
         looked,
         taken,
         arrival,
+        now,
     };
     let (done, events) = hub
         .with_ledger(move |ledger| entry.enter(ledger))
@@ -101,6 +106,33 @@ pub async fn take_in(hub: &Arc<Hub>, sent: Sent, zone: Tz, bytes: Vec<u8>) -> An
         hub.tell_changed(&site, events);
     }
     Ok(done)
+}
+
+/// The photo that was entered under the id that this one was sent with, if there is one.
+///
+/// # Errors
+/// Only by a fault.
+pub async fn entered(hub: &Arc<Hub>, sent: &Sent) -> Answer<Option<Entered>> {
+    let Some(id) = sent.id.clone() else {
+        return Ok(None);
+    };
+    let site = sent.site.clone();
+    let found = move |ledger: &mut Ledger| {
+        let entry = ledger.book().get(&id)?;
+        if entry.site != site {
+            return None;
+        }
+        let Ok(Some(Fact::Photo(photo))) = Fact::parse(&entry.kind, &entry.body) else {
+            return None;
+        };
+        Some(Entered {
+            event: id,
+            photo,
+            said: String::new(),
+            known: true,
+        })
+    };
+    hub.with_ledger(found).await.ok_or_else(Refusal::fault)
 }
 
 /// The time zone of a site that is here.
@@ -154,6 +186,7 @@ struct Entry {
     looked: Looked,
     taken: TakenAt,
     arrival: AtMs,
+    now: AtMs,
 }
 
 impl Entry {
@@ -181,7 +214,7 @@ impl Entry {
             "id": event, "site": self.sent.site, "by": self.sent.by,
             "at_ms": self.arrival, "kind": "photo", "body": photo,
         });
-        let taken = ledger.take(&[entry], self.arrival)?;
+        let taken = ledger.take(&[entry], self.now)?;
         if let Some(no) = taken.refused.first() {
             let text = format!("The photo was not entered: {} {}.", no.field, no.why);
             let refusal = Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "refused", text);

@@ -20,6 +20,9 @@ use std::path::Path;
 /// Records read at once when the hub starts.
 const PAGE: usize = 2000;
 
+/// Bytes of entries after which a page of them ends.
+const PAGE_BYTES: usize = 1 << 20;
+
 /// Setting: the name of this hub as a device.
 pub(crate) const DEVICE: &str = "device";
 
@@ -41,6 +44,17 @@ pub struct Taken {
     pub refused: Vec<EventError>,
     /// Sites that have new entries.
     pub touched: BTreeSet<String>,
+}
+
+/// Entries of a site, as they were stored.
+#[derive(Debug, Default, PartialEq)]
+pub struct Page {
+    /// The entries, in the hub's order.
+    pub events: Vec<Event>,
+    /// Position up to which the log was looked at: ask again after it.
+    pub next: u64,
+    /// Whether there is more behind it.
+    pub more: bool,
 }
 
 impl Ledger {
@@ -211,6 +225,44 @@ impl Ledger {
         }
         self.chain = chain;
         Ok(())
+    }
+
+    /// The entries of a site that were stored after position `after`, in the order in
+    /// which they were stored; some at once, see [`Page::more`].
+    ///
+    /// # Errors
+    /// If the log cannot be read.
+    pub fn entries_after(&self, site: &str, after: u64) -> Result<Page, StoreError> {
+        let mut page = Page {
+            next: after,
+            ..Page::default()
+        };
+        let mut bytes = 0;
+        let records = self.log.read_from(after, PAGE)?;
+        page.more = records.len() == PAGE;
+        for (position, record) in records {
+            if bytes > PAGE_BYTES {
+                page.more = true;
+                break;
+            }
+            page.next = position;
+            // What this version cannot read is no entry that a phone could use.
+            if let Ok(event) = serde_json::from_str::<Event>(&record.body)
+                && event.site == site
+            {
+                bytes += record.body.len();
+                page.events.push(event);
+            }
+        }
+        Ok(page)
+    }
+
+    /// The name of this hub, and the life of its log: another one after a backup was
+    /// restored.
+    #[must_use]
+    pub fn name(&self) -> (&str, &str) {
+        let stream = self.chain.stream();
+        (stream.device(), stream.epoch())
     }
 
     /// A small thing that the hub remembers.

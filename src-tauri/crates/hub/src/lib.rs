@@ -28,6 +28,7 @@ pub mod running;
 pub mod server;
 pub mod state;
 pub mod thumbs;
+pub mod uploads;
 pub mod zones;
 
 pub use clock::Clock;

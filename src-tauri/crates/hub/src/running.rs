@@ -13,6 +13,7 @@ use crate::ledger::Ledger;
 use crate::lock::Lock;
 use crate::presence::Presence;
 use crate::state::{Hub, Signal};
+use crate::uploads::Uploads;
 use crate::{backup, reminders, server};
 use slowstone_store::FolderBlobs;
 use std::fs;
@@ -125,10 +126,12 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
     let url = guard.url();
     let (stop, stopping) = watch::channel(false);
     let thumbs = config.data_dir.join("thumbs");
+    let parts = Uploads::open(&config.data_dir.join("uploads"))?;
     let hub = Arc::new(Hub::new(
         ledger,
         blobs,
         thumbs,
+        parts,
         clock,
         guard,
         stopping.clone(),

@@ -2,7 +2,7 @@
 //! them; what an address does is in [`crate::api`], and what is no address of the API is
 //! the web app ([`crate::assets`]).
 
-use crate::api::{self, events, photos, pictures, plan, sites, watch};
+use crate::api::{self, events, import, photos, pictures, plan, sites, uploads, watch};
 use crate::state::Hub;
 use crate::{assets, guard};
 use axum::Router;
@@ -15,7 +15,9 @@ use std::sync::Arc;
 pub fn router(hub: Arc<Hub>) -> Router {
     let interface = Router::new()
         .route("/health", get(api::health))
+        .route("/hub", get(events::hub))
         .route("/events", post(events::post))
+        .route("/import", post(import::post))
         .route("/sites", get(sites::list))
         .route("/sites/{site}", get(sites::one))
         .route("/sites/{site}/pours/{pour}", get(sites::pour))
@@ -28,7 +30,9 @@ pub fn router(hub: Arc<Hub>) -> Router {
         .route("/sites/{site}/plan/drawing/{flight}", get(plan::drawing))
         .route("/sites/{site}/plan/checks", get(plan::checks))
         .route("/sites/{site}/plan/proposals", get(plan::proposals))
+        .route("/sites/{site}/events", get(events::after))
         .route("/sites/{site}/photos", post(photos::post))
+        .route("/uploads/{id}", get(uploads::have).put(uploads::put))
         .route("/photos/{hash}", get(pictures::one))
         .route("/watch", get(watch::watch))
         .fallback(api::unknown)

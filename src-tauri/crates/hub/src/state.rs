@@ -7,6 +7,7 @@
 use crate::clock::Clock;
 use crate::guard::Guard;
 use crate::ledger::Ledger;
+use crate::uploads::Uploads;
 use serde::Serialize;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::view::Reminder;
@@ -44,6 +45,8 @@ pub struct Hub {
     pub blobs: FolderBlobs,
     /// Small pictures; may be deleted at any time.
     pub thumbs: PathBuf,
+    /// Photos on their way.
+    pub parts: Uploads,
     /// What time it is.
     pub clock: Clock,
     /// Who may come in.
@@ -66,6 +69,7 @@ impl Hub {
         ledger: Ledger,
         blobs: FolderBlobs,
         thumbs: PathBuf,
+        parts: Uploads,
         clock: Clock,
         guard: Guard,
         stopping: watch::Receiver<bool>,
@@ -74,6 +78,7 @@ impl Hub {
             ledger: Mutex::new(ledger),
             blobs,
             thumbs,
+            parts,
             clock,
             guard,
             decoding: Semaphore::new(2),

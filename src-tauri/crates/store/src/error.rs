@@ -160,7 +160,8 @@ impl StoreError {
     }
 
     /// Sorts what the file system says about writing `path`.
-    pub(crate) fn io(path: &Path, doing: &'static str, source: io::Error) -> Self {
+    #[must_use]
+    pub fn io(path: &Path, doing: &'static str, source: io::Error) -> Self {
         let path = path.to_path_buf();
         match source.kind() {
             io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {

@@ -88,6 +88,15 @@ impl Hub {
         answer(request.send(body).unwrap())
     }
 
+    pub fn put(&self, path: &str, body: &[u8]) -> Answer {
+        let request = self
+            .agent
+            .put(format!("{}{path}", self.base))
+            .header("authorization", format!("Bearer {}", self.token))
+            .content_type("application/octet-stream");
+        answer(request.send(body).unwrap())
+    }
+
     pub fn log(&self, events: Value) -> Answer {
         let body = json!({ "events": events }).to_string();
         self.post("/api/events", body.as_bytes())

@@ -11,6 +11,7 @@
 
 mod client;
 mod job;
+mod offline;
 mod photos;
 mod picture;
 mod refusals;

@@ -1,14 +1,20 @@
-//! Logging: entries in, ids out.
+//! Logging: entries in, ids out; and out again, for phones that keep them.
 //!
 //! Sending the same entry again is always safe. One that cannot be is refused by itself
 //! and the others are stored, all in one transaction.
 
+use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, body};
+use crate::ledger::Taken;
+use crate::state::Hub;
 use axum::Json;
-use axum::extract::{Request, State};
+use axum::extract::rejection::QueryRejection;
+use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
 use serde_json::{Value, json};
+use std::sync::Arc;
 
 /// Most bytes of one call: some hundred full entries.
 const MOST: usize = 8 << 20;
@@ -23,6 +29,18 @@ const MOST_EVENTS: usize = 5000;
 pub async fn post(State(hub): Shared, request: Request) -> Answer<Response> {
     let bytes = body(request, MOST).await?;
     let entries = entries(&bytes)?;
+    let taken = take(&hub, entries).await?;
+    let status = if taken.refused.is_empty() {
+        StatusCode::OK
+    } else {
+        StatusCode::UNPROCESSABLE_ENTITY
+    };
+    let answer = json!({ "taken": taken.taken, "refused": taken.refused });
+    Ok((status, Json(answer)).into_response())
+}
+
+/// Stores entries and tells watchers of the sites that they touch.
+pub(super) async fn take(hub: &Arc<Hub>, entries: Vec<Value>) -> Answer<Taken> {
     let received = hub.now();
     let done = hub
         .with_ledger(move |ledger| {
@@ -39,13 +57,59 @@ pub async fn post(State(hub): Shared, request: Request) -> Answer<Response> {
     for (site, events) in &sites {
         hub.tell_changed(site, *events);
     }
-    let status = if taken.refused.is_empty() {
-        StatusCode::OK
-    } else {
-        StatusCode::UNPROCESSABLE_ENTITY
-    };
-    let answer = json!({ "taken": taken.taken, "refused": taken.refused });
-    Ok((status, Json(answer)).into_response())
+    Ok(taken)
+}
+
+/// From where on entries are asked for.
+#[derive(Debug, Deserialize)]
+pub struct After {
+    #[serde(default)]
+    after: u64,
+}
+
+/// `GET /api/sites/{site}/events?after=N`: what a phone keeps to do without the hub.
+///
+/// Begin with 0 and go on with `next` as long as there is `more`. `hub` and `epoch` say
+/// whose order it is: under another epoch (a backup was restored) begin again.
+///
+/// # Errors
+/// 404 if there is no such site.
+pub async fn after(
+    State(hub): Shared,
+    Path(site): Path<String>,
+    after: Result<Query<After>, QueryRejection>,
+) -> Answer<Json<Value>> {
+    let Query(After { after }) = after.map_err(|e| odd_query(&e))?;
+    let id = site.clone();
+    let page = hub
+        .with_ledger(move |ledger| {
+            if ledger.book().site_len(&id) == 0 {
+                return Ok(None);
+            }
+            let page = ledger.entries_after(&id, after)?;
+            let (name, epoch) = ledger.name();
+            Ok::<_, Refusal>(Some(json!({
+                "hub": name, "epoch": epoch,
+                "events": page.events, "next": page.next, "more": page.more,
+            })))
+        })
+        .await;
+    let page = page.ok_or_else(Refusal::fault)??;
+    page.map(Json)
+        .ok_or_else(|| Refusal::missing("site", &site))
+}
+
+/// `GET /api/hub`: which hub this is, and what time it has.
+///
+/// # Errors
+/// Only by a fault.
+pub async fn hub(State(hub): Shared) -> Answer<Json<Value>> {
+    let now = hub.now();
+    let said = hub.with_ledger(move |ledger| {
+        let (name, epoch) = ledger.name();
+        json!({ "hub": name, "epoch": epoch, "now_ms": now, "version": env!("CARGO_PKG_VERSION") })
+    });
+    said.await.map(Json).ok_or_else(Refusal::fault)
 }
 
 fn entries(bytes: &[u8]) -> Answer<Vec<Value>> {

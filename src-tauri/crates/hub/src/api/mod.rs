@@ -5,10 +5,12 @@
 //! [`crate::ledger`] and the photo modules.
 
 pub mod events;
+pub mod import;
 pub mod photos;
 pub mod pictures;
 pub mod plan;
 pub mod sites;
+pub mod uploads;
 pub mod watch;
 
 use crate::state::Hub;
