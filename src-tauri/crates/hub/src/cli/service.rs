@@ -67,6 +67,11 @@ enum Trouble {
     Homeless,
     #[error("this program does not know where it lies ({0}); start it by its whole path")]
     Nowhere(io::Error),
+    #[error(
+        "{}: systemd runs no program whose path has quotes or backslashes; move it elsewhere",
+        .0.display()
+    )]
+    OddProgram(PathBuf),
     #[error("{}: was not written by this command, so it is left alone; move it away first", .0.display())]
     Foreign(PathBuf),
     #[error("{}: {}. Check whether this account may write there", .0.display(), .1)]
@@ -109,6 +114,9 @@ fn unit(how: &How) -> Result<String, ExitCode> {
     let data = how.data.dir()?;
     let inboxes = how.inboxes.inboxes(&data)?.unwrap_or_default();
     let program = env::current_exe().map_err(|e| ended(Err(Trouble::Nowhere(e))))?;
+    if program.to_string_lossy().contains(['"', '\'', '\\']) {
+        return Err(ended(Err(Trouble::OddProgram(program))));
+    }
     let data = std::path::absolute(&data).unwrap_or(data);
     let mut words = vec![
         "hub".to_owned(),

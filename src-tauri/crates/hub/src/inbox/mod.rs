@@ -82,9 +82,8 @@ pub async fn run(hub: Arc<Hub>, asked: Inboxes) {
     };
     inbox.recall().await;
     loop {
-        let begun = Instant::now();
-        inbox.look().await;
-        let pause = EVERY.max(begun.elapsed().saturating_mul(SHARE));
+        let listing = inbox.look().await;
+        let pause = EVERY.max(listing.saturating_mul(SHARE));
         tokio::select! {
             () = tokio::time::sleep(pause) => {}
             _ = stopping.wait_for(|stop| *stop) => return,
@@ -123,12 +122,34 @@ impl Inbox {
     /// Says something about a folder or a file, unless it was said last.
     fn say(&mut self, path: &Path, text: &str) {
         if self.said.get(path).is_none_or(|old| old != text) {
-            tracing::warn!(path = %path.display(), "{text}");
+            let path_said = (!path.as_os_str().is_empty()).then(|| path.display().to_string());
+            tracing::warn!(path = path_said, "{text}");
             self.said.insert(path.to_path_buf(), text.to_owned());
         }
     }
 
-    async fn look(&mut self) {
+    /// Looks once and deals with what is ripe; says how long listing the folders took.
+    async fn look(&mut self) -> Duration {
+        let begun = Instant::now();
+        let found = self.list().await;
+        let took = begun.elapsed();
+        let ripe = self.looks.look(found);
+        if ripe.is_empty() {
+            return took;
+        }
+        let Some(site) = self.site().await else {
+            return took;
+        };
+        for file in ripe {
+            if *self.hub.stopping.borrow() {
+                break;
+            }
+            self.deal_with(&site, &file).await;
+        }
+        took
+    }
+
+    async fn list(&mut self) -> Vec<(PathBuf, Stamp)> {
         let folders = self.asked.folders.clone();
         let listed = tokio::task::spawn_blocking(move || {
             folders
@@ -136,33 +157,23 @@ impl Inbox {
                 .map(|f| (folder::files(&f), f))
                 .collect::<Vec<_>>()
         });
-        let Ok(listed) = listed.await else { return };
         let (mut found, mut known) = (Vec::new(), HashSet::new());
-        for (files, folder) in listed {
+        for (files, folder) in listed.await.unwrap_or_default() {
             match files {
                 Ok(files) => {
                     self.said.remove(&folder);
                     // One folder may lie in another.
                     found.extend(files.into_iter().filter(|(p, _)| known.insert(p.clone())));
                 }
-                Err(e) => self.say(&folder, &format!(
-                    "this watched folder cannot be read ({e}); it is tried again until it is there"
-                )),
+                Err(e) => {
+                    let text = format!(
+                        "this watched folder cannot be read ({e}); it is tried again until it is there"
+                    );
+                    self.say(&folder, &text);
+                }
             }
         }
-        let ripe = self.looks.look(found);
-        if ripe.is_empty() {
-            return;
-        }
-        let Some(site) = self.site().await else {
-            return;
-        };
-        for file in ripe {
-            if *self.hub.stopping.borrow() {
-                return;
-            }
-            self.deal_with(&site, &file).await;
-        }
+        found
     }
 
     /// The site that photos go to; files wait while there is none.
