@@ -500,6 +500,12 @@ rec-restore = Restore
 rec-deleted = This was taken back. Restore it below.
 rec-empty = nothing here yet
 
+weather-table = Hourly table (CSV)
+weather-table-said = { $hours ->
+    [one] One hour is in the log now.
+   *[other] { $hours } hours are in the log now.
+  }
+weather-table-odd = { $n } rows could not be read: { $first }
 advice-title = Handle and protect
 advice-none = No advice: the hub cannot be reached, or there is no prediction yet.
 protect-none = No frost to fear.
@@ -634,6 +640,7 @@ k-ticked = Checked
 
 f-bank_rise_m = Height of the bank
 f-bank_run_m = Level length of the bank
+f-overlap_m = On the step below
 f-fall_pct = Fall of the treads
 f-fall_min_pct = Least fall
 f-fall_max_pct = Most fall
@@ -658,3 +665,182 @@ f-pour_h = Hours to mix, fill and screed
 f-wash_h = Hours to strip and wash
 f-dry_h = Hours until the liner is dry
 f-reset_h = Hours to set the form again
+f-planned_ms = Day and hour
+
+add-layout = How the flight lies
+add-rules = Rules
+add-materials = Material and waste
+add-crew = Hours and people
+
+plan-title = Plan
+plan-flight = Flight
+plan-buy = Buy
+plan-days = Days
+plan-check = Check
+plan-usual = as usual; nobody has changed it
+error-part = This part of the app did not load. Look whether the hub is reached, then load the page again.
+
+lie-steps = { $n ->
+    [one] step
+   *[other] steps
+ }
+lie-rise = in height
+lie-length = in length
+lie-riser = Riser
+lie-going = Going
+lie-overlap = On the one below
+lie-fall = Fall
+lie-mass = Mass, wet
+lie-drawing = Section and plan of { $name } to scale, { $n } steps. The table below has the sizes.
+lie-drawing-hint = To scale on A4. A size on site beats a size on paper.
+lie-good = Nothing in it breaks { $rules }.
+lie-none = No steps in it yet.
+lie-heavy = Heavier than people may lift (one person from the ground: { $one }): cast them where they stay, or bring rollers and a machine.
+lie-change = Change how it lies
+lie-new = A new flight
+lie-lay-out = Lay out from the bank
+lie-rules = Riser at most { $riser }, going at least { $going }, neither differing by more than { $differ }; two risers and a going { $least } to { $most }; fall { $fall }.
+lie-code = Your local code comes first. Handrails, landings and anything structural are not looked at here.
+lie-rules-change = Change to the local rules
+
+lay-hint = Measure the height from the ground in front to the path above, and the level length between. Sizes come out for every number of steps that would do.
+lay-propose = Which steps fit?
+lay-best = fits best
+lay-sizes = Riser { $riser }, going { $going }, two risers and a going { $stride }
+lay-form = Form { $depth } deep, { $height } high
+
+amiss-riser = A riser of { $value } is higher than { $limit }.
+amiss-going = A going of { $value } is shorter than { $limit }.
+amiss-riser_variation = Risers differ by { $value }; { $limit } is the most.
+amiss-going_variation = Goings differ by { $value }; { $limit } is the most.
+amiss-stride = Two risers and a going come to { $value }: { $side ->
+    [above] more than { $limit }, too long a stride.
+   *[below] less than { $limit }, too short a stride.
+ }
+amiss-fall = A fall of { $value } is { $side ->
+    [above] more than { $limit }: it tips people.
+   *[below] less than { $limit }: water stands on it and freezes.
+ }
+amiss-bank_rise = The steps come to { $value } in height, the bank to { $limit }.
+amiss-bank_run = The goings come to { $value } in length, the bank to { $limit }.
+amiss-overlap = Only { $value } on the step below; { $limit } or more is usual.
+
+buy-batch = One batch
+buy-plain = Plain bagged mix (none chosen)
+buy-as-last = as in the last pour
+buy-alike = Weigh and mix every batch alike: that is what makes the steps one colour. Start with the lesser water.
+buy-heavy = A bag of { $bag } is more than one person should lift from the ground ({ $one }).
+buy-change = Mixer, mesh, waste
+buy-doses = Pigment and other doses
+buy-list = To have before starting: { $n ->
+    [one] one step to cast
+   *[other] { $n } steps to cast
+ }
+buy-none = Every step was poured. Nothing more is needed.
+buy-exact = { $exact } with { $waste } of waste. If every step opens fresh bags: { $each }.
+buy-board = boards { $thick } thick, at least { $high } wide
+buy-apart = at most { $apart } apart
+buy-rubber = { $size }, { $thick } thick on average, in one pour: { $litres } with { $waste } of waste
+buy-mesh = { $gap } short of the form all round, at half depth
+buy-pieces = { $n ->
+    [one] { $n } piece
+   *[other] { $n } pieces
+ }
+buy-there = It is there.
+buy-back = Back on the list.
+buy-print = Print
+buy-care = One bag short and the pour is lost. Pigment by weight, all from one lot. Yield and water are the word of the bag.
+buy-steps = Step by step
+buy-batches = Batches
+buy-mesh-up = Mesh above the bottom
+
+item-bags = Bags
+item-additive = Additive
+item-water = Water
+item-mesh = Mesh
+item-chairs = Blocks under the mesh
+item-gravel = Gravel for the base, loose
+item-stone = Clean stone for drainage, loose
+item-boards = Form boards
+item-screws = Screws for the form
+item-stakes = Stakes and braces
+item-sealant = Sealant for the gaps, 310 ml
+item-rubber = Rubber for one liner
+item-release = Release agent
+item-cover = Covers for curing, one a step
+item-gloves = Waterproof gloves and eye protection, a set a person
+item-mask = Dust masks
+
+days-title = When to pour
+days-last = { $n ->
+    [one] One step is left. It can be poured { $when }.
+   *[other] { $n } steps are left. The last one can be poured { $when }.
+ }
+days-form-buys = With { $forms } forms { $days } { $days ->
+    [one] day
+   *[other] days
+ } sooner.
+days-form-nothing = { $forms } forms would not make it sooner: the steps wait for each other.
+days-all-poured = Every step was poured.
+days-picture = The order of work as a picture; scrolls sideways
+days-picture-label = { $n } steps against time, the last one poured { $when }. The list below has the times.
+days-legend = A bar begins with the pour, thickens until the form comes off (dashes) and ends with curing. The line up leads to the next pour. Filled: it was poured.
+days-over = { $n ->
+    [one] One step is cured and not shown.
+   *[other] { $n } steps are cured and not shown.
+ }
+days-surface = surface { $from } to { $until }
+days-strip = form off { $when }
+days-earliest = possible from { $when }
+days-after-hours = The surface may want you after working time. Begin earlier, or take it in turns.
+days-planned-early = The day that was planned is too early. This is the first that is safe.
+days-try = Try another time
+days-when = { $name } is poured
+days-ask = What follows from that?
+days-if = If { $name } is poured { $when },
+days-then = { $name } can be poured { $when }.
+days-too-early = { $name } cannot be poured { $when }: not before { $earliest }.
+days-keep = Keep this day
+days-free = Free the day
+days-back = Back to the plan
+days-care = The times are the cautious end of the prediction, and move with the weather and with what you log.
+days-hours = Work from { $from } to { $until }, { $forms } { $forms ->
+    [one] form
+   *[other] forms
+ }. At most { $wet } { $wet ->
+    [one] step cures
+   *[other] steps cure
+ } at once.
+days-off = Days on which you work
+days-off-hint = Days without work are left light. Tap to change.
+days-change = Hours, forms, washing and drying
+
+waits-nothing = as soon as you are there
+waits-form = waits for the form: off, washed, dry, set again
+waits-step_below = waits for the step below to carry it
+waits-working_time = waits for the next working day
+waits-planned_day = the day that was chosen
+
+check-base_level = Base level and compact
+check-form_level = Form level across, with its fall to the front
+check-gaps_closed = Every gap of the form closed
+check-mesh_cut = Mesh cut, blocks ready for half depth
+check-liner_clamped = Liner clamped, lower than the top edge
+check-bags_enough = Enough bags beside the form
+check-release_agent = Release agent on form and liner
+check-water_ready = Water measured, and some to wash with
+check-cover_ready = Cover and weights at hand
+check-gloves_eyes = Gloves, boots, eye protection, mask
+check-open = { $n ->
+    [0] open: ready to pour
+    [one] point is open
+   *[other] points are open
+ }
+check-still-open = { $n ->
+    [one] { $n } point of the check is open
+   *[other] { $n } points of the check are open
+ }
+check-change = Change the list
+check-out = Take out
+check-new = Your own point
+check-add = Add

@@ -19,6 +19,7 @@ pub mod guard;
 pub mod inbox;
 pub mod inspect;
 pub mod intake;
+pub mod hourly;
 pub mod ledger;
 pub mod lock;
 pub mod photo;

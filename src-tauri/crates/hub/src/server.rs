@@ -2,7 +2,7 @@
 //! them; what an address does is in [`crate::api`], and what is no address of the API is
 //! the web app ([`crate::assets`]).
 
-use crate::api::{self, events, import, photos, pictures, plan, sites, uploads, watch};
+use crate::api::{self, events, hourly, import, photos, pictures, plan, sites, uploads, watch};
 use crate::state::Hub;
 use crate::{assets, guard};
 use axum::Router;
@@ -23,6 +23,7 @@ pub fn router(hub: Arc<Hub>) -> Router {
         .route("/sites/{site}/pours/{pour}", get(sites::pour))
         .route("/sites/{site}/pours/{pour}/advice", get(sites::advice))
         .route("/sites/{site}/best-hours/{date}", get(sites::best_hours))
+        .route("/sites/{site}/hourly", post(hourly::post))
         .route("/sites/{site}/history/{record}", get(sites::history))
         .route("/sites/{site}/plan", get(plan::one))
         .route("/sites/{site}/plan/list.csv", get(plan::csv))

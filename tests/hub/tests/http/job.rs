@@ -224,3 +224,36 @@ fn told(dir: &std::path::Path) -> Option<String> {
         .ok()?
         .filter(|text| text.len() > 2)
 }
+
+#[test]
+fn a_table_of_hours_becomes_the_air_of_the_site_once() {
+    let dir = empty_dir();
+    let hub = Hub::on(dir.path());
+    hub.must(a_flight_with_two_steps());
+    hub.must(json!([a_mix(), a_pour("pour-0001", 5)]));
+    let before = hub.site()["events"].as_u64().unwrap();
+    let table =
+        "time,temp (C),humidity\n2026-10-03 10:00,6.5,80\n2026-10-03 11:00,7,81\nlunch,8,\n";
+    let path = format!("/api/sites/{SITE}/hourly?by=Tuva&name=logger.csv");
+    for _ in 0..2 {
+        let said = hub.post(&path, table.as_bytes());
+        assert_eq!(said.status, 200, "{}", said.json);
+        assert_eq!(
+            (&said.json["hours"], &said.json["odd_rows"]),
+            (&json!(2), &json!(1))
+        );
+        assert!(
+            said.json["odd"][0].as_str().unwrap().contains("line 4"),
+            "{}",
+            said.json
+        );
+    }
+    assert_eq!(hub.site()["events"], json!(before + 1));
+    let air = &hub.pour("pour-0001")["basis"]["air"];
+    assert!(air.as_array().unwrap().contains(&json!("hourly")), "{air}");
+    let odd = hub.post(&path, b"a picture, perhaps");
+    assert_eq!(
+        (odd.status, &odd.json["error"]["code"]),
+        (422, &json!("no_table"))
+    );
+}

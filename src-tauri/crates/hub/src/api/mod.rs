@@ -5,6 +5,7 @@
 //! [`crate::ledger`] and the photo modules.
 
 pub mod events;
+pub mod hourly;
 pub mod import;
 pub mod photos;
 pub mod pictures;

@@ -1,0 +1,84 @@
+//! `POST /api/sites/{site}/hourly`: a table of hourly air becomes entries of the log.
+//!
+//! The file is read by [`crate::hourly`]. Sending the same table again changes nothing:
+//! each part's id is made from what it holds.
+
+use super::photos::odd_query;
+use super::{Answer, Refusal, Shared, body};
+use axum::Json;
+use axum::extract::rejection::QueryRejection;
+use axum::extract::{Path, Query, Request, State};
+use axum::http::StatusCode;
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+/// Most bytes of a table: a year of hours in long lines.
+const MOST: usize = 4 << 20;
+/// Rows in one entry, as the log takes them.
+const PART: usize = 400;
+
+/// Who sends which table.
+#[derive(Debug, Deserialize)]
+pub struct Sent {
+    by: String,
+    name: String,
+}
+
+/// Takes a table in. Answers how many hours are in the log now, and what could not be read.
+///
+/// # Errors
+/// 404 for an unknown site, 413 for a table that is too long, 422 for one that cannot be
+/// read.
+pub async fn post(
+    State(hub): Shared,
+    Path(site): Path<String>,
+    sent: Result<Query<Sent>, QueryRejection>,
+    request: Request,
+) -> Answer<Json<Value>> {
+    let Query(sent) = sent.map_err(|e| odd_query(&e))?;
+    let zone = crate::intake::zone_of(&hub, &site).await?;
+    let bytes = body(request, MOST).await?;
+    let table = crate::hourly::read(&bytes, zone)
+        .map_err(|why| Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "no_table", why))?;
+    let source: String = sent
+        .name
+        .chars()
+        .filter(|c| !c.is_control())
+        .take(200)
+        .collect();
+    let now = hub.now();
+    let parts: Vec<(String, Value)> = table
+        .rows
+        .chunks(PART)
+        .map(|rows| {
+            let held = serde_json::to_string(rows).unwrap_or_default();
+            let id = blake3::hash(format!("{site}\n{held}").as_bytes()).to_hex();
+            let id: String = id.chars().take(32).collect();
+            let event = json!({"id": id, "site": site, "by": sent.by, "at_ms": now, "kind": "hourly",
+                "body": {"source": source, "rows": rows}});
+            (id, event)
+        })
+        .collect();
+    let fresh = hub
+        .with_ledger(move |ledger| {
+            let book = ledger.book();
+            let new = parts.into_iter().filter(|(id, _)| book.get(id).is_none());
+            new.map(|(_, event)| event).collect::<Vec<Value>>()
+        })
+        .await
+        .ok_or_else(Refusal::fault)?;
+    let taken = super::events::take(&hub, fresh).await?;
+    if let Some(why) = taken.refused.first() {
+        let text = format!("{} = {}: {}", why.field, why.value, why.why);
+        return Err(Refusal::new(
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "refused",
+            text,
+        ));
+    }
+    Ok(Json(json!({
+        "hours": table.rows.len(),
+        "odd_rows": table.odd_rows,
+        "odd": table.odd,
+    })))
+}
