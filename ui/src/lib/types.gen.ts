@@ -1623,6 +1623,10 @@ needs: Array<StepNeed>,
  */
 recipe: Recipe, 
 /**
+ * Bags to open when every step that is left is mixed from fresh ones.
+ */
+bags_opened: number, 
+/**
  * What to buy.
  */
 list: Array<Item>, };
@@ -1756,6 +1760,10 @@ cast_m: number,
  * Depth of the form: the going and the overlap.
  */
 depth_m: number, 
+/**
+ * Each step rests mostly on the one below.
+ */
+on_step_below: boolean, 
 /**
  * What is wrong.
  */

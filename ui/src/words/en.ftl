@@ -406,7 +406,7 @@ pour-batches = What went in
 pour-readings = Readings
 pour-photos = Photos
 pour-record = This pour
-pour-waiting = This pour is on this phone and not sent yet. Its page appears when the hub is reached.
+pour-waiting = This pour is saved on this phone and not sent yet. Its page appears when the hub is reached, or when the app has been loaded once in full.
 pour-assumed = No mix was chosen: a plain bagged mix is assumed.
 range = { $early } to { $late }
 safe-from = safe from { $when }
@@ -472,10 +472,14 @@ mixed-none = No batch logged yet.
 
 photo-add = Camera
 photo-file = Files
-photo-sending = sending { $name }
 photo-failed = { $name }: { $why }
 photo-again = Try again
 photo-known = already here
+photo-here = Only on this phone
+photo-gone = This browser has lost its bytes. Take it again, or choose it from the phone's gallery.
+photo-no-room = { $name } was not kept: this browser has no room left. It is still in the phone's gallery if it was taken there; free some space and choose it again.
+photo-remove = Remove
+photo-removed = { $name } was removed from this phone.
 photo-none = No photo yet.
 photo-loose = Photos that belong to no pour yet
 photo-move = Move
@@ -514,6 +518,8 @@ protect-heat = A cover will not be enough: insulate thickly and keep it warm.
 protect-freezes = Uncovered, the edge comes near freezing { $when }.
 protect-until = Keep it on until { $when }.
 protect-stands = Stands one frost from { $when }.
+window-short = A short texture window: about { $time }.
+window-short-how = Have hands and tools ready; next time pour a smaller piece at once, or at an earlier hour. Whether a retarder helps is its supplier's business.
 shade-helps = Shade and a windbreak give you time.
 shade-line = The texture window lasts about { $now } as things are, { $then } with them.
 stack-carries = It may carry the next step.
@@ -587,11 +593,6 @@ weather-list = Readings
 name-title = Who is logging?
 name-hint = Asked once. It stands beside what you log.
 
-state-offline = The hub is not reached.
-state-waiting = { $n ->
-    [one] { $n } entry is saved on this phone, not yet sent.
-   *[other] { $n } entries are saved on this phone, not yet sent.
- }
 state-try = Try now
 state-refused = { $n ->
     [one] The hub refused { $n } entry:
@@ -605,13 +606,21 @@ state-gone = It was taken back, or never was here.
 state-home = To the sites
 state-loading = loading
 
-said-saved = Saved.
-said-kept = Saved on this phone, not yet sent.
+said-saved = Saved and sent.
+said-kept = Saved on this phone. It is sent as soon as the hub is reached.
+said-fleeting = Not sent yet, and this browser keeps nothing: leave this page open until it is sent.
+said-cleared = This browser has cleared what Slowstone kept for working without the hub. Nothing unsent was among it; it is fetched again.
+said-refill = { $n ->
+    [one] The hub was set back to a backup. { $n } entry that it lacks is sent again from this phone.
+   *[other] The hub was set back to a backup. { $n } entries that it lacks are sent again from this phone.
+ }
 said-sent = Everything has been sent.
 said-refused = Not taken. { $field }: { $why }
 said-marked = { $what }: saved.
 
 error-unreachable = The hub is not reached. Look whether it runs and whether this device is on its network.
+error-needs-hub = This needs the hub, and it is not reached. The times of every pour and all entries are here.
+error-core = The hub is not reached, and this phone has not loaded yet what it needs to reckon by itself. What you log is kept. Open the app once near the hub.
 error-http = The hub answered with an error ({ $status }). Try again.
 error-name = A name is needed.
 error-shelf = This browser has no room left to keep it. Free some space, then save again.
@@ -844,3 +853,52 @@ check-change = Change the list
 check-out = Take out
 check-new = Your own point
 check-add = Add
+
+## What is only on this phone.
+
+out-away = No connection to the hub. Go on: everything works and is kept.
+out-none = Nothing waits to be sent.
+out-here = Only on this phone: { $what }
+out-entries = { $n ->
+    [one] { $n } entry
+   *[other] { $n } entries
+ }
+out-photos = { $n ->
+    [one] { $n } photo
+   *[other] { $n } photos
+ }
+out-oldest = oldest { $when } ({ $ago })
+out-send = Send now
+out-going = Sending, { $pct } %
+out-fleeting = This browser keeps nothing: leave this page open until everything is sent.
+out-elsewhere = { $n ->
+    [one] { $n } entry on this phone belongs to another hub that had this address. It is sent when that one is reached, or save a copy.
+   *[other] { $n } entries or photos on this phone belong to another hub that had this address. They are sent when that one is reached, or save a copy.
+ }
+out-lost = This browser threw away what was not sent yet: { $what }, the oldest of { $when }.
+    .how = Log it again while you remember it; photos may still be in the phone's gallery. Put the app on the home screen, so that the browser does not do it again.
+out-new = A new version is here.
+out-new-use = Use it now
+out-conflicts = { $n ->
+    [one] Two people changed the same thing, without seeing each other. Choose what holds.
+   *[other] { $n } things were changed by two people, without seeing each other. Choose what holds.
+ }
+out-conflicts-open = Settle
+
+phone-title = This phone
+phone-ready = Works without the hub: the app and the log are on this phone.
+phone-not-ready = Without the hub this browser keeps what you log, but cannot open the app.
+phone-safe = The browser has promised not to throw away what is kept here.
+phone-unsafe = The browser may throw away what is kept here when space runs short. Put the app on the home screen to prevent it.
+copy-save = Save a copy
+copy-import = Take in a copy
+copy-hint = A copy is one file with everything that this phone has not sent. Carry it to the hub by any way, and take it in there. Doing so twice does no harm.
+copy-saved = The copy is in your downloads. It stays on this phone as well until it is sent.
+copy-done = { $events ->
+    [one] { $events } entry
+   *[other] { $events } entries
+ } and { $photos ->
+    [one] { $photos } photo
+   *[other] { $photos } photos
+ } are in the log now.
+copy-cut = The file ends too early: part of it is missing. What is there was taken in; save it again on the phone.

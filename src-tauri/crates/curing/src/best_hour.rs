@@ -19,7 +19,7 @@ const MOST_STARTS: usize = 48;
 /// Hours of the local clock at which people work on a site (common practice, no source).
 const SOCIABLE_H: (f64, f64) = (7.0, 21.0);
 /// A texture window shorter than this is short, minutes (judgement, no source).
-const SHORT_MIN: f64 = 45.0;
+pub const SHORT_MIN: f64 = 45.0;
 
 /// What speaks against a start, the most serious first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]

@@ -28,6 +28,8 @@ pub struct Advice {
     pub clamps: Option<Metres>,
     /// Frost against strength, while it is young.
     pub frost: Option<FrostOutlook>,
+    /// Likely length of the texture window in minutes, before it sets, if it is short.
+    pub short_window_min: Option<f64>,
     /// What shade and a windbreak would do, before it sets; none if they do not help.
     pub shade: Option<ShadeHelps>,
     /// Least and most temperature of the concrete as placed.
@@ -77,6 +79,7 @@ impl Book {
             frost: young
                 .then(|| protect::against_frost(&one.facts).ok())
                 .flatten(),
+            short_window_min: (!set).then(|| short_window(one)).flatten(),
             shade: (young && !set)
                 .then(|| protect::for_the_window(&one.facts).ok().flatten())
                 .flatten(),
@@ -126,6 +129,17 @@ impl Book {
             no_prediction: no_prediction.filter(|why| *why != NotYet::Impossible),
         })
     }
+}
+
+/// The likely length of the texture window, minutes, if it is short.
+fn short_window(told: &Told) -> Option<f64> {
+    let texture = told
+        .milestones
+        .iter()
+        .find(|m| m.kind == MilestoneKind::Texture)?;
+    let (opens, closes) = (texture.opens.likely?, texture.closes?.likely?);
+    let minutes = closes.hours_since(opens).value() * 60.0;
+    (minutes < best_hour::SHORT_MIN).then_some(minutes)
 }
 
 /// The step that is cast on top of a pour's own.
