@@ -1,18 +1,48 @@
 // Build of the web app: one page, hashed assets, nothing from outside.
 // The words are files of their own, fetched beside the code; see src/lib/words.ts.
+// The service worker (src/sw.ts) is built beside it and gets the list of all files.
+import { createHash } from 'node:crypto';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join, sep } from 'node:path';
 import { svelte } from '@sveltejs/vite-plugin-svelte';
-import { defineConfig } from 'vite';
+import { defineConfig, type Plugin } from 'vite';
 
 // In development the API is asked of a running hub (or a stand-in) at this address.
 const hub = process.env['SLOWSTONE_HUB'] ?? 'http://127.0.0.1:8790';
 
+/** Writes into the service worker what it keeps: every file of the build with its hash. */
+function fileList(): Plugin {
+  let out = '';
+  return {
+    name: 'file-list',
+    apply: 'build',
+    configResolved: (config) => void (out = config.build.outDir),
+    closeBundle() {
+      const worker = join(out, 'sw.js');
+      const all = readdirSync(out, { recursive: true, withFileTypes: true }).filter((f) => f.isFile());
+      const files = all
+        .map((f) => join(f.parentPath, f.name))
+        .filter((path) => path !== worker)
+        .map((path) => [path.slice(out.length).split(sep).join('/').replace(/^\/?/, '/'), createHash('sha256').update(readFileSync(path)).digest('hex').slice(0, 16)])
+        .sort();
+      const source = readFileSync(worker, 'utf8');
+      if (!source.includes('__FILES__')) throw new Error('dist/sw.js has no place for the list of files');
+      writeFileSync(worker, source.replace('__FILES__', JSON.stringify(files)));
+    },
+  };
+}
+
 export default defineConfig({
-  plugins: [svelte()],
+  plugins: [svelte(), fileList()],
   assetsInclude: ['**/*.ftl'],
   build: {
     target: 'es2022',
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
+    rollupOptions: {
+      input: { index: 'index.html', sw: 'src/sw.ts' },
+      output: { entryFileNames: (chunk) => (chunk.name === 'sw' ? 'sw.js' : 'assets/[name]-[hash].js') },
+    },
     reportCompressedSize: false,
   },
   server: { proxy: { '/api': { target: hub, changeOrigin: true } } },

@@ -3,7 +3,7 @@
 import { mount } from 'svelte';
 import App from './App.svelte';
 import './app.css';
-import { retry, watch } from './lib/api';
+import { begin, hurry, watch } from './lib/link';
 import { app } from './lib/app.svelte';
 import { onLink, parse } from './lib/router';
 import { language, loadWords } from './lib/words';
@@ -22,18 +22,22 @@ addEventListener('popstate', () => {
   if (before !== JSON.stringify(app.route)) scrollTo(0, 0);
 });
 document.addEventListener('click', onLink);
-addEventListener('online', () => void retry());
+addEventListener('online', hurry);
+document.addEventListener('visibilitychange', () => {
+  if (!document.hidden) hurry();
+});
 setInterval(() => app.tick(), 15_000);
-setInterval(() => void retry(), 30_000);
 
 const target = document.getElementById('app');
-loadWords().then(
-  () => {
-    if (target) mount(App, { target });
-    watch();
-  },
-  () => {
-    // The one text that cannot come from the file of words.
-    if (target) target.textContent = 'Slowstone could not load its words. Look whether the hub runs, then load the page again.';
-  },
-);
+const fail = (): void => {
+  // The one text that cannot come from the file of words.
+  if (target) target.textContent = 'Slowstone could not load its words. Look whether the hub runs, then load the page again.';
+};
+loadWords().then(async () => {
+  await begin();
+  if (target) mount(App, { target });
+  watch();
+  // After the first screen: what makes the app open without the hub next time.
+  const { register } = await import('./lib/worker');
+  await register().catch(() => undefined);
+}, fail);

@@ -1,10 +1,13 @@
-// The only way to the hub: asks for views, logs events, sends photos, watches for changes.
-// An event is put on the shelf first and taken off when the hub has answered, so a lost
-// connection or a closed browser loses nothing. Screens never call `fetch` themselves.
+// The only way to the hub and to what this phone keeps: views, logging, photos, changes.
+// An event is kept on this phone first and leaves its outbox when the hub has answered, so
+// a lost connection or a closed browser loses nothing. A view comes from the hub, and from
+// the same core on this phone when the hub is not reached. Screens never call `fetch`.
+// When what is sent again: link.ts.
 
-import { app, type DueNote } from './app.svelte';
+import { app } from './app.svelte';
+import { openShelf } from './db';
 import { newId } from './id';
-import { Queue } from './queue';
+import { hanging, next, Outbox, type Held } from './queue';
 import type { Event, EventError, Kind, Photo } from './types.gen';
 import { t } from './words';
 
@@ -15,34 +18,40 @@ export class ApiError extends Error {
     readonly code: string,
     text: string,
     readonly field = '',
+    readonly value = '',
   ) {
     super(text);
   }
 }
 
-const memory = new Map<string, string>();
-const shelf = {
-  getItem: (k: string): string | null => {
-    try {
-      return localStorage.getItem(k);
-    } catch {
-      return memory.get(k) ?? null;
-    }
-  },
-  setItem: (k: string, v: string): void => localStorage.setItem(k, v),
-};
+/** How long a person waits for the hub before this phone answers by itself, ms. */
+const PATIENCE = { view: 12_000, gone: 2_500, saving: 5_000, sending: 60_000 };
 
-export const queue = new Queue(shelf);
+export const shelf = openShelf();
+export const outbox = new Outbox(shelf, remember);
 
-function count(): void {
-  app.waiting = queue.all().length;
-  app.refused = queue.refused();
+/** Notes outside of the database what it holds, to notice when the browser threw it away. */
+function remember(held: Held): void {
+  try {
+    localStorage.setItem('slowstone.held', JSON.stringify(held));
+  } catch {
+    // Without the note a loss would not be noticed; nothing else depends on it.
+  }
 }
 
-async function call(path: string, init?: RequestInit): Promise<Response> {
+/** Looks anew at what waits on this phone. */
+export async function count(): Promise<void> {
+  app.held = await outbox.held();
+  app.refused = await outbox.refused();
+  app.photos = await outbox.photos();
+  app.unsent = new Set((await outbox.all()).flatMap((e) => [e.id, e.site]));
+}
+
+/** Asks the hub. Every answer of it, also a refusal, shows that it is there. */
+export async function call(path: string, init?: RequestInit, patience = PATIENCE.sending): Promise<Response> {
   let answer: Response;
   try {
-    answer = await fetch(path, { credentials: 'same-origin', ...init });
+    answer = await fetch(path, { credentials: 'same-origin', signal: AbortSignal.timeout(patience), ...init });
   } catch {
     app.reached = false;
     throw new ApiError(0, 'unreachable', t('error-unreachable'));
@@ -52,40 +61,81 @@ async function call(path: string, init?: RequestInit): Promise<Response> {
   return answer;
 }
 
-async function failure(answer: Response): Promise<ApiError> {
+export async function failure(answer: Response): Promise<ApiError> {
   try {
-    const { error } = (await answer.json()) as { error: { code: string; text: string; field?: string } };
-    return new ApiError(answer.status, error.code, error.text, error.field ?? '');
+    const { error } = (await answer.json()) as { error: { code: string; text: string; field?: string; value?: string } };
+    return new ApiError(answer.status, error.code, error.text, error.field ?? '', error.value ?? '');
   } catch {
     return new ApiError(answer.status, 'http', t('error-http', { status: answer.status }));
   }
 }
 
-/** A view of the hub. */
+/** The hub cannot answer now: not reached, not let in, or something before it says so. */
+const isAway = (e: ApiError): boolean => [0, 401, 502, 503, 504].includes(e.status);
+
+/** What works without the hub; loaded when it is needed. */
+const offline = (): Promise<typeof import('./offline')> => import('./offline');
+
+const siteIn = (path: string): string => decodeURIComponent(/^\/api\/sites\/([^/?]+)/.exec(path)?.[1] ?? '');
+
+/** A view: of the hub, or of this phone when the hub is away or lacks what is only here. */
 export async function get<T>(path: string): Promise<T> {
-  const answer = await call(path);
-  if (!answer.ok) throw await failure(answer);
-  return (await answer.json()) as T;
+  let why = new ApiError(0, 'unreachable', t('error-unreachable'));
+  if (app.unsent.has(siteIn(path))) {
+    try {
+      return await (await offline()).view<T>(path, why);
+    } catch {
+      // This phone cannot tell: then the hub, as far as it knows.
+    }
+  }
+  try {
+    const answer = await call(path, undefined, app.reached ? PATIENCE.view : PATIENCE.gone);
+    if (!answer.ok) throw await failure(answer);
+    const data = (await answer.json()) as T;
+    const nowMs = (data as { now_ms?: unknown }).now_ms;
+    if (typeof nowMs === 'number') app.heard(nowMs);
+    return data;
+  } catch (e) {
+    why = e instanceof ApiError ? e : why;
+    if (!isAway(why)) throw why;
+  }
+  return (await offline()).view<T>(path, why);
 }
 
 /** What became of logged events. */
 export interface Sent {
-  /** `saved`: the hub has them. `kept`: on this device, not yet sent. `refused`: see errors. */
+  /** `saved`: the hub has them. `kept`: on this phone, not yet sent. `refused`: see errors. */
   how: 'saved' | 'kept' | 'refused';
   errors: EventError[];
 }
 
-let running: Promise<EventError[]> = Promise.resolve([]);
+/** Work that only one page of this browser does at a time. */
+export async function alone<T>(name: string, work: () => Promise<T>): Promise<T> {
+  // No locks where the connection is not secure; sending twice does no harm.
+  return navigator.locks ? (navigator.locks.request(`slowstone-${name}`, work) as Promise<T>) : work();
+}
 
-/** Sends what waits. Returns refusals; throws when the hub is not reached or is in trouble. */
-function drain(mine: Set<string>): Promise<EventError[]> {
-  running = running.catch(() => []).then(() => drainNow(mine));
-  return running;
+/** Makes sure which hub answers before anything is sent to it. */
+export async function meet(): Promise<void> {
+  if (app.met && app.reached) return;
+  await (await offline()).meet();
+  app.met = true;
+}
+
+let running: Promise<unknown> = Promise.resolve();
+
+/** Sends what waits. Returns refusals; rejects when the hub is not reached or in trouble. */
+export function drain(mine: Set<string>): Promise<EventError[]> {
+  const turn = running.then(() => alone('events', () => drainNow(mine)));
+  running = turn.catch(() => undefined);
+  return turn;
 }
 
 async function drainNow(mine: Set<string>): Promise<EventError[]> {
   const mineRefused: EventError[] = [];
-  for (let events = queue.next(); events.length > 0; events = queue.next()) {
+  await meet();
+  for (let waiting = await outbox.all(); waiting.length > 0; waiting = await outbox.all()) {
+    const events = next(waiting);
     const answer = await call('/api/events', {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
@@ -95,19 +145,21 @@ async function drainNow(mine: Set<string>): Promise<EventError[]> {
     const { taken, refused } = (await answer.json()) as { taken: string[]; refused: EventError[] };
     const out = new Map(refused.map((r) => [r.event, r]));
     const cause = refused[0];
-    const orphans = queue.hanging([...out.keys()]).filter((e) => !out.has(e.id));
+    const orphans = hanging(waiting, [...out.keys()]).filter((e) => !out.has(e.id));
     const lost = [...events.filter((e) => out.has(e.id)), ...orphans];
-    queue.setAside(
+    if (taken.length + lost.length === 0) throw new ApiError(answer.status, 'odd', t('error-http', { status: answer.status }));
+    await outbox.setAside(
       lost.filter((e) => !mine.has(e.id)).flatMap((event) => {
         const error = out.get(event.id) ?? cause;
         return error ? [{ event, error }] : [];
       }),
     );
     mineRefused.push(...refused.filter((r) => mine.has(r.event)));
-    const done = [...taken, ...lost.map((e) => e.id)];
-    if (done.length === 0) throw new ApiError(answer.status, 'odd', t('error-http', { status: answer.status }));
-    queue.drop(done);
-    count();
+    await outbox.sent(taken);
+    await outbox.drop(lost.map((e) => e.id));
+    // What the hub refused must not live on in what this phone reckons with.
+    if (lost.length > 0) (await offline()).forget();
+    await count();
   }
   return mineRefused;
 }
@@ -124,8 +176,8 @@ export interface Draft {
 export const freshId = (): string => newId(Date.now());
 
 /**
- * Logs events. Null when the person did not give a name. "Saved" means that the hub has
- * answered; otherwise they are kept and sent later.
+ * Logs events. Null when the person did not give a name. They are kept on this phone when
+ * this resolves, and the hub has them if it says `saved`.
  */
 export async function log(site: string, drafts: Draft[]): Promise<Sent | null> {
   const by = await app.whoIs();
@@ -138,18 +190,31 @@ export async function log(site: string, drafts: Draft[]): Promise<Sent | null> {
     kind: d.kind,
     body: JSON.parse(JSON.stringify(d.body)) as Record<string, unknown>,
   }));
+  if (!app.reached) {
+    // What cannot be is said at once, not a week later.
+    const errors = await (await offline()).check(events).catch(() => []);
+    if (errors.length > 0) return { how: 'refused', errors };
+  }
   try {
-    queue.add(events);
+    await outbox.add(events);
   } catch {
     return { how: 'refused', errors: [{ event: '', field: '', value: '', why: t('error-shelf') }] };
   }
-  count();
+  await count();
+  void navigator.storage?.persist?.().then((yes) => (app.safe = yes), () => undefined);
+  const mine = new Set(events.map((e) => e.id));
+  const sending = drain(mine);
   try {
-    const errors = await drain(new Set(events.map((e) => e.id)));
+    const errors = await Promise.race([sending, new Promise<never>((_, late) => setTimeout(() => late(new ApiError(0, 'slow', '')), PATIENCE.saving))]);
     changed(site);
     return { how: errors.length > 0 ? 'refused' : 'saved', errors };
   } catch (e) {
-    if (e instanceof ApiError && e.status !== 0) app.say(e.message, true);
+    // Nobody waits for these any more: what is refused later is set aside and told.
+    mine.clear();
+    sending.catch(() => undefined);
+    if (e instanceof ApiError && !isAway(e)) app.say(e.message, true);
+    changed(site);
+    again();
     return { how: 'kept', errors: [] };
   }
 }
@@ -162,10 +227,13 @@ export async function logAndSay(site: string, drafts: Draft[], words = t('said-s
   const first = named[0]?.id;
   const undo = canUndo && first ? (): void => void takeBack(site, first) : null;
   if (sent.how === 'saved') app.say(words, false, undo);
-  if (sent.how === 'kept') app.say(t('said-kept'), true, undo);
+  if (sent.how === 'kept') app.say(kept(), true, undo);
   for (const e of sent.errors) app.say(t('said-refused', { field: t(`f-${e.field}`), why: e.why }), true);
   return sent.how !== 'refused';
 }
+
+/** What is said when something is kept here and not sent. */
+export const kept = (): string => t(app.lasting ? 'said-kept' : 'said-fleeting');
 
 /** Takes an entry back and offers to undo that. True unless it was refused. */
 export async function takeBack(site: string, target: string, words = t('rec-taken-back')): Promise<boolean> {
@@ -175,7 +243,7 @@ export async function takeBack(site: string, target: string, words = t('rec-take
   for (const e of sent.errors) app.say(t('said-refused', { field: t(`f-${e.field}`), why: e.why }), true);
   if (sent.how === 'refused') return false;
   const undo = (): void => void logAndSay(site, [{ kind: 'retraction', body: { target: id } }], t('what-restored'));
-  app.say(sent.how === 'saved' ? words : t('said-kept'), sent.how === 'kept', undo);
+  app.say(sent.how === 'saved' ? words : kept(), sent.how === 'kept', undo);
   return true;
 }
 
@@ -187,20 +255,26 @@ export interface PhotoTaken {
   known: boolean;
 }
 
-/** Sends one picture as it is. */
-export async function sendPhoto(site: string, file: File, pour: string | null, id: string): Promise<PhotoTaken> {
+/** Keeps pictures on this phone, as they are, and has them sent. False when there is no name. */
+export async function addPhotos(site: string, files: File[], pour: string | null): Promise<boolean> {
+  if (files.length === 0) return true;
   const by = await app.whoIs();
-  if (!by) throw new ApiError(0, 'name', t('error-name'));
-  const q = new URLSearchParams({ name: file.name, by, id });
-  if (pour) q.set('pour', pour);
-  const answer = await call(`/api/sites/${site}/photos?${q}`, {
-    method: 'POST',
-    body: file,
-    headers: { 'content-type': file.type || 'application/octet-stream' },
+  if (!by) return false;
+  for (const file of files) {
+    const photo = { id: freshId(), site, pour, name: file.name, type: file.type, by, at_ms: app.clock(), size: file.size, why: '' };
+    try {
+      await outbox.addPhoto(photo, await file.arrayBuffer());
+    } catch {
+      app.say(t('photo-no-room', { name: file.name }), true);
+    }
+    await count();
+  }
+  const { sendPhotos } = await import('./photos');
+  await sendPhotos().catch(() => {
+    app.say(kept(), true);
+    again();
   });
-  if (!answer.ok) throw await failure(answer);
-  changed(site);
-  return (await answer.json()) as PhotoTaken;
+  return true;
 }
 
 /** Address of a picture. */
@@ -209,52 +283,19 @@ export const photoUrl = (hash: string, size: 160 | 512 | 1600 | 'original'): str
 type Heard = (site: string) => void;
 const listeners = new Set<Heard>();
 
-/** Calls back when something of a site changed; returns how to stop. */
+/** Calls back when something of a site changed ('' for any); returns how to stop. */
 export function onChange(heard: Heard): () => void {
   listeners.add(heard);
   return () => listeners.delete(heard);
 }
 
-function changed(site: string): void {
+/** Tells the screens that something of a site changed. */
+export function changed(site: string): void {
   for (const l of listeners) l(site);
 }
 
-/** Sends what waits, quietly. */
-export async function retry(): Promise<void> {
-  count();
-  if (queue.all().length === 0) return;
-  try {
-    await drain(new Set());
-    if (queue.all().length === 0) app.say(t('said-sent'));
-    changed('');
-  } catch {
-    // Stays on the shelf; the banner says so.
-  }
-}
-
-/** Watches the hub for changes and due reminders, and sends what waits when it is back. */
-export function watch(): void {
-  count();
-  const source = new EventSource('/api/watch');
-  source.onopen = () => {
-    app.reached = true;
-    void retry();
-    changed('');
-  };
-  source.onerror = () => {
-    app.reached = false;
-    // A refusal (401) ends an EventSource for good: ask once why, and begin again later.
-    if (source.readyState === EventSource.CLOSED) {
-      void call('/api/sites').catch(() => undefined);
-      setTimeout(watch, 10_000);
-    }
-  };
-  source.addEventListener('changed', (e) => changed((JSON.parse((e as MessageEvent<string>).data) as { site: string }).site));
-  source.addEventListener('due', (e) => {
-    const due = JSON.parse((e as MessageEvent<string>).data) as DueNote;
-    const same = (d: DueNote): boolean => d.pour === due.pour && d.kind === due.kind;
-    app.due = [...app.due.filter((d) => !same(d)), due];
-    if (!matchMedia('(prefers-reduced-motion: reduce)').matches) navigator.vibrate?.([200, 100, 200]);
-    changed(due.site);
-  });
+/** Set by link.ts: tries again after a while. */
+let again: () => void = () => undefined;
+export function onKept(later: () => void): void {
+  again = later;
 }

@@ -2,7 +2,7 @@
 // to be sent, short messages. No site data (see live.svelte.ts) and no sending (api.ts).
 
 import type { Reminder } from './types.gen';
-import type { Refused } from './queue';
+import type { Held, LocalPhoto, Refused } from './queue';
 import { parse, type Route } from './router';
 
 export type Theme = 'auto' | 'light' | 'dark';
@@ -40,8 +40,25 @@ class App {
   reached = $state(true);
   /** The hub asked for its token. */
   locked = $state(false);
-  waiting = $state(0);
-  refused = $state<Refused[]>([]);
+  /** It is known which hub answers. */
+  met = false;
+  /** What is only on this phone. */
+  held = $state<Held>({ entries: 0, photos: 0, oldest: 0, elsewhere: 0 });
+  /** Ids of the entries that are not sent yet, and of their sites. */
+  unsent = $state.raw<Set<string>>(new Set());
+  refused = $state.raw<Refused[]>([]);
+  /** Photos that are not sent yet, and the one that is on its way. */
+  photos = $state.raw<LocalPhoto[]>([]);
+  going = $state<{ id: string; share: number } | null>(null);
+  /** What the hub said about photos that were sent from this page. */
+  arrived = $state.raw<{ id: string; site: string; pour: string | null; name: string; said: string }[]>([]);
+  /** What is kept here outlives the page; the browser has promised not to throw it away. */
+  lasting = $state(true);
+  safe = $state(false);
+  /** What the browser threw away before it was sent. */
+  lost = $state<Held | null>(null);
+  /** Goes over to a new version of the app, when there is one. */
+  renew = $state.raw<(() => void) | null>(null);
   toasts = $state<Toast[]>([]);
   due = $state<DueNote[]>([]);
   /** Somebody waits for the person's name. */

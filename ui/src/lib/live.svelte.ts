@@ -1,7 +1,6 @@
-// A view of the hub that stays fresh: loaded at once, again after every change of its site,
+// A view that stays fresh: loaded at once, again after every change of its site,
 // when the page comes back to the front, and once a minute because states change with time.
 
-import { app } from './app.svelte';
 import { ApiError, get, onChange } from './api';
 
 export class Live<T> {
@@ -24,8 +23,6 @@ export class Live<T> {
       if (turn !== this.turn) return;
       this.data = data;
       this.error = null;
-      const nowMs = (data as { now_ms?: number }).now_ms;
-      if (nowMs !== undefined) app.heard(nowMs);
     } catch (e) {
       if (turn === this.turn) this.error = e instanceof ApiError ? e : new ApiError(-1, 'odd', String(e));
     }

@@ -1,14 +1,9 @@
-// Events that were logged and not yet taken by the hub, kept in this browser's storage so
-// that nothing typed is lost. Pure apart from the storage handed in (tested with a map).
-// What is sent when is in api.ts.
+// What was logged here and not yet taken by the hub: entries and photos, kept in this
+// browser so that nothing is lost. Pure apart from the shelf handed in (tested with one in
+// memory). What is sent when is in api.ts and photos.ts.
 
+import type { Edit, Shelf } from './db';
 import type { Event, EventError } from './types.gen';
-
-/** The part of `Storage` that is needed. */
-export interface Shelf {
-  getItem(key: string): string | null;
-  setItem(key: string, value: string): void;
-}
 
 /** An event that the hub refused, with its reason. */
 export interface Refused {
@@ -16,66 +11,193 @@ export interface Refused {
   error: EventError;
 }
 
-function read<T>(shelf: Shelf, key: string): T[] {
-  try {
-    const kept: unknown = JSON.parse(shelf.getItem(key) ?? '[]');
-    return Array.isArray(kept) ? (kept as T[]) : [];
-  } catch {
-    return [];
-  }
+/** A photo that waits; its bytes lie beside it. */
+export interface LocalPhoto {
+  id: string;
+  site: string;
+  pour: string | null;
+  name: string;
+  type: string;
+  by: string;
+  /** When it was taken up, by the hub's clock as far as it is known. */
+  at_ms: number;
+  size: number;
+  /** Why the hub refused it; empty while it waits. */
+  why: string;
 }
 
-export class Queue {
+/** What is only on this phone. */
+export interface Held {
+  entries: number;
+  photos: number;
+  /** When the oldest of it was logged; 0 if there is nothing. */
+  oldest: number;
+  /** What was logged for another hub that had this address. */
+  elsewhere: number;
+}
+
+interface Waiting {
+  n?: number;
+  hub: string;
+  event: Event;
+}
+type PhotoRow = LocalPhoto & { hub: string };
+
+/** What others hang on. */
+const alone = (e: Event): boolean => e.kind === 'site' || e.kind === 'flight' || e.kind === 'pour';
+
+/** The events of the next call: what others hang on goes alone, the rest together. */
+export function next(waiting: Event[], most = 100): Event[] {
+  const first = waiting[0];
+  if (first && alone(first)) return [first];
+  const stop = waiting.findIndex(alone);
+  return waiting.slice(0, Math.min(most, stop < 0 ? waiting.length : stop));
+}
+
+/** Waiting events that hang on one of these. */
+export function hanging(waiting: Event[], on: string[]): Event[] {
+  const set = new Set(on);
+  return waiting.filter((e) => [e.site, e.body['pour'], e.body['flight'], e.body['target']].some((x) => typeof x === 'string' && set.has(x)));
+}
+
+export class Outbox {
+  /** The hub that is talked to; empty before it was ever met. */
+  hub = '';
+
+  /** `mark` remembers elsewhere what is held, to notice when a browser threw it away. */
   constructor(
-    private readonly shelf: Shelf,
-    private readonly key = 'slowstone.queue',
+    private readonly shelf: Promise<Shelf>,
+    private readonly mark: (held: Held) => void = () => undefined,
   ) {}
 
-  /** Waiting events, oldest first. */
-  all(): Event[] {
-    return read<Event>(this.shelf, this.key);
+  private mine = (row: { hub: string }): boolean => row.hub === '' || this.hub === '' || row.hub === this.hub;
+
+  private async rows(): Promise<Waiting[]> {
+    return (await this.shelf).all<Waiting>('outbox');
   }
 
-  /** Adds events; throws when the storage is full, so that "kept" is never said in vain. */
-  add(events: Event[]): void {
-    const known = new Set(this.all().map((e) => e.id));
-    this.shelf.setItem(this.key, JSON.stringify([...this.all(), ...events.filter((e) => !known.has(e.id))]));
+  /** Waiting events for this hub, oldest first. */
+  async all(): Promise<Event[]> {
+    return (await this.rows()).filter(this.mine).map((r) => r.event);
   }
 
-  /** Takes events off, by id. */
-  drop(ids: Iterable<string>): void {
-    const gone = new Set(ids);
-    this.shelf.setItem(this.key, JSON.stringify(this.all().filter((e) => !gone.has(e.id))));
+  /** Everything that waits, also for other hubs. */
+  async everything(): Promise<Event[]> {
+    return (await this.rows()).map((r) => r.event);
   }
 
-  /** The events of the next call: what others hang on goes alone, the rest together. */
-  next(most = 100): Event[] {
-    const waiting = this.all();
-    const alone = (e: Event): boolean => e.kind === 'site' || e.kind === 'flight' || e.kind === 'pour';
-    const first = waiting[0];
-    if (first && alone(first)) return [first];
-    const stop = waiting.findIndex(alone);
-    return waiting.slice(0, Math.min(most, stop < 0 ? waiting.length : stop));
+  /** Adds events; rejects when the storage is full, so that "saved" is never said in vain. */
+  async add(events: Event[]): Promise<void> {
+    const known = new Set((await this.rows()).map((r) => r.event.id));
+    const fresh = events.filter((e) => !known.has(e.id));
+    await (await this.shelf).change(fresh.map((event) => ({ area: 'outbox', put: { hub: this.hub, event } })));
+    this.mark(await this.held());
   }
 
-  /** Waiting events that hang on one of these. */
-  hanging(on: string[]): Event[] {
-    const set = new Set(on);
-    return this.all().filter((e) => [e.site, e.body['pour'], e.body['flight'], e.body['target']].some((x) => typeof x === 'string' && set.has(x)));
+  /** The hub has these: they are kept among its events from now on. */
+  sent(ids: Iterable<string>): Promise<void> {
+    return this.leave(new Set(ids), (event) => [{ area: 'events', put: { id: event.id, site: event.site, pos: Number.MAX_SAFE_INTEGER, event } }]);
+  }
+
+  /** Takes events off without keeping them. */
+  drop(ids: Iterable<string>): Promise<void> {
+    return this.leave(new Set(ids), () => []);
+  }
+
+  private async leave(gone: Set<string>, keep: (event: Event) => Edit[]): Promise<void> {
+    const rows = (await this.rows()).filter((r) => gone.has(r.event.id));
+    if (rows.length === 0) return;
+    // Marked before, so that a page that is closed in between raises no false alarm.
+    const held = await this.held();
+    this.mark({ ...held, entries: held.entries - rows.length });
+    await (await this.shelf).change(rows.flatMap((r): Edit[] => [...keep(r.event), { area: 'outbox', drop: r.n ?? 0 }]));
+    this.mark(await this.held());
   }
 
   /** Refused events that nobody has looked at yet. */
-  refused(): Refused[] {
-    return read<Refused>(this.shelf, `${this.key}.refused`);
+  async refused(): Promise<Refused[]> {
+    return (await this.shelf).all<Refused>('refused');
   }
 
-  /** Keeps refused events until somebody has looked at them. */
-  setAside(list: Refused[]): void {
-    this.shelf.setItem(`${this.key}.refused`, JSON.stringify([...this.refused(), ...list]));
+  /** Keeps refused events until somebody has looked at them, and takes them off the rest. */
+  async setAside(list: Refused[]): Promise<void> {
+    await (await this.shelf).change(list.map((r) => ({ area: 'refused', put: { id: r.event.id, ...r } })));
   }
 
   /** Forgets the refused events. */
-  clearRefused(): void {
-    this.shelf.setItem(`${this.key}.refused`, '[]');
+  async clearRefused(): Promise<void> {
+    await (await this.shelf).change([{ area: 'refused', clear: true }]);
+  }
+
+  /** Keeps a photo; rejects when there is no room. */
+  async addPhoto(photo: LocalPhoto, bytes: ArrayBuffer): Promise<void> {
+    await (await this.shelf).change([
+      { area: 'photos', put: { ...photo, hub: this.hub } },
+      { area: 'bytes', put: { id: photo.id, bytes } },
+    ]);
+    this.mark(await this.held());
+  }
+
+  /** Waiting and refused photos for this hub, oldest first. */
+  async photos(): Promise<LocalPhoto[]> {
+    return (await (await this.shelf).all<PhotoRow>('photos')).filter(this.mine);
+  }
+
+  /** All photos, also for other hubs. */
+  async everyPhoto(): Promise<LocalPhoto[]> {
+    return (await this.shelf).all<PhotoRow>('photos');
+  }
+
+  async bytes(id: string): Promise<ArrayBuffer | null> {
+    return (await (await this.shelf).get<{ bytes: ArrayBuffer }>('bytes', id))?.bytes ?? null;
+  }
+
+  /** Why the hub refused a photo; empty to try again. */
+  async photoRefused(id: string, why: string): Promise<void> {
+    const row = await (await this.shelf).get<PhotoRow>('photos', id);
+    if (row) await (await this.shelf).change([{ area: 'photos', put: { ...row, why } }]);
+  }
+
+  /** The hub has it, or somebody does not want it any more. */
+  async dropPhoto(id: string): Promise<void> {
+    const held = await this.held();
+    this.mark({ ...held, photos: Math.max(0, held.photos - 1) });
+    await (await this.shelf).change([
+      { area: 'photos', drop: id },
+      { area: 'bytes', drop: id },
+    ]);
+    this.mark(await this.held());
+  }
+
+  /** What is only on this phone. */
+  async held(): Promise<Held> {
+    const [rows, photos] = [await this.rows(), await (await this.shelf).all<PhotoRow>('photos')];
+    const here = rows.filter(this.mine).map((r) => r.event.at_ms);
+    const pictures = photos.filter(this.mine).map((p) => p.at_ms);
+    return {
+      entries: here.length,
+      photos: pictures.length,
+      oldest: Math.min(...here, ...pictures, Infinity) === Infinity ? 0 : Math.min(...here, ...pictures),
+      elsewhere: rows.length + photos.length - here.length - pictures.length,
+    };
+  }
+
+  /** Moves what an earlier version kept elsewhere; returns how many events that were. */
+  async migrate(old: { getItem(key: string): string | null; removeItem(key: string): void }): Promise<number> {
+    const read = <T>(key: string): T[] => {
+      try {
+        const kept: unknown = JSON.parse(old.getItem(key) ?? '[]');
+        return Array.isArray(kept) ? (kept as T[]) : [];
+      } catch {
+        return [];
+      }
+    };
+    const [events, refused] = [read<Event>('slowstone.queue'), read<Refused>('slowstone.queue.refused')];
+    if (events.length > 0) await this.add(events);
+    if (refused.length > 0) await this.setAside(refused);
+    // Only from a shelf that lasts: the old place is better than none.
+    if (!(await this.shelf).lasting) return events.length;
+    for (const key of ['slowstone.queue', 'slowstone.queue.refused']) old.removeItem(key);
+    return events.length;
   }
 }

@@ -622,7 +622,6 @@ error-unreachable = The hub is not reached. Look whether it runs and whether thi
 error-needs-hub = This needs the hub, and it is not reached. The times of every pour and all entries are here.
 error-core = The hub is not reached, and this phone has not loaded yet what it needs to reckon by itself. What you log is kept. Open the app once near the hub.
 error-http = The hub answered with an error ({ $status }). Try again.
-error-name = A name is needed.
 error-shelf = This browser has no room left to keep it. Free some space, then save again.
 error-unreadable = Not a value that can be read here, e.g. { $example }.
 error-range = Must be from { $min } to { $max }.

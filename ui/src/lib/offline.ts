@@ -1,0 +1,184 @@
+// What works without the hub: views from the core on this phone, and keeping the hub's
+// entries here so that it knows them. The core is the hub's own (core.ts), so that both
+// give the same answers. Loaded when it is needed. Sending is in api.ts and photos.ts.
+
+import { ApiError, call, changed, count, failure, outbox, shelf } from './api';
+import { app } from './app.svelte';
+import { loadCore, type Core } from './core';
+import type { Edit } from './db';
+import type { Event, EventError } from './types.gen';
+import { t } from './words';
+
+interface Known {
+  id: string;
+  site: string;
+  /** Place in the hub's order. */
+  pos: number;
+  event: Event;
+}
+interface Cursor {
+  id: string;
+  after: number;
+  /** All pages were fetched once: before that, views could tell half of it. */
+  whole: boolean;
+  /** The hub was set back to a backup: what it lacks is sent again. */
+  refill?: boolean;
+}
+interface Met {
+  id: 'hub';
+  hub: string;
+  epoch: string;
+}
+interface Page {
+  hub: string;
+  epoch: string;
+  events: Event[];
+  next: number;
+  more: boolean;
+}
+
+let core: Promise<Core> | null = null;
+
+/** The core, with everything that this phone knows. */
+async function ready(): Promise<Core> {
+  core ??= build();
+  try {
+    const made = await core;
+    made.add(await outbox.all());
+    return made;
+  } catch (e) {
+    core = null;
+    throw e;
+  }
+}
+
+async function build(): Promise<Core> {
+  const rows = await (await shelf).all<Known>('events');
+  const made = await loadCore();
+  for (let i = 0; i < rows.length; i += 1000) made.add(rows.slice(i, i + 1000).map((r) => r.event));
+  return made;
+}
+
+/** Begins anew with the core: something that it knew was refused. */
+export function forget(): void {
+  core = null;
+}
+
+const cursorOf = (site: string): string => `site:${site}`;
+
+/** The question to the core that a path of the hub stands for; null if there is none. */
+function question(path: string): Record<string, unknown> | null {
+  const [site, what, id, more] = path.split('?')[0]?.split('/').slice(3).map(decodeURIComponent) ?? [];
+  const now_ms = Math.round(app.clock());
+  if (path === '/api/sites') return { op: 'sites' };
+  if (!path.startsWith('/api/sites/') || more !== undefined) return null;
+  if (what === undefined) return { op: 'site', site, now_ms };
+  if (what === 'pours') return { op: 'pour', site, pour: id, now_ms };
+  if (what === 'history') return { op: 'history', site, record: id };
+  return null;
+}
+
+/** A view from this phone; `why` is thrown when it knows nothing of it. */
+export async function view<T>(path: string, why: ApiError): Promise<T> {
+  const ask = question(path);
+  if (!ask) throw new ApiError(0, 'offline', t('error-needs-hub'));
+  const site = typeof ask['site'] === 'string' ? ask['site'] : '';
+  // With the hub there, only what is not sent yet is missing from its answers.
+  if (site && app.reached && !app.locked) await pull(site).catch(() => undefined);
+  const cursor = await (await shelf).get<Cursor>('meta', cursorOf(site));
+  if (cursor && !cursor.whole) throw why;
+  const made = await ready().catch(() => {
+    throw new ApiError(0, 'core', t('error-core'));
+  });
+  const answer = made.ask<T | null>(ask);
+  if (answer !== null && !(site && Array.isArray(answer) && answer.length === 0)) return answer;
+  // A site that is known, but not this in it: it was taken back, or never was.
+  if (ask['op'] !== 'site' && made.ask({ op: 'site', site, now_ms: 0 }) !== null) throw new ApiError(404, 'missing', t('state-gone'));
+  throw why;
+}
+
+/** Why events cannot be, by the hub's own rules. */
+export async function check(events: Event[]): Promise<EventError[]> {
+  const made = await ready();
+  return events.flatMap((event) => made.ask<EventError | null>({ op: 'check', event }) ?? []);
+}
+
+/** Which hub answers. Another one than before: its entries take the place of the old ones. */
+export async function meet(): Promise<void> {
+  const answer = await call('/api/hub');
+  if (!answer.ok) throw await failure(answer);
+  const told = (await answer.json()) as { hub: string; epoch: string; now_ms: number };
+  app.heard(told.now_ms);
+  const kept = await shelf;
+  const before = await kept.get<Met>('meta', 'hub');
+  if (before?.hub === told.hub && before.epoch === told.epoch) {
+    outbox.hub = told.hub;
+    return;
+  }
+  const edits: Edit[] = [{ area: 'meta', put: { id: 'hub', hub: told.hub, epoch: told.epoch } }];
+  if (before && before.hub === told.hub) {
+    // Set back to a backup: everything is fetched anew, and what it lacks is sent again.
+    const sites = new Set((await kept.all<Known>('events')).map((r) => r.site));
+    for (const site of sites) edits.push({ area: 'meta', put: { id: cursorOf(site), after: 0, whole: true, refill: true } });
+  } else if (before) {
+    edits.push({ area: 'events', clear: true });
+    for (const row of await kept.all<{ id: string }>('meta')) if (row.id.startsWith('site:')) edits.push({ area: 'meta', drop: row.id });
+    forget();
+  }
+  await kept.change(edits);
+  outbox.hub = told.hub;
+  await count();
+}
+
+const pulling = new Map<string, Promise<void>>();
+
+/** Fetches what is new of a site, or of all. */
+export function pull(site: string): Promise<void> {
+  const going = pulling.get(site) ?? (site === '' ? pullAll() : pullSite(site)).finally(() => pulling.delete(site));
+  pulling.set(site, going);
+  return going;
+}
+
+async function pullAll(): Promise<void> {
+  const answer = await call('/api/sites');
+  if (!answer.ok) throw await failure(answer);
+  const sites = ((await answer.json()) as { id: string }[]).map((s) => s.id);
+  const refill = (await (await shelf).all<Cursor>('meta')).filter((c) => c.refill).map((c) => c.id.slice(cursorOf('').length));
+  for (const site of new Set([...sites, ...refill])) await pull(site);
+}
+
+async function pullSite(site: string): Promise<void> {
+  const kept = await shelf;
+  const cursor = (await kept.get<Cursor>('meta', cursorOf(site))) ?? { id: cursorOf(site), after: 0, whole: false };
+  const met = await kept.get<Met>('meta', 'hub');
+  const there = new Set<string>();
+  for (let more = true; more; ) {
+    const answer = await call(`/api/sites/${encodeURIComponent(site)}/events?after=${cursor.after}`);
+    if (answer.status === 404) break;
+    if (!answer.ok) throw await failure(answer);
+    const page = (await answer.json()) as Page;
+    if (page.hub !== met?.hub || page.epoch !== met.epoch) {
+      // The hub was changed under this page: meet it first.
+      app.met = false;
+      throw new ApiError(0, 'other', t('error-unreachable'));
+    }
+    more = page.more;
+    cursor.after = page.next;
+    cursor.whole ||= !more;
+    const rows = page.events.map((event, i): Known => ({ id: event.id, site: event.site, pos: page.next + i / 1e6, event }));
+    for (const row of rows) there.add(row.id);
+    // A page that breaks off in a refill begins again.
+    const mark = cursor.refill ? [] : [{ area: 'meta', put: { ...cursor } } as Edit];
+    await kept.change([...rows.map((put): Edit => ({ area: 'events', put })), ...mark]);
+    if (core && rows.length > 0) (await core.catch(() => null))?.add(page.events);
+  }
+  if (!cursor.refill) return;
+  const here = (await kept.all<Known>('events')).filter((r) => r.site === site && !there.has(r.id));
+  await outbox.add(here.sort((a, b) => a.pos - b.pos).map((r) => r.event));
+  await kept.change([{ area: 'meta', put: { ...cursor, refill: false } }]);
+  if (here.length === 0) return;
+  await count();
+  changed(site);
+  app.say(t('said-refill', { n: here.length }), true);
+  dispatchEvent(new Event('online'));
+}
