@@ -1,12 +1,17 @@
 // Routes of the app, on the History API so that every screen has an address of its own.
 // `parse` is pure (tested); `go` changes the address; the shell listens to `popstate`.
 
+/** Parts of the plan of a site. */
+export const PLAN_PARTS = ['flight', 'buy', 'days', 'check'] as const;
+export type PlanPart = (typeof PLAN_PARTS)[number];
+
 export type Route =
   | { at: 'sites' }
   | { at: 'site'; site: string }
   | { at: 'log'; site: string; step: string | null }
   | { at: 'setup'; site: string }
   | { at: 'weather'; site: string }
+  | { at: 'plan'; site: string; part: PlanPart }
   | { at: 'pour'; site: string; pour: string }
   | { at: 'lost'; path: string };
 
@@ -24,6 +29,10 @@ export function parse(path: string, search = ''): Route {
   if (head !== 'site' || site === undefined) return { at: 'lost', path };
   if (parts.length === 2) return { at: 'site', site };
   if (what === 'pour' && id !== undefined && parts.length === 4) return { at: 'pour', site, pour: id };
+  if (what === 'plan' && parts.length <= 4) {
+    const part = PLAN_PARTS.find((p) => p === (id ?? 'flight'));
+    return part ? { at: 'plan', site, part } : { at: 'lost', path };
+  }
   if (parts.length !== 3) return { at: 'lost', path };
   if (what === 'setup') return { at: 'setup', site };
   if (what === 'weather') return { at: 'weather', site };
@@ -44,6 +53,8 @@ export function href(route: Route): string {
     case 'setup':
     case 'weather':
       return `/site/${e(route.site)}/${route.at}`;
+    case 'plan':
+      return `/site/${e(route.site)}/plan${route.part === 'flight' ? '' : `/${route.part}`}`;
     case 'pour':
       return `/site/${e(route.site)}/pour/${e(route.pour)}`;
     case 'lost':

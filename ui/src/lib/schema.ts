@@ -4,7 +4,7 @@
 import type { Kind, Observed, Sky } from './types.gen';
 import { quantityOf, type Quantity } from './units';
 
-export type Editable = Extract<Kind, 'site' | 'flight' | 'step' | 'mix' | 'additive' | 'form' | 'liner' | 'pour' | 'batch' | 'reading' | 'forecast' | 'observation' | 'photo'>;
+export type Editable = Extract<Kind, 'site' | 'flight' | 'step' | 'mix' | 'additive' | 'form' | 'liner' | 'pour' | 'batch' | 'reading' | 'forecast' | 'observation' | 'photo' | 'layout' | 'rules' | 'materials' | 'crew'>;
 
 export interface FieldSpec {
   name: string;
@@ -63,6 +63,10 @@ export const SCHEMA: Record<Editable, FieldSpec[]> = {
   reading: [{ name: 'at_ms', type: 'time', need: true }, air[0]!, opt('concrete_c'), choice('place', ['core', 'surface', 'fresh'], 'opt-', false), ...air.slice(1), note],
   forecast: [{ name: 'date', type: 'date', need: true }, num('min_c'), num('max_c'), ...air.slice(1)],
   observation: [choice('what', OBSERVED, 'seen-'), { name: 'at_ms', type: 'time', need: true }, opt('mpa'), note],
+  layout: [opt('bank_rise_m'), opt('bank_run_m'), num('overlap_m'), num('fall_pct'), num('base_m'), num('drain_m')],
+  rules: [text('name', false), ...['riser_max_mm', 'going_min_mm', 'variation_max_mm', 'two_r_plus_t_min_mm', 'two_r_plus_t_max_mm', 'fall_min_pct', 'fall_max_pct'].map((f) => num(f))],
+  materials: [ref('mix', 'mixes'), num('waste_pct'), num('mixer_l'), num('mesh_gap_mm'), num('rubber_mm'), { ...num('rubber_kg_l'), quantity: 'count' }, num('rubber_waste_pct')],
+  crew: [...['from_h', 'until_h'].map((f) => num(f)), opt('forms'), ...['pour_h', 'wash_h', 'dry_h', 'reset_h'].map((f) => num(f))],
   photo: [ref('pour', 'pours'), choice('stage', STAGES, 'stage-', false), { name: 'taken_ms', type: 'time', need: true }, note],
 };
 

@@ -6,7 +6,7 @@
 import type { Units } from './types.gen';
 
 export type Quantity =
-  | 'temp' | 'length' | 'small' | 'mass' | 'water' | 'volume' | 'strength' | 'speed'
+  | 'temp' | 'length' | 'small' | 'area' | 'mass' | 'water' | 'volume' | 'strength' | 'speed'
   | 'percent' | 'grams' | 'millilitres' | 'degreehours' | 'evaporation' | 'count' | 'degrees';
 
 interface Side {
@@ -32,6 +32,7 @@ const SIDES: Record<Quantity, { metric: Side; us: Side }> = {
   temp: { metric: { unit: '°C', factor: 1, digits: 1 }, us: { unit: '°F', factor: 1.8, offset: 32, digits: 0 } },
   length: { metric: { unit: 'mm', factor: 1000, digits: 0 }, us: { unit: 'in', factor: 1 / IN_M, digits: 2 } },
   small: { metric: { unit: 'mm', factor: 1, digits: 1 }, us: { unit: 'in', factor: 1 / (IN_M * 1000), digits: 3 } },
+  area: { metric: { unit: 'm²', factor: 1, digits: 2 }, us: { unit: 'ft²', factor: 1 / (IN_M * 12) ** 2, digits: 1 } },
   mass: { metric: { unit: 'kg', factor: 1, digits: 1 }, us: { unit: 'lb', factor: 1 / LB_KG, digits: 1 } },
   water: { metric: { unit: 'L', factor: 1, digits: 2 }, us: { unit: 'qt', factor: 1 / QT_L, digits: 2 } },
   volume: { metric: { unit: 'L', factor: 1, digits: 1 }, us: { unit: 'ft³', factor: 1 / FT3_L, digits: 2 } },

@@ -148,7 +148,7 @@ fn places(flight: &FlightPlan) -> Vec<Placed<'_>> {
 }
 
 const STYLE: &str = "<style>text{font:3px sans-serif;fill:#1a1510}.mid,.no{text-anchor:middle}\
-.end{text-anchor:end}.no{font-size:4px;font-weight:700}.head{font-size:5px;font-weight:700}\
+.end{text-anchor:end}.no{font-size:4px;font-weight:700}.fine{font-size:2.4px}.on{paint-order:stroke;stroke:#cdc2ae;stroke-width:1.6}.head{font-size:5px;font-weight:700}\
 .cut{fill:#cdc2ae;stroke:#1a1510;stroke-width:.7;stroke-linejoin:round}.top{fill:#f4eee1;stroke:#1a1510;stroke-width:.5}\
 .base{fill:#e9e0ce;stroke:#8d8171;stroke-width:.25}.drain{fill:none;stroke:#8d8171;stroke-width:.25;stroke-dasharray:.6 .9}\
 .mesh{stroke:#1a1510;stroke-width:.5;stroke-dasharray:2 1.2}.hid{fill:none;stroke:#43392d;stroke-width:.3;stroke-dasharray:1.6 1}\
@@ -229,23 +229,36 @@ fn section(pen: &mut Pen, flight: &FlightPlan, placed: &[Placed<'_>], gap: f64) 
     }
 }
 
+/// Riser and going of a step stand in the corner in front of the next one, where there is
+/// room for both on paper, and only where they differ from the step below.
+const LABEL_MM: f64 = 5.6;
+
 fn section_sizes(pen: &mut Pen, flight: &FlightPlan, placed: &[Placed<'_>], units: Units) {
+    let mut below: Option<(String, Option<String>)> = None;
     for p in placed {
         let (a, top) = (pen.x(p.front), pen.z(p.top));
-        if let Some(going) = p.step.going_m {
-            let b = pen.x(p.front + going);
-            pen.text("mid", (a.midpoint(b), top - 1.2), &length(going, units));
-        }
-        pen.text(
-            "end",
-            (a - 1.0, pen.z(p.foot + p.step.cast_m / 2.0) + 1.0),
-            &length(p.step.riser_m, units),
+        let sizes = (
+            length(p.step.riser_m, units),
+            p.step.going_m.map(|g| length(g, units)),
         );
+        let high = pen.z(p.foot) - top;
+        let riser = below.as_ref().map(|b| &b.0) != Some(&sizes.0);
+        if riser && high >= LABEL_MM {
+            pen.text("fine end", (a - 1.0, top + 2.4), &sizes.0);
+        }
+        if let (Some(going), Some(said)) = (p.step.going_m, &sizes.1)
+            && high >= LABEL_MM
+            && below.as_ref().map(|b| &b.1) != Some(&sizes.1)
+        {
+            let b = pen.x(p.front + going);
+            pen.text("fine mid", (a.midpoint(b), top - 0.9), said);
+        }
+        below = Some(sizes);
         let number = (
             a.midpoint(pen.x(p.front + p.step.depth_m)),
             pen.z(p.foot) - 1.5,
         );
-        pen.text("no", number, &p.step.number.to_string());
+        pen.text("no on", number, &p.step.number.to_string());
     }
     let Some(last) = placed.last() else { return };
     let right = pen.x(last.front + last.step.depth_m) + 16.0;

@@ -119,6 +119,8 @@ pub struct Proposal {
     pub cast_m: f64,
     /// Depth of the form: the going and the overlap.
     pub depth_m: f64,
+    /// Each step rests mostly on the one below.
+    pub on_step_below: bool,
     /// What is wrong.
     pub findings: Vec<Finding>,
     /// It is the one that fits best.
@@ -283,6 +285,7 @@ pub fn propose(bank: &Bank, rules: &Rules) -> Vec<Proposal> {
                 stride_mm: size.two_r_plus_t_mm(),
                 cast_m: size.riser.0 - size.going.0 * bank.fall_pct / 100.0,
                 depth_m: size.going.0 + bank.overlap.0,
+                on_step_below: bank.overlap.0 > size.going.0,
                 findings: against(&[size], bank.fall_pct, rules),
                 best: steps == best,
             }

@@ -44,6 +44,8 @@ pub struct PlanView {
     pub needs: Vec<StepNeed>,
     /// By what the steps are mixed.
     pub recipe: Recipe,
+    /// Bags to open when every step that is left is mixed from fresh ones.
+    pub bags_opened: u32,
     /// What to buy.
     pub list: Vec<Item>,
 }
@@ -104,8 +106,12 @@ impl Book {
             rules,
             materials,
             flights,
-            needs,
             recipe,
+            bags_opened: needs
+                .iter()
+                .filter(|n| !n.poured)
+                .fold(0, |sum, n| n.bags.saturating_add(sum)),
+            needs,
             list,
         })
     }
