@@ -1071,6 +1071,76 @@ point: string,
  * It is in order.
  */
 done: boolean, };
+export type CardKind = "grey_card" | "white_paper" | "other";
+export type Card = { 
+/**
+ * What people call it.
+ */
+name: string, 
+/**
+ * What it is.
+ */
+kind: CardKind, 
+/**
+ * Its L*, a*, b* under D65, 2 degree observer.
+ */
+lab_d65: [number, number, number], };
+export type Wetness = "wet" | "damp" | "dry";
+export type CardSeen = { 
+/**
+ * Which card.
+ */
+card: string, 
+/**
+ * Where: first column, first row, column and row after the last, in pixels of the
+ * photo as displayed.
+ */
+rect: [number, number, number, number], 
+/**
+ * The colour of the card that was reckoned with.
+ */
+lab_d65: [number, number, number], };
+export type Colour = { 
+/**
+ * The photo.
+ */
+photo: string, 
+/**
+ * The pour, where it is not the one that the photo is filed under.
+ */
+pour?: string | null, 
+/**
+ * The rectangle on the concrete, as [`CardSeen::rect`].
+ */
+patch: [number, number, number, number], 
+/**
+ * One or two cards.
+ */
+references: Array<CardSeen>, 
+/**
+ * L*, a*, b* of the paste, D65.
+ */
+lab_d65: [number, number, number], 
+/**
+ * Standard uncertainty of it, all parts together.
+ */
+sd_lab: [number, number, number], 
+/**
+ * The part that is this photo's own; photos of one camera and card share the rest.
+ */
+own_sd_lab: [number, number, number], 
+/**
+ * How wet it was, if noted.
+ */
+state?: Wetness | null, 
+/**
+ * What was doubtful: codes of `slowstone_colour::measure::Warning`.
+ */
+warnings: Array<string>, 
+/**
+ * Anything else.
+ */
+note: string, };
 export type Correction = { 
 /**
  * The record that is corrected.
@@ -1248,6 +1318,10 @@ clamps: Metres | null,
  * Frost against strength, while it is young.
  */
 frost: FrostOutlook | null, 
+/**
+ * Likely length of the texture window in minutes, before it sets, if it is short.
+ */
+short_window_min: number | null, 
 /**
  * What shade and a windbreak would do, before it sets; none if they do not help.
  */
@@ -1593,6 +1667,454 @@ fields: Array<[string, unknown, unknown]>,
  * Whether this event itself was taken back.
  */
 retracted: boolean, };
+export type ColourDoubt = "reference_partly_clipped" | "reference_bright" | "reference_dim" | "reference_uneven" | "reference_is_paper" | "reference_far_in_lightness" | "cards_disagree" | "not_between_cards" | "light_changes" | "strong_cast" | "patch_partly_clipped" | "patch_dim" | "patch_uneven" | "patch_small" | "profile_unknown" | "preview_only";
+export type ColourWord = "cannot_be_seen" | "slight" | "plain";
+export type ColourCaution = "state_differs" | "state_unknown" | "age_differs" | "age_unknown";
+export type ColourPlace = "fits" | "stands_out" | "cannot_tell" | "too_few_alike";
+export type NoCurve = "too_few_trials" | "doses_do_not_differ" | "pigments" | "not_a_number";
+export type Reach = "within" | "edge_of_tried" | "supplier_limit" | "cap" | "out_of_reach";
+export type PatchWhy = "least_sure" | "beyond_tried";
+export type ColoursView = { 
+/**
+ * The instant that this view is for.
+ */
+now_ms: AtMs, 
+/**
+ * Reference cards.
+ */
+cards: Array<Rec<Card>>, 
+/**
+ * Cards that people have at hand and that are not set up yet.
+ */
+presets: Array<Card>, 
+/**
+ * Photos in which colour can be measured, newest first.
+ */
+photos: Array<PhotoLine>, 
+/**
+ * Every pour: steps by number, then samples by time.
+ */
+pieces: Array<PieceColour>, 
+/**
+ * The pour that the others are held against.
+ */
+against: string | null, 
+/**
+ * Each other measured pour against it.
+ */
+pairs: Array<Pair>, 
+/**
+ * Additives and mixes of which something is known.
+ */
+doses: Array<CanDose>, };
+export type PhotoLine = { 
+/**
+ * Its id.
+ */
+id: string, 
+/**
+ * Hash of the file.
+ */
+hash: string, 
+/**
+ * The pour that it is filed under.
+ */
+pour: string | null, 
+/**
+ * When it was taken.
+ */
+taken_ms: AtMs, 
+/**
+ * Measurements in it.
+ */
+measured: number, };
+export type PieceColour = { 
+/**
+ * The pour.
+ */
+pour: string, 
+/**
+ * Number of the step; none for a sample.
+ */
+step_number: number | null, 
+/**
+ * Name of the step or sample.
+ */
+name: string, 
+/**
+ * Flight of the step.
+ */
+flight: string | null, 
+/**
+ * When it was poured.
+ */
+started_ms: AtMs, 
+/**
+ * Name of the mix, if it was said.
+ */
+mix: string | null, 
+/**
+ * What the batches add up to: bags, water per bag, additives in per cent of cement.
+ */
+mixed: Mixed, 
+/**
+ * Temperature of the concrete when it was placed, or of the air.
+ */
+placed_c: number | null, 
+/**
+ * Measurements by the time of the photo.
+ */
+measured: Array<MeasuredColour>, 
+/**
+ * Which of these stands for the pour: the newest dry one, else the newest.
+ */
+chosen: number | null, 
+/**
+ * How each measurement differs from the first.
+ */
+since_first: Array<Apart>, 
+/**
+ * How it stands among the steps of its flight.
+ */
+place: ColourPlace | null, 
+/**
+ * CIEDE2000 to the middle of the others and what it may be off, if there are enough.
+ */
+from_middle: [number, number] | null, };
+export type MeasuredColour = { 
+/**
+ * The record.
+ */
+id: string, 
+/**
+ * Hash of the photo.
+ */
+hash: string, 
+/**
+ * When the photo was taken.
+ */
+taken_ms: AtMs, 
+/**
+ * Age of the concrete then, days; none if the photo is older than the pour.
+ */
+age_d: number | null, 
+/**
+ * How wet it was.
+ */
+state: Wetness | null, 
+/**
+ * L*, a*, b*, D65.
+ */
+lab: [number, number, number], 
+/**
+ * Half of the 95 % range of each: two standard uncertainties.
+ */
+give_or_take: [number, number, number], 
+/**
+ * sRGB for a screen, `#rrggbb`.
+ */
+swatch: string, 
+/**
+ * The same at the dark and at the light end of the range.
+ */
+swatch_range: [string, string], 
+/**
+ * What was doubtful.
+ */
+warnings: ColourDoubt[], 
+/**
+ * A card was given another colour since; measuring again would give another result.
+ */
+card_changed: boolean, };
+export type Apart = { 
+/**
+ * CIEDE2000, and the ends of its 95 % range.
+ */
+de2000: [number, number, number], 
+/**
+ * The word for it, and for the ends of the range.
+ */
+words: [ColourWord, ColourWord, ColourWord], 
+/**
+ * What the second is, surely: lighter, redder ...
+ */
+tends: Array<Tend>, 
+/**
+ * L*, a*, b* of the second minus the first.
+ */
+delta: [number, number, number], 
+/**
+ * What to think of.
+ */
+cautions: Array<ColourCaution>, };
+export type Tend = "lighter" | "darker" | "redder" | "greener" | "yellower" | "bluer";
+export type Pair = { 
+/**
+ * The other pour.
+ */
+pour: string, 
+/**
+ * Its colour against that of the chosen one.
+ */
+apart: Apart, 
+/**
+ * What else differed, the likeliest cause first.
+ */
+differed: Array<Differed>, };
+export type Differed = { "what": "dose", 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Of each pour.
+ */
+pct: [number, number], } | { "what": "mix", 
+/**
+ * Names.
+ */
+names: [string, string], } | { "what": "water", 
+/**
+ * Of each pour.
+ */
+litres: [number, number], } | { "what": "placed", 
+/**
+ * Of each pour.
+ */
+temps_c: [number, number], } | { "what": "liner", 
+/**
+ * Names; empty for none.
+ */
+names: [string, string], } | { "what": "form", 
+/**
+ * Names.
+ */
+names: [string, string], } | { "what": "cure", 
+/**
+ * What was seen on each.
+ */
+seen: [Array<Observed>, Array<Observed>], } | { "what": "batches", 
+/**
+ * Of each pour.
+ */
+counts: [number, number], } | { "what": "note", 
+/**
+ * Texts.
+ */
+texts: [string, string], };
+export type CanDose = { 
+/**
+ * The additive.
+ */
+additive: string, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * The mix; none where it was not said.
+ */
+mix: string | null, 
+/**
+ * Its name.
+ */
+mix_name: string, 
+/**
+ * Measured pours that the curve may learn from.
+ */
+trials: number, };
+export type DoseView = { 
+/**
+ * The additives, one or two.
+ */
+additives: Array<DosedWith>, 
+/**
+ * Name of the mix; empty if it was not said and the usual one is assumed.
+ */
+mix_name: string, 
+/**
+ * Pours with this mix whose colour was measured.
+ */
+trials: Array<TrialView>, 
+/**
+ * Why there is no curve.
+ */
+no_curve: NoCurve | null, 
+/**
+ * The curve, over what was tried; only for one additive.
+ */
+curve: Array<CurveColour>, 
+/**
+ * How far a trial was from what the others foretold, CIEDE2000.
+ */
+left_out: number | null, 
+/**
+ * Most of all additives together, % of cement: the supplier's limit or the cap.
+ */
+most_pct: number, 
+/**
+ * The cap, % of cement.
+ */
+cap_pct: number, 
+/**
+ * The dose for the wanted colour.
+ */
+aim: AimView | null, 
+/**
+ * Where one more test patch would teach most.
+ */
+next: NextView | null, 
+/**
+ * The trials are not all alike.
+ */
+cautions: Array<ColourCaution>, };
+export type DosedWith = { 
+/**
+ * Its id.
+ */
+id: string, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Not sold for concrete: strength and set may suffer.
+ */
+improvised: boolean, 
+/**
+ * Amounts are millilitres, taken at 1 kg/L.
+ */
+liquid: boolean, 
+/**
+ * The supplier's greatest dose, % of cement.
+ */
+supplier_pct: number | null, 
+/**
+ * Least and most that was tried and is allowed.
+ */
+tried_pct: [number, number] | null, };
+export type LeftOut = "not_dry" | "other_additive" | "dose_unknown";
+export type TrialView = { 
+/**
+ * The pour.
+ */
+pour: string, 
+/**
+ * Number of the step.
+ */
+step_number: number | null, 
+/**
+ * Name of the step or sample.
+ */
+name: string, 
+/**
+ * Dose of each additive, % of cement.
+ */
+dose_pct: Array<number>, 
+/**
+ * L*, a*, b*.
+ */
+lab: [number, number, number], 
+/**
+ * sRGB for a screen.
+ */
+swatch: string, 
+/**
+ * Why it is not on the curve.
+ */
+left_out: LeftOut | null, };
+export type CurveColour = { 
+/**
+ * Dose, % of cement.
+ */
+dose_pct: number, 
+/**
+ * L*, a*, b*.
+ */
+lab: [number, number, number], 
+/**
+ * Half of the 95 % range of each.
+ */
+give_or_take: [number, number, number], 
+/**
+ * sRGB for a screen.
+ */
+swatch: string, };
+export type HowMuch = { 
+/**
+ * % of cement.
+ */
+pct: [number, number, number], 
+/**
+ * Grams (or ml) per bag.
+ */
+per_bag_g: [number, number, number], 
+/**
+ * Grams (or ml) per batch of [`AimView::batch_bags`].
+ */
+per_batch_g: [number, number, number], };
+export type AimView = { 
+/**
+ * The pour to match.
+ */
+pour: string, 
+/**
+ * Its swatch.
+ */
+wanted: string, 
+/**
+ * Its L*, a*, b*.
+ */
+wanted_lab: [number, number, number], 
+/**
+ * Of each additive.
+ */
+amounts: Array<HowMuch>, 
+/**
+ * Bags of the batch that was mixed last.
+ */
+batch_bags: number, 
+/**
+ * Swatch of what is foretold.
+ */
+foretold: string, 
+/**
+ * L*, a*, b* of it.
+ */
+foretold_lab: [number, number, number], 
+/**
+ * CIEDE2000 between the two.
+ */
+de2000: number, 
+/**
+ * The word for it.
+ */
+word: ColourWord, 
+/**
+ * Whether the colour can be had.
+ */
+reach: Reach, };
+export type NextView = { 
+/**
+ * Dose of each additive, % of cement.
+ */
+dose_pct: Array<number>, 
+/**
+ * Grams (or ml) of each per bag.
+ */
+per_bag_g: Array<number>, 
+/**
+ * Why there.
+ */
+why: PatchWhy, 
+/**
+ * Width of the range of doses now, % of cement.
+ */
+width_now_pct: number, 
+/**
+ * The width to expect after it.
+ */
+width_then_pct: number | null, };
 export type PlanView = { 
 /**
  * The instant that this view is for.
@@ -2129,7 +2651,7 @@ no_times: NotYet | null,
  * Midnights from the first start to the last end.
  */
 days: Array<DayMark>, };
-export type Kind = "site" | "flight" | "step" | "mix" | "additive" | "form" | "liner" | "pour" | "batch" | "reading" | "forecast" | "hourly" | "observation" | "photo" | "mark" | "unlearn" | "layout" | "rules" | "materials" | "crew" | "planned" | "bought" | "checklist" | "ticked" | "correction" | "retraction";
+export type Kind = "site" | "flight" | "step" | "mix" | "additive" | "form" | "liner" | "pour" | "batch" | "reading" | "forecast" | "hourly" | "observation" | "photo" | "mark" | "unlearn" | "layout" | "rules" | "materials" | "crew" | "planned" | "bought" | "checklist" | "ticked" | "card" | "colour" | "correction" | "retraction";
 export const LIMITS: Limit[] = [
   { field: "lat", min: -90, max: 90, unit: "°" },
   { field: "lon", min: -180, max: 180, unit: "°" },

@@ -15,6 +15,7 @@ pub mod clock;
 pub mod colour;
 pub mod demo;
 mod error;
+pub mod flats;
 pub mod guard;
 pub mod hourly;
 pub mod inbox;

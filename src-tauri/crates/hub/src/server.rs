@@ -2,7 +2,9 @@
 //! them; what an address does is in [`crate::api`], and what is no address of the API is
 //! the web app ([`crate::assets`]).
 
-use crate::api::{self, events, hourly, import, photos, pictures, plan, sites, uploads, watch};
+use crate::api::{
+    self, colours, events, hourly, import, photos, pictures, plan, sites, uploads, watch,
+};
 use crate::state::Hub;
 use crate::{assets, guard};
 use axum::Router;
@@ -33,6 +35,16 @@ pub fn router(hub: Arc<Hub>) -> Router {
         .route("/sites/{site}/plan/proposals", get(plan::proposals))
         .route("/sites/{site}/events", get(events::after))
         .route("/sites/{site}/photos", post(photos::post))
+        .route("/sites/{site}/colours", get(colours::one))
+        .route("/sites/{site}/dose", get(colours::dose))
+        .route(
+            "/sites/{site}/photos/{photo}/colour",
+            post(colours::measure),
+        )
+        .route(
+            "/sites/{site}/photos/{photo}/patches",
+            get(colours::patches),
+        )
         .route("/uploads/{id}", get(uploads::have).put(uploads::put))
         .route("/photos/{hash}", get(pictures::one))
         .route("/watch", get(watch::watch))

@@ -2,6 +2,7 @@
 //!
 //! Prints one file on standard output; the web app imports it as `types.gen.ts`.
 
+use slowstone_colour as colour;
 use slowstone_curing::predict as p;
 use slowstone_logbook::{book, event, facts, limits, plan, view};
 use ts_rs::{Config, TS};
@@ -86,6 +87,11 @@ fn main() {
         facts::Bought,
         facts::Checklist,
         facts::Ticked,
+        facts::CardKind,
+        facts::Card,
+        facts::Wetness,
+        facts::CardSeen,
+        facts::Colour,
         facts::Correction,
         facts::Retraction,
         view::Rec<()>,
@@ -106,6 +112,30 @@ fn main() {
         view::Conflict,
         view::Version,
         view::Change,
+        colour::measure::Warning,
+        colour::compare::Word,
+        colour::compare::Caution,
+        colour::compare::Place,
+        colour::dose::NoCurve,
+        colour::dose::Reach,
+        colour::dose::Why,
+        view::colour::ColoursView,
+        view::colour::PhotoLine,
+        view::colour::PieceColour,
+        view::colour::MeasuredColour,
+        view::colour::Apart,
+        view::colour::Tend,
+        view::colour::Pair,
+        view::colour::Differed,
+        view::dose::CanDose,
+        view::dose::DoseView,
+        view::dose::DosedWith,
+        view::dose::LeftOut,
+        view::dose::TrialView,
+        view::dose::CurveColour,
+        view::dose::HowMuch,
+        view::dose::AimView,
+        view::dose::NextView,
         plan::PlanView,
         plan::settings::Standing<()>,
         plan::flight::Amiss,

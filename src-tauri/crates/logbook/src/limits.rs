@@ -207,3 +207,43 @@ pub fn note(field: &str, value: &str, max: usize) -> Result<(), FieldError> {
     }
     Ok(())
 }
+
+/// Checks a colour in L*, a*, b*: any surface, with room for what a measurement is off.
+///
+/// # Errors
+/// When L* is not 0 to 100, or a* or b* not -200 to 200.
+pub fn lab(field: &str, value: [f64; 3]) -> Result<(), FieldError> {
+    let [l, a, b] = value;
+    let chroma = -200.0..=200.0;
+    if (0.0..=100.0).contains(&l) && chroma.contains(&a) && chroma.contains(&b) {
+        return Ok(());
+    }
+    let why = "must be L* from 0 to 100, a* and b* from -200 to 200";
+    Err(FieldError::new(field, &format!("{l} {a} {b}"), why))
+}
+
+/// Checks a standard uncertainty of L*, a*, b*.
+///
+/// # Errors
+/// When one is not 0 to 100.
+pub fn lab_sd(field: &str, value: [f64; 3]) -> Result<(), FieldError> {
+    if value.iter().all(|v| (0.0..=100.0).contains(v)) {
+        return Ok(());
+    }
+    let [l, a, b] = value;
+    let why = "must be three numbers from 0 to 100";
+    Err(FieldError::new(field, &format!("{l} {a} {b}"), why))
+}
+
+/// Checks a rectangle of pixels: first column and row, column and row after the last.
+///
+/// # Errors
+/// When it is empty or reaches beyond any photo.
+pub fn rect(field: &str, value: [u32; 4]) -> Result<(), FieldError> {
+    let [x0, y0, x1, y1] = value;
+    if x0 < x1 && y0 < y1 && x1 <= 100_000 && y1 <= 100_000 {
+        return Ok(());
+    }
+    let why = "must be x0, y0, x1, y1 in pixels with x0 < x1 and y0 < y1, at most 100000";
+    Err(FieldError::new(field, &format!("{x0} {y0} {x1} {y1}"), why))
+}

@@ -109,6 +109,17 @@ fn full() -> Vec<(&'static str, Value)> {
             json!({"step": id, "point": "base_level", "done": true}),
         ),
         (
+            "card",
+            json!({"name": "Grey", "kind": "white_paper", "lab_d65": [49.5, 0.0, -0.5]}),
+        ),
+        (
+            "colour",
+            json!({"photo": id, "pour": id, "patch": [1, 2, 30, 40],
+            "references": [{"card": id, "rect": [50, 2, 70, 30], "lab_d65": [49.5, 0.0, 0.0]}],
+            "lab_d65": [58.5, 10.25, 8.0], "sd_lab": [0.5, 0.25, 0.25], "own_sd_lab": [0.25, 0.125, 0.125],
+            "state": "damp", "warnings": ["light_changes"], "note": "left end"}),
+        ),
+        (
             "correction",
             json!({"target": id, "changes": {"air_c": null, "note": "x"}, "seen": [id]}),
         ),
@@ -124,7 +135,7 @@ fn written(fact: &Fact) -> Value {
     }
     each!(Site Flight Step Mix Additive Form Liner Pour Batch Reading Forecast Hourly
         Observation Photo Mark Unlearn Layout Rules Materials Crew Planned Bought Checklist Ticked
-        Correction Retraction)
+        Card Colour Correction Retraction)
 }
 
 fn parse(kind: &str, body: &Value) -> Result<Fact, (String, String)> {

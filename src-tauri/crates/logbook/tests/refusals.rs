@@ -218,3 +218,44 @@ fn a_time_zone_that_there_is_not_is_refused_in_a_correction_too() {
     bad.by = String::new();
     assert_eq!(book.check(&bad).unwrap_err().field, "by");
 }
+
+#[test]
+fn colours_that_cannot_be_are_refused() {
+    let card = |lab: Value| json!({"name": "Grey", "lab_d65": lab});
+    assert_eq!(check("card", card(json!([49.5, 0.0, 0.0]))), Ok(()));
+    refused("card", card(json!([120, 0, 0])), "lab_d65", "L* from 0");
+    refused("card", card(json!([50, 0])), "lab_d65", "three numbers");
+    let colour = |field: &str, value: Value| {
+        let seen = json!({"card": "card-0001", "rect": [1, 1, 20, 20], "lab_d65": [49.5, 0, 0]});
+        let mut body = json!({"photo": "photo-001", "patch": [1, 1, 20, 20], "references": [seen],
+            "lab_d65": [50, 1, 2], "sd_lab": [1, 1, 1], "own_sd_lab": [1, 1, 1]});
+        body[field] = value;
+        body
+    };
+    assert_eq!(check("colour", colour("note", json!("x"))), Ok(()));
+    refused(
+        "colour",
+        colour("patch", json!([20, 1, 20, 20])),
+        "patch",
+        "x0 < x1",
+    );
+    refused(
+        "colour",
+        colour("patch", json!([1, 1, -2, 4])),
+        "patch",
+        "whole numbers",
+    );
+    refused(
+        "colour",
+        colour("references", json!([])),
+        "references",
+        "one or two",
+    );
+    refused(
+        "colour",
+        colour("sd_lab", json!([-1, 0, 0])),
+        "sd_lab",
+        "0 to 100",
+    );
+    refused("colour", colour("state", json!("moist")), "state", "`wet`");
+}

@@ -22,6 +22,7 @@ pub struct Step {
 
 /// How a step stands among the others.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS), ts(rename = "ColourPlace"))]
 #[serde(rename_all = "snake_case")]
 pub enum Place {
     /// Like the others.

@@ -69,6 +69,7 @@ impl Look {
 /// 1 unit of CIEDE2000 hardly anybody sees a difference, above 3 everybody does. Common
 /// practice for coloured products, no source for concrete.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS), ts(rename = "ColourWord"))]
 #[serde(rename_all = "snake_case")]
 pub enum Word {
     /// Below 1.
@@ -105,6 +106,7 @@ impl Word {
 
 /// Why two colours should not be compared without a second thought.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS), ts(rename = "ColourCaution"))]
 #[serde(rename_all = "snake_case")]
 pub enum Caution {
     /// One is wetter than the other.

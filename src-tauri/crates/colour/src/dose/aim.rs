@@ -19,6 +19,7 @@ pub struct Wanted {
 
 /// Whether the wanted colour can be had.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 #[serde(rename_all = "snake_case")]
 pub enum Reach {
     /// Within what was tried.

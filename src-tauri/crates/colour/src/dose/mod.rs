@@ -45,6 +45,7 @@ pub struct Trial {
 
 /// Why there is no curve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 #[serde(rename_all = "snake_case")]
 pub enum NoCurve {
     /// Fewer trials than a curve needs: two, and one more for every further pigment.

@@ -4,6 +4,7 @@
 //! people that says what, why and what to do. Handlers do no domain work; they ask the
 //! [`crate::ledger`] and the photo modules.
 
+pub mod colours;
 pub mod events;
 pub mod hourly;
 pub mod import;

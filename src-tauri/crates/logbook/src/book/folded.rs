@@ -142,6 +142,7 @@ impl Folded {
                     Fact::Batch(b) => Some(&b.pour),
                     Fact::Observation(o) => Some(&o.pour),
                     Fact::Mark(m) => Some(&m.pour),
+                    Fact::Colour(c) => Some(&c.photo),
                     Fact::Reading(r) if r.air_c.is_none() => r.pour.as_ref(),
                     _ => None,
                 };

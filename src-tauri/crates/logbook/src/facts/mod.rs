@@ -8,12 +8,14 @@
 mod read;
 mod beside;
 mod build;
+mod colour;
 mod field;
 mod plan;
 mod work;
 
 pub use beside::{Mark, MarkKind, Photo, TimeSource, Unlearn};
 pub use build::{Additive, AdditiveKind, Form, Liner, Mix};
+pub use colour::{Card, CardKind, CardSeen, Colour, Wetness};
 pub use field::{Batch, Dose, Forecast, Hourly, HourlyRow, Observation, Observed, Pour, Reading};
 pub(crate) use plan::unknown_zone;
 pub use plan::{Flight, Site, Step, Units};
@@ -115,6 +117,8 @@ kinds! {
     "bought" => Bought,
     "checklist" => Checklist,
     "ticked" => Ticked,
+    "card" => Card,
+    "colour" => Colour,
     "correction" => Correction,
     "retraction" => Retraction,
 }

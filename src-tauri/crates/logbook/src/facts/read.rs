@@ -137,7 +137,17 @@ plain! {
     bool, "true or false", Value::as_bool;
     u32, "a whole number", |v| v.as_u64().and_then(|n| u32::try_from(n).ok());
     AtMs, "a whole number of milliseconds since 1970", |v| v.as_i64().map(AtMs);
+    [f64; 3], "three numbers, L*, a* and b*", |v| exactly(v.as_array()?, Value::as_f64);
+    [u32; 4], "four whole numbers, first column and row, column and row after the last", |v| {
+        exactly(v.as_array()?, |n| u32::try_from(n.as_u64()?).ok())
+    };
     Map<String, Value>, "an object", |v| v.as_object().cloned();
+}
+
+/// A list of just so many values.
+fn exactly<T, const N: usize>(list: &[Value], read: fn(&Value) -> Option<T>) -> Option<[T; N]> {
+    let all: Option<Vec<T>> = list.iter().map(read).collect();
+    all?.try_into().ok()
 }
 
 /// One of the words that a type knows.
@@ -165,9 +175,11 @@ words!(
     FormMaterial,
     MilestoneKind,
     super::AdditiveKind,
+    super::CardKind,
     super::MarkKind,
     super::Observed,
     super::TimeSource,
     super::Units,
     super::Weekday,
+    super::Wetness,
 );

@@ -7,6 +7,9 @@
 mod advice;
 mod ahead;
 pub(crate) mod cache;
+pub mod colour;
+mod differed;
+pub mod dose;
 mod inputs;
 mod learned;
 mod pour;

@@ -1,0 +1,494 @@
+//! What an additive did to the colour of a mix, and how much of it matches a step.
+//!
+//! Chooses the pours that a curve may learn from and says of the others why not; the curve
+//! itself is `slowstone_colour::dose`. Grams are for one bag and for a batch of the size
+//! that was mixed last. What was not sold for concrete comes with a caution.
+
+use super::colour::{self, swatch};
+use super::inputs;
+use super::pour::mixed;
+use crate::book::{Book, Folded};
+use crate::facts::{Additive, AdditiveKind, Fact, Mix, Wetness};
+use serde::Serialize;
+use slowstone_colour::compare::{Caution, Look, Word, between};
+use slowstone_colour::dose::{
+    Aim, CAP_PCT, DoseCurve, NextPatch, NoCurve, Reach, Trial, Wanted, Why, fit,
+};
+use slowstone_colour::{Lab, de2000};
+use slowstone_curing::units::AtMs;
+
+/// Points of the curve as drawn.
+const POINTS: u32 = 40;
+
+/// An additive and a mix that were used together.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct CanDose {
+    /// The additive.
+    pub additive: String,
+    /// Its name.
+    pub name: String,
+    /// The mix; none where it was not said.
+    pub mix: Option<String>,
+    /// Its name.
+    pub mix_name: String,
+    /// Measured pours that the curve may learn from.
+    pub trials: u32,
+}
+
+/// What is asked.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct AskedDose {
+    /// The additive, or two.
+    pub additives: Vec<String>,
+    /// The mix; none for pours whose mix was not said.
+    pub mix: Option<String>,
+    /// The pour or step to match.
+    pub matching: Option<String>,
+}
+
+/// Colour over dose.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct DoseView {
+    /// The additives, one or two.
+    pub additives: Vec<DosedWith>,
+    /// Name of the mix; empty if it was not said and the usual one is assumed.
+    pub mix_name: String,
+    /// Pours with this mix whose colour was measured.
+    pub trials: Vec<TrialView>,
+    /// Why there is no curve.
+    pub no_curve: Option<NoCurve>,
+    /// The curve, over what was tried; only for one additive.
+    pub curve: Vec<CurveColour>,
+    /// How far a trial was from what the others foretold, CIEDE2000.
+    pub left_out: Option<f64>,
+    /// Most of all additives together, % of cement: the supplier's limit or the cap.
+    pub most_pct: f64,
+    /// The cap, % of cement.
+    pub cap_pct: f64,
+    /// The dose for the wanted colour.
+    pub aim: Option<AimView>,
+    /// Where one more test patch would teach most.
+    pub next: Option<NextView>,
+    /// The trials are not all alike.
+    pub cautions: Vec<Caution>,
+}
+
+/// An additive on the curve.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct DosedWith {
+    /// Its id.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Not sold for concrete: strength and set may suffer.
+    pub improvised: bool,
+    /// Amounts are millilitres, taken at 1 kg/L.
+    pub liquid: bool,
+    /// The supplier's greatest dose, % of cement.
+    pub supplier_pct: Option<f64>,
+    /// Least and most that was tried and is allowed.
+    pub tried_pct: Option<(f64, f64)>,
+}
+
+/// Why a measured pour is not on the curve.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[serde(rename_all = "snake_case")]
+pub enum LeftOut {
+    /// It was measured wet or damp.
+    NotDry,
+    /// Another additive that colours went in.
+    OtherAdditive,
+    /// No batch was logged, so the dose is not known.
+    DoseUnknown,
+}
+
+/// A pour on the curve, or beside it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct TrialView {
+    /// The pour.
+    pub pour: String,
+    /// Number of the step.
+    pub step_number: Option<u32>,
+    /// Name of the step or sample.
+    pub name: String,
+    /// Dose of each additive, % of cement.
+    pub dose_pct: Vec<f64>,
+    /// L*, a*, b*.
+    pub lab: [f64; 3],
+    /// sRGB for a screen.
+    pub swatch: String,
+    /// Why it is not on the curve.
+    pub left_out: Option<LeftOut>,
+}
+
+/// A point of the curve.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct CurveColour {
+    /// Dose, % of cement.
+    pub dose_pct: f64,
+    /// L*, a*, b*.
+    pub lab: [f64; 3],
+    /// Half of the 95 % range of each.
+    pub give_or_take: [f64; 3],
+    /// sRGB for a screen.
+    pub swatch: String,
+}
+
+/// How much of an additive: the best, and the least and most that may be right.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct HowMuch {
+    /// % of cement.
+    pub pct: (f64, f64, f64),
+    /// Grams (or ml) per bag.
+    pub per_bag_g: (f64, f64, f64),
+    /// Grams (or ml) per batch of [`AimView::batch_bags`].
+    pub per_batch_g: (f64, f64, f64),
+}
+
+/// The dose for a wanted colour.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct AimView {
+    /// The pour to match.
+    pub pour: String,
+    /// Its swatch.
+    pub wanted: String,
+    /// Its L*, a*, b*.
+    pub wanted_lab: [f64; 3],
+    /// Of each additive.
+    pub amounts: Vec<HowMuch>,
+    /// Bags of the batch that was mixed last.
+    pub batch_bags: f64,
+    /// Swatch of what is foretold.
+    pub foretold: String,
+    /// L*, a*, b* of it.
+    pub foretold_lab: [f64; 3],
+    /// CIEDE2000 between the two.
+    pub de2000: f64,
+    /// The word for it.
+    pub word: Word,
+    /// Whether the colour can be had.
+    pub reach: Reach,
+}
+
+/// The next test patch.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct NextView {
+    /// Dose of each additive, % of cement.
+    pub dose_pct: Vec<f64>,
+    /// Grams (or ml) of each per bag.
+    pub per_bag_g: Vec<f64>,
+    /// Why there.
+    pub why: Why,
+    /// Width of the range of doses now, % of cement.
+    pub width_now_pct: f64,
+    /// The width to expect after it.
+    pub width_then_pct: Option<f64>,
+}
+
+impl Book {
+    /// Colour over dose; none if there is no such site, additive or pair of them.
+    pub fn dose_view(&mut self, site: &str, asked: &AskedDose, _now: AtMs) -> Option<DoseView> {
+        let sum = self.folded(site);
+        sum.entries.get(site)?;
+        let additives: Option<Vec<&Additive>> =
+            asked.additives.iter().map(|id| additive(sum, id)).collect();
+        let additives = additives.filter(|a| (1..=2).contains(&a.len()))?;
+        let mix = mix(sum, asked.mix.as_deref())?;
+        let all = measured(sum, &asked.additives, asked.mix.as_deref());
+        let used: Vec<&Measured> = all.iter().filter(|m| m.left_out.is_none()).collect();
+        let same = used.first().map(|m| m.look.by.clone());
+        // What one camera and card share moves all trials alike.
+        let alike = same.is_some_and(|by| by.is_some() && used.iter().all(|m| m.look.by == by));
+        let trials: Vec<Trial> = used.iter().map(|m| trial(m, alike)).collect();
+        // A sum of two is held to the stricter of both.
+        let supplier = additives.iter().filter_map(|a| a.max_pct).reduce(f64::min);
+        let fitted = fit(&trials, supplier);
+        let curve = fitted.as_ref().ok();
+        let limits = curve.map(DoseCurve::limits_pct);
+        let dosed = |(i, a): (usize, &&Additive)| DosedWith {
+            id: asked.additives.get(i).cloned().unwrap_or_default(),
+            name: a.name.clone(),
+            improvised: a.kind == AdditiveKind::Improvised,
+            liquid: a.liquid,
+            supplier_pct: a.max_pct,
+            tried_pct: limits.as_ref().and_then(|l| l.get(i).copied()),
+        };
+        let target = asked.matching.as_deref().and_then(|id| target(sum, id));
+        let wanted = target.as_ref().map(|(_, look)| wanted(look, &used, alike));
+        let asked_of = curve.zip(wanted.as_ref());
+        let aim = asked_of.and_then(|(curve, wanted)| curve.aim(wanted));
+        let next = asked_of.and_then(|(curve, wanted)| curve.next(wanted));
+        let cement_kg = mix.cement_per_bag_kg();
+        let bags = last_batch(sum, asked.mix.as_deref());
+        Some(DoseView {
+            additives: additives.iter().enumerate().map(dosed).collect(),
+            mix_name: mix.name.clone(),
+            no_curve: fitted.as_ref().err().copied(),
+            curve: curve.map_or_else(Vec::new, drawn),
+            left_out: curve.and_then(|c| c.left_out),
+            most_pct: supplier.unwrap_or(CAP_PCT).min(CAP_PCT),
+            cap_pct: CAP_PCT,
+            aim: aim
+                .zip(target)
+                .map(|(aim, (pour, look))| aimed(&aim, pour, look.lab, cement_kg, bags)),
+            next: next.map(|n| next_view(&n, cement_kg)),
+            cautions: cautions(&used),
+            trials: all.iter().map(|m| shown(sum, m)).collect(),
+        })
+    }
+}
+
+fn additive<'a>(sum: &'a Folded, id: &str) -> Option<&'a Additive> {
+    match &sum.entries.get(id)?.fact {
+        Fact::Additive(a) => Some(a),
+        _ => None,
+    }
+}
+
+fn mix(sum: &Folded, id: Option<&str>) -> Option<Mix> {
+    let Some(id) = id else {
+        return Some(inputs::assumed_mix());
+    };
+    match &sum.entries.get(id)?.fact {
+        Fact::Mix(m) => Some(m.clone()),
+        _ => None,
+    }
+}
+
+/// Whether an additive may change the colour.
+fn colours(kind: AdditiveKind) -> bool {
+    matches!(
+        kind,
+        AdditiveKind::Pigment | AdditiveKind::Improvised | AdditiveKind::Other
+    )
+}
+
+/// A measured pour of the mix.
+struct Measured {
+    pour: String,
+    dose_pct: Vec<f64>,
+    look: Look,
+    left_out: Option<LeftOut>,
+}
+
+fn measured(sum: &Folded, additives: &[String], mix: Option<&str>) -> Vec<Measured> {
+    let mut all = Vec::new();
+    for (id, pour) in sum.pours().filter(|(_, p)| p.mix.as_deref() == mix) {
+        let found = colour::found(sum, id, pour.started_ms);
+        let Some(chosen) = colour::chosen(&found).and_then(|i| found.get(i)) else {
+            continue;
+        };
+        let went = mixed(sum, id, &inputs::mix_of(sum, pour).0);
+        let pct = |a: &String| {
+            let dose = went.doses.iter().find(|d| d.additive == *a);
+            dose.and_then(|d| d.pct_of_cement).unwrap_or(0.0)
+        };
+        let other = went.doses.iter().any(|d| {
+            let kind = additive(sum, &d.additive).map(|a| a.kind);
+            d.amount > 0.0 && !additives.contains(&d.additive) && kind.is_some_and(colours)
+        });
+        let wet = matches!(chosen.colour.state, Some(Wetness::Wet | Wetness::Damp));
+        let left_out = if went.cement_kg.is_none() {
+            Some(LeftOut::DoseUnknown)
+        } else if other {
+            Some(LeftOut::OtherAdditive)
+        } else {
+            wet.then_some(LeftOut::NotDry)
+        };
+        all.push(Measured {
+            pour: id.to_owned(),
+            dose_pct: additives.iter().map(pct).collect(),
+            look: chosen.look.clone(),
+            left_out,
+        });
+    }
+    all.sort_by(|a, b| {
+        let first = |m: &Measured| m.dose_pct.first().copied().unwrap_or(0.0);
+        first(a).total_cmp(&first(b)).then(a.pour.cmp(&b.pour))
+    });
+    all
+}
+
+fn whole_sd(look: &Look) -> [f64; 3] {
+    let [a, b, c] = look.own_sd;
+    let [d, e, f] = look.shared_sd;
+    [libm::hypot(a, d), libm::hypot(b, e), libm::hypot(c, f)]
+}
+
+fn trial(m: &Measured, alike: bool) -> Trial {
+    Trial {
+        dose_pct: m.dose_pct.clone(),
+        lab: m.look.lab,
+        sd: if alike {
+            m.look.own_sd
+        } else {
+            whole_sd(&m.look)
+        },
+    }
+}
+
+fn wanted(look: &Look, used: &[&Measured], alike: bool) -> Wanted {
+    let shares = alike && used.first().is_some_and(|m| m.look.by == look.by);
+    Wanted {
+        lab: look.lab,
+        sd: if shares { look.own_sd } else { whole_sd(look) },
+    }
+}
+
+/// The measured pour with this id, or the newest one of the step with it.
+fn target(sum: &Folded, id: &str) -> Option<(String, Look)> {
+    let of = |pour: &str, started| {
+        let found = colour::found(sum, pour, started);
+        let chosen = found.get(colour::chosen(&found)?)?;
+        Some((pour.to_owned(), chosen.look.clone()))
+    };
+    let mut pours: Vec<_> = sum
+        .pours()
+        .filter(|(pour, p)| *pour == id || p.step.as_deref() == Some(id))
+        .collect();
+    pours.sort_by_key(|(_, p)| p.started_ms);
+    let mut newest_first = pours.into_iter().rev();
+    newest_first.find_map(|(pour, p)| of(pour, p.started_ms))
+}
+
+/// Bags of the batch of this mix that was mixed last; one if none was logged.
+fn last_batch(sum: &Folded, mix: Option<&str>) -> f64 {
+    let pours = sum.pours().filter(|(_, p)| p.mix.as_deref() == mix);
+    let batches = pours.flat_map(|(id, p)| {
+        let at = move |b: &crate::facts::Batch| b.at_ms.unwrap_or(p.started_ms);
+        sum.batches(id).map(move |b| (at(b), b.bags))
+    });
+    batches
+        .max_by_key(|(at, _)| *at)
+        .map_or(1.0, |(_, bags)| bags)
+}
+
+fn drawn(curve: &DoseCurve) -> Vec<CurveColour> {
+    let limits = curve.limits_pct();
+    let [(low, high)] = limits.as_slice() else {
+        return Vec::new();
+    };
+    let point = |i: u32| {
+        let dose_pct = low + (high - low) * f64::from(i) / f64::from(POINTS);
+        let at = curve.at(&[dose_pct])?;
+        Some(CurveColour {
+            dose_pct,
+            lab: at.lab.to_array(),
+            give_or_take: at.sd.map(|s| 2.0 * s),
+            swatch: swatch(at.lab),
+        })
+    };
+    (0..=POINTS).filter_map(point).collect()
+}
+
+fn aimed(aim: &Aim, pour: String, wanted: Lab, cement_kg: f64, bags: f64) -> AimView {
+    let amounts = aim.dose_pct.iter().zip(&aim.range_pct);
+    let how_much = |(pct, (low, high)): (&f64, &(f64, f64))| {
+        let grams = |pct: f64, bags: f64| pct / 100.0 * cement_kg * bags * 1000.0;
+        let each = |bags: f64| (grams(*pct, bags), grams(*low, bags), grams(*high, bags));
+        HowMuch {
+            pct: (*pct, *low, *high),
+            per_bag_g: each(1.0),
+            per_batch_g: each(bags),
+        }
+    };
+    AimView {
+        pour,
+        wanted: swatch(wanted),
+        wanted_lab: wanted.to_array(),
+        amounts: amounts.map(how_much).collect(),
+        batch_bags: bags,
+        foretold: swatch(aim.foretold.lab),
+        foretold_lab: aim.foretold.lab.to_array(),
+        de2000: de2000(aim.foretold.lab, wanted),
+        word: Word::of(aim.de2000),
+        reach: aim.reach,
+    }
+}
+
+fn next_view(next: &NextPatch, cement_kg: f64) -> NextView {
+    let width = |range: &Vec<(f64, f64)>| range.iter().map(|(low, high)| high - low).sum();
+    NextView {
+        dose_pct: next.dose_pct.clone(),
+        per_bag_g: next.dose_pct.iter().map(|p| p * 10.0 * cement_kg).collect(),
+        why: next.why,
+        width_now_pct: width(&next.range_now_pct),
+        width_then_pct: next.range_then_pct.as_ref().map(width),
+    }
+}
+
+/// Whether the trials are alike: each is held against the first.
+fn cautions(used: &[&Measured]) -> Vec<Caution> {
+    let mut all: Vec<Caution> = Vec::new();
+    let Some((first, rest)) = used.split_first() else {
+        return all;
+    };
+    for caution in rest
+        .iter()
+        .flat_map(|m| between(&first.look, &m.look).cautions)
+    {
+        if !all.contains(&caution) {
+            all.push(caution);
+        }
+    }
+    all
+}
+
+fn shown(sum: &Folded, m: &Measured) -> TrialView {
+    let pour = sum.pours().find(|(id, _)| *id == m.pour).map(|(_, p)| p);
+    let step = pour.and_then(|p| inputs::step_of(sum, p));
+    let sample = || pour.map(|p| p.name.clone()).unwrap_or_default();
+    TrialView {
+        pour: m.pour.clone(),
+        step_number: step.map(|s| s.number),
+        name: step.map_or_else(sample, |s| s.name.clone()),
+        dose_pct: m.dose_pct.clone(),
+        lab: m.look.lab.to_array(),
+        swatch: swatch(m.look.lab),
+        left_out: m.left_out,
+    }
+}
+
+/// Additives that colour, each with the mixes of the site's measured pours.
+pub(super) fn can_dose(sum: &Folded) -> Vec<CanDose> {
+    let mut mixes: Vec<Option<&str>> = Vec::new();
+    for (_, pour) in sum.pours() {
+        if !mixes.contains(&pour.mix.as_deref()) {
+            mixes.push(pour.mix.as_deref());
+        }
+    }
+    let mut all = Vec::new();
+    for (id, entry) in sum.entries.iter() {
+        let Fact::Additive(a) = &entry.fact else {
+            continue;
+        };
+        if !colours(a.kind) {
+            continue;
+        }
+        for asked in &mixes {
+            let of_mix = measured(sum, core::slice::from_ref(id), *asked);
+            let trials = of_mix.iter().filter(|m| m.left_out.is_none()).count();
+            let Some(known) = mix(sum, *asked) else {
+                continue;
+            };
+            all.push(CanDose {
+                additive: id.clone(),
+                name: a.name.clone(),
+                mix: asked.map(str::to_owned),
+                mix_name: known.name,
+                trials: u32::try_from(trials).unwrap_or(u32::MAX),
+            });
+        }
+    }
+    all.sort_by(|a, b| b.trials.cmp(&a.trials).then(a.name.cmp(&b.name)));
+    all
+}
