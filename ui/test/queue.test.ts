@@ -22,13 +22,13 @@ describe('ids', () => {
 describe('routes', () => {
   const routes: Route[] = [
     { at: 'sites' }, { at: 'site', site: 'abc' }, { at: 'log', site: 'abc', step: null }, { at: 'log', site: 'abc', step: 'x1' },
-    { at: 'setup', site: 'abc' }, { at: 'weather', site: 'abc' }, { at: 'pour', site: 'abc', pour: 'p9' },
+    { at: 'setup', site: 'abc' }, { at: 'weather', site: 'abc' }, { at: 'plan', site: 'abc', part: 'flight' }, { at: 'plan', site: 'abc', part: 'days' }, { at: 'pour', site: 'abc', pour: 'p9' },
   ];
   it.each(routes)('%j there and back', (route) => {
     const url = new URL(href(route), 'http://x');
     expect(parse(url.pathname, url.search)).toEqual(route);
   });
-  it.each(['/nope', '/site', '/site/a/b', '/site/a/pour', '/site/a/setup/x', '/site/a/pour/b/c'])('%s is lost', (path) => expect(parse(path).at).toBe('lost'));
+  it.each(['/nope', '/site', '/site/a/b', '/site/a/pour', '/site/a/setup/x', '/site/a/plan/x', '/site/a/plan/buy/x', '/site/a/pour/b/c'])('%s is lost', (path) => expect(parse(path).at).toBe('lost'));
   it('stands a broken escape', () => expect(parse('/site/%E0%A4%A').at).toBe('site'));
 });
 

@@ -14,5 +14,6 @@ mod job;
 mod offline;
 mod photos;
 mod picture;
+mod plan;
 mod refusals;
 mod safety;
