@@ -177,7 +177,7 @@ pub fn make(data: &Path, to: &Path, now: AtMs, recheck: bool) -> Result<Made, Ba
     let place = Place::prepare(data, to, now)?;
     // The log before the photos: what it names at that moment is there by then.
     let next = place.dir.join(NEXT);
-    clear(&next)?;
+    clear_unfinished(&place.dir)?;
     log.backup(&next)?;
     let records = place.judge(&next, &from)?;
     let (fresh, lacking) = place.copy_photos(&source, recheck)?;
@@ -198,6 +198,11 @@ pub fn make(data: &Path, to: &Path, now: AtMs, recheck: bool) -> Result<Made, Ba
         photo_bytes,
     };
     note.write(&place.dir)?;
+    // The names too must be on the disk. Windows does that by itself and cannot be asked.
+    if !cfg!(windows) {
+        let synced = fs::File::open(&place.dir).and_then(|dir| dir.sync_all());
+        synced.map_err(files(&place.dir))?;
+    }
     let to = fs::canonicalize(&place.dir).unwrap_or(place.dir);
     let made_ms = now.0;
     remember(data, &Last { made_ms, to });
@@ -405,12 +410,16 @@ fn is_inside(inner: &Path, outer: &Path) -> bool {
     there.is_some_and(|p| p.starts_with(&outer))
 }
 
-/// Removes what an interrupted copy left.
-fn clear(path: &Path) -> Result<(), BackupError> {
-    match fs::remove_file(path) {
-        Err(e) if e.kind() != io::ErrorKind::NotFound => Err(files(path)(e)),
-        _ => Ok(()),
+/// Removes what an interrupted copy of the log left, under whatever name.
+fn clear_unfinished(dir: &Path) -> Result<(), BackupError> {
+    for entry in fs::read_dir(dir).map_err(files(dir))? {
+        let path = entry.map_err(files(dir))?.path();
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        if name.starts_with(NEXT) {
+            fs::remove_file(&path).map_err(files(&path))?;
+        }
     }
+    Ok(())
 }
 
 fn files(path: &Path) -> impl Fn(io::Error) -> BackupError {

@@ -123,11 +123,19 @@ impl Hub {
         assert_eq!(self.end().0, Some(0));
     }
 
-    /// Exit status and the rest of what it printed.
+    /// Exit status and the rest of what it printed, when it has ended.
     pub fn end(mut self) -> (Option<i32>, String) {
         let mut rest = String::new();
         self.out.read_to_string(&mut rest).unwrap();
         (self.child.wait().unwrap().code(), rest)
+    }
+}
+
+impl Drop for Hub {
+    /// A test that fails leaves no hub behind.
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
     }
 }
 
