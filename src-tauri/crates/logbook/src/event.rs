@@ -5,7 +5,7 @@
 //! stored; what the bodies mean is in [`crate::facts`], what they add up to in
 //! [`crate::book`].
 
-use crate::facts::Fact;
+use crate::facts::{Fact, typed};
 use crate::limits::{self, FieldError};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
@@ -133,7 +133,7 @@ fn misfit(entry: &Value) -> EventError {
     let refuse = |field: &str, value: Option<&Value>, why: String| EventError {
         event: short(entry.get("id").and_then(Value::as_str).unwrap_or_default()),
         field: short(field),
-        value: short(&value.map_or("not given".to_owned(), Value::to_string)),
+        value: short(&value.map_or("not given".to_owned(), typed)),
         why,
     };
     let Some(map) = entry.as_object() else {

@@ -3,40 +3,51 @@
 //! The page asks for room with `core_alloc(len)`, writes a question there as UTF-8, and
 //! calls `core_call(at, len)`, which takes that room over and gives back where the answer
 //! lies: its address in the upper and its length in the lower 32 bits. The page copies the
-//! answer and gives it back with `core_free(at, len)`. It brings the time zones:
-//! `zone_offset_min(at, len, at_ms)` reads a name from memory and answers minutes ahead of
-//! UTC, or NaN if it knows no such zone. All unsafe code of the project is in this file.
+//! answer and gives it back with `core_free(at, len)`. The log asks the page for the time
+//! zones: `zone_offset_min(at, len, at_ms)` reads a name from memory and answers minutes
+//! ahead of UTC, or NaN if it knows no such zone. All unsafe code of the project is in this file.
 
 #![allow(
     unsafe_code,
     reason = "raw memory is all that crosses the border to JavaScript"
 )]
 
-use crate::Core;
-use slowstone_curing::units::AtMs;
-use slowstone_logbook::Zones;
-use std::cell::RefCell;
+/// The log of the page.
+#[cfg(feature = "log")]
+mod own {
+    use crate::Log;
+    use slowstone_curing::units::AtMs;
+    use slowstone_logbook::Zones;
+    use std::cell::RefCell;
 
-#[link(wasm_import_module = "page")]
-unsafe extern "C" {
-    fn zone_offset_min(at: *const u8, len: usize, at_ms: f64) -> f64;
-}
+    #[link(wasm_import_module = "page")]
+    unsafe extern "C" {
+        fn zone_offset_min(at: *const u8, len: usize, at_ms: f64) -> f64;
+    }
 
-/// The time zones that the page knows (`Intl`).
-#[derive(Debug)]
-struct OfPage;
+    /// The time zones that the page knows (`Intl`).
+    #[derive(Debug)]
+    struct OfPage;
 
-impl Zones for OfPage {
-    fn offset_min(&self, tz: &str, at: AtMs) -> Option<i32> {
-        // SAFETY: the page only reads these bytes, and only until it answers.
-        let minutes = unsafe { zone_offset_min(tz.as_ptr(), tz.len(), at.0 as f64) };
-        minutes.is_finite().then_some(minutes as i32)
+    impl Zones for OfPage {
+        fn offset_min(&self, tz: &str, at: AtMs) -> Option<i32> {
+            // SAFETY: the page only reads these bytes, and only until it answers.
+            let minutes = unsafe { zone_offset_min(tz.as_ptr(), tz.len(), at.0 as f64) };
+            minutes.is_finite().then_some(minutes as i32)
+        }
+    }
+
+    thread_local! {
+        static LOG: RefCell<Log> = RefCell::new(Log::new(OfPage));
+    }
+
+    pub(super) fn answer(question: &str) -> String {
+        LOG.with_borrow_mut(|log| log.answer(question))
     }
 }
 
-thread_local! {
-    static CORE: RefCell<Core> = RefCell::new(Core::new(OfPage));
-}
+#[cfg(not(feature = "log"))]
+use crate::desk as own;
 
 /// Room for `len` bytes; its address.
 #[unsafe(no_mangle)]
@@ -63,8 +74,9 @@ pub unsafe extern "C" fn core_free(at: *mut u8, len: usize) {
 pub unsafe extern "C" fn core_call(at: *mut u8, len: usize) -> u64 {
     // SAFETY: as above; the box takes the bytes over.
     let question = unsafe { Box::from_raw(std::ptr::slice_from_raw_parts_mut(at, len)) };
-    let answer = CORE.with_borrow_mut(|core| core.answer(&String::from_utf8_lossy(&question)));
-    let answer = answer.into_bytes().into_boxed_slice();
+    // What is not UTF-8 is no question; the core says so.
+    let question = str::from_utf8(&question).unwrap_or_default();
+    let answer = own::answer(question).into_bytes().into_boxed_slice();
     let len = answer.len() as u64;
     ((Box::into_raw(answer).cast::<u8>() as u64) << 32) | len
 }

@@ -1,10 +1,12 @@
 //! Questions as they come from the page: reading their fields, refusing what is none.
 //!
 //! Read by hand, because code that is derived for a tagged enum weighs more than all the
-//! answers together. What can be asked is in [`crate::Core`].
+//! answers together. What can be asked is in [`crate::log`] and [`crate::desk`].
 
 use core::fmt::Display;
-use serde_json::{Map, Value, json};
+use serde::Serialize;
+use serde_json::{Map, Value};
+#[cfg(feature = "log")]
 use slowstone_curing::units::AtMs;
 
 /// Why there is no answer.
@@ -21,9 +23,24 @@ impl Refused {
         let text = text.to_string();
         Self { code, text }
     }
+}
 
-    pub(crate) fn json(&self) -> Value {
-        json!({"code": self.code, "text": self.text})
+/// An answer as JSON.
+pub(crate) fn json<T: Serialize>(value: &T) -> Result<String, Refused> {
+    serde_json::to_string(value).map_err(|e| Refused::new("fault", &e))
+}
+
+/// The answer or the refusal as the page gets it.
+pub(crate) fn reply(answer: Result<String, Refused>) -> String {
+    match answer {
+        Ok(json) => format!("{{\"ok\":{json}}}"),
+        Err(why) => {
+            let text = json(&why.text).unwrap_or_default();
+            format!(
+                "{{\"error\":{{\"code\":\"{}\",\"text\":{text}}}}}",
+                why.code
+            )
+        }
     }
 }
 
@@ -54,6 +71,7 @@ impl Question {
         }
     }
 
+    #[cfg(feature = "log")]
     pub(crate) fn list(&mut self, field: &str) -> Result<Vec<Value>, Refused> {
         match self.value(field)? {
             Value::Array(items) => Ok(items),
@@ -61,6 +79,7 @@ impl Question {
         }
     }
 
+    #[cfg(feature = "log")]
     pub(crate) fn instant(&mut self, field: &str) -> Result<AtMs, Refused> {
         let at = self.value(field)?.as_i64().map(AtMs);
         at.ok_or_else(|| odd(field, "whole milliseconds since 1970"))

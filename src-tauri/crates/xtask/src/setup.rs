@@ -113,9 +113,9 @@ pub fn run(needs: &[Need]) -> Outcome {
         node_is_new_enough()?;
     }
     if needs.contains(&Need::Wasm) && !Need::Wasm.is_met() && find("rustup").is_some() {
-        eprintln!("Adding the browser target to this Rust, for the core in the web app.");
+        eprintln!("Adding its library's source to this Rust, for the core in the web app.");
         let added = Job::new("rustup")
-            .args(["target", "add", "wasm32-unknown-unknown"])
+            .args(["component", "add", "rust-src"])
             .run();
         if let Err(reason) = added {
             eprintln!("{reason}: trying the system's packages instead.");

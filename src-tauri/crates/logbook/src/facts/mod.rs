@@ -18,13 +18,14 @@ pub use build::{Additive, AdditiveKind, Form, Liner, Mix};
 pub use colour::{Card, CardKind, CardSeen, Colour, Wetness};
 pub use field::{Batch, Dose, Forecast, Hourly, HourlyRow, Observation, Observed, Pour, Reading};
 pub(crate) use plan::unknown_zone;
+pub(crate) use read::typed;
 pub use plan::{Flight, Site, Step, Units};
 pub use work::{
     Bought, Checklist, Crew, Layout, Materials, Planned, PlannedDose, Rules, Ticked, Weekday,
 };
 
 use crate::limits::{self, FieldError};
-use read::{Body, Read};
+use read::Read;
 use serde::Serialize;
 use serde_json::{Map, Value};
 
@@ -125,7 +126,7 @@ kinds! {
 
 fn read<T: Checked + Read>(what: &str, map: &Map<String, Value>) -> Result<T, FieldError> {
     limits::numbers(map)?;
-    let fact = T::read(&Body { what, map })?;
+    let fact: T = read::object(what, map)?;
     fact.check()?;
     Ok(fact)
 }

@@ -6,6 +6,7 @@
 //! together is checked by each kind.
 
 use crate::limits::FieldError;
+use core::cell::Cell;
 use serde::Deserialize;
 use serde::de::IntoDeserializer;
 use serde::de::value::{Error, StrDeserializer};
@@ -14,55 +15,87 @@ use slowstone_curing::predict::{ConcretePlace, FormMaterial, MilestoneKind, Sky}
 use slowstone_curing::units::AtMs;
 
 /// A JSON object that is read as `what`.
+///
+/// Reading goes on after the first misfit with blank values, and the misfit is asked for
+/// at the end: one way out instead of one behind each field.
 pub(crate) struct Body<'a> {
-    pub what: &'a str,
-    pub map: &'a Map<String, Value>,
+    what: &'a str,
+    map: &'a Map<String, Value>,
+    misfit: Cell<Option<FieldError>>,
 }
 
 /// What can be read from a whole object.
 pub(crate) trait Read: Sized {
-    fn read(body: &Body<'_>) -> Result<Self, FieldError>;
+    fn read(body: &Body<'_>) -> Self;
 }
 
 /// What can be read from one field.
 pub(crate) trait Field: Sized {
     /// Reads the value of the field called `name`.
     fn of(name: &str, value: &Value) -> Result<Self, FieldError>;
-    /// What it means that the field is not there; none if it must be.
-    fn absent() -> Option<Self> {
-        None
+    /// Stands for a value that is left out or does not fit.
+    fn blank() -> Self;
+    /// Whether the field may be left out, whatever the kind.
+    const OPTIONAL: bool = false;
+}
+
+/// What can stand in a list.
+pub(crate) trait Item: Sized {
+    fn of(name: &str, value: &Value) -> Result<Self, FieldError>;
+}
+
+/// Reads a whole object.
+pub(crate) fn object<T: Read>(what: &str, map: &Map<String, Value>) -> Result<T, FieldError> {
+    let body = Body {
+        what,
+        map,
+        misfit: Cell::new(None),
+    };
+    let fact = T::read(&body);
+    match body.misfit.take() {
+        None => Ok(fact),
+        Some(misfit) => Err(misfit),
     }
 }
 
 impl Body<'_> {
+    fn refuse(&self, misfit: FieldError) {
+        let first = self.misfit.take().unwrap_or(misfit);
+        self.misfit.set(Some(first));
+    }
+
     /// Refuses a field that is none of `known`.
-    pub(crate) fn only(&self, known: &[&str]) -> Result<(), FieldError> {
-        match self.map.iter().find(|(f, _)| !known.contains(&f.as_str())) {
-            None => Ok(()),
-            Some((field, value)) => {
-                let known = known.join(", ");
-                let why = format!("is an unknown field; {} has {known}", self.what);
-                Err(FieldError::new(field, &value.to_string(), &why))
-            }
+    pub(crate) fn only(&self, known: &[&str]) {
+        let odd = |(f, _): &(&String, &Value)| !known.contains(&f.as_str());
+        if let Some((field, value)) = self.map.iter().find(odd) {
+            let known = known.join(", ");
+            let why = format!("is an unknown field; {} has {known}", self.what);
+            self.refuse(FieldError::new(field, &typed(value), &why));
         }
     }
 
     /// Reads a field.
-    pub(crate) fn field<T: Field>(&self, name: &str) -> Result<T, FieldError> {
-        match self.map.get(name) {
-            Some(value) => T::of(name, value),
-            None => T::absent().ok_or_else(|| {
-                let why = format!("is missing; {} needs it", self.what);
-                FieldError::new(name, "not given", &why)
-            }),
+    pub(crate) fn field<T: Field>(&self, name: &str) -> T {
+        if !T::OPTIONAL && !self.map.contains_key(name) {
+            self.missing(name);
         }
+        self.or_default(name)
+    }
+
+    fn missing(&self, name: &str) {
+        let why = format!("is missing; {} needs it", self.what);
+        self.refuse(FieldError::new(name, "not given", &why));
     }
 
     /// Reads a field that may be left out.
-    pub(crate) fn or_default<T: Field + Default>(&self, name: &str) -> Result<T, FieldError> {
-        match self.map.get(name) {
-            Some(value) => T::of(name, value),
-            None => Ok(T::default()),
+    pub(crate) fn or_default<T: Field>(&self, name: &str) -> T {
+        match self.map.get(name).map(|value| T::of(name, value)) {
+            Some(Ok(value)) => value,
+            Some(Err(misfit)) => {
+                self.refuse(misfit);
+                T::blank()
+            }
+            None => T::blank(),
         }
     }
 }
@@ -71,32 +104,37 @@ impl Body<'_> {
 macro_rules! reads {
     ($($kind:ident { $($field:ident $(= $how:ident)?),+ $(,)? })+) => {$(
         impl $crate::facts::read::Read for $kind {
-            fn read(body: &$crate::facts::read::Body<'_>) -> Result<Self, FieldError> {
-                body.only(&[$(stringify!($field)),+])?;
-                Ok(Self { $($field: reads!(@ body $field $($how)?)),+ })
+            fn read(body: &$crate::facts::read::Body<'_>) -> Self {
+                body.only(&[$(stringify!($field)),+]);
+                Self { $($field: reads!(@ body $field $($how)?)),+ }
             }
         }
-        impl $crate::facts::read::Field for $kind {
+        impl $crate::facts::read::Item for $kind {
             fn of(name: &str, value: &serde_json::Value) -> Result<Self, FieldError> {
-                $crate::facts::read::object(name, value)
+                $crate::facts::read::inner(name, value)
             }
         }
     )+};
-    (@ $body:ident $field:ident) => { $body.field(stringify!($field))? };
-    (@ $body:ident $field:ident default) => { $body.or_default(stringify!($field))? };
+    (@ $body:ident $field:ident) => { $body.field(stringify!($field)) };
+    (@ $body:ident $field:ident default) => { $body.or_default(stringify!($field)) };
 }
 
 /// Reads an object inside another one.
-pub(crate) fn object<T: Read>(name: &str, value: &Value) -> Result<T, FieldError> {
+pub(crate) fn inner<T: Read>(name: &str, value: &Value) -> Result<T, FieldError> {
     match value {
-        Value::Object(map) => T::read(&Body { what: name, map }),
+        Value::Object(map) => object(name, map),
         _ => odd(name, value, "an object"),
     }
 }
 
+/// A value as it was typed.
+pub(crate) fn typed(value: &Value) -> String {
+    serde_json::to_string(value).unwrap_or_default()
+}
+
 fn odd<T>(name: &str, value: &Value, must_be: &str) -> Result<T, FieldError> {
     let why = format!("must be {must_be}");
-    Err(FieldError::new(name, &value.to_string(), &why))
+    Err(FieldError::new(name, &typed(value), &why))
 }
 
 impl<T: Field> Field for Option<T> {
@@ -106,17 +144,27 @@ impl<T: Field> Field for Option<T> {
             _ => T::of(name, value).map(Some),
         }
     }
-    fn absent() -> Option<Self> {
-        Some(None)
+    fn blank() -> Self {
+        None
     }
+    const OPTIONAL: bool = true;
 }
 
-impl<T: Field> Field for Vec<T> {
+impl<T: Item> Field for Vec<T> {
     fn of(name: &str, value: &Value) -> Result<Self, FieldError> {
         match value {
             Value::Array(items) => items.iter().map(|item| T::of(name, item)).collect(),
             _ => odd(name, value, "a list"),
         }
+    }
+    fn blank() -> Self {
+        Vec::new()
+    }
+}
+
+impl<T: Field> Item for T {
+    fn of(name: &str, value: &Value) -> Result<Self, FieldError> {
+        <T as Field>::of(name, value)
     }
 }
 
@@ -126,6 +174,9 @@ macro_rules! plain {
             fn of(name: &str, value: &Value) -> Result<Self, FieldError> {
                 let read: fn(&Value) -> Option<$type> = $read;
                 read(value).map_or_else(|| odd(name, value, $must_be), Ok)
+            }
+            fn blank() -> Self {
+                Self::default()
             }
         }
     )+};
@@ -156,30 +207,33 @@ fn word<'a, T: Deserialize<'a>>(name: &str, value: &'a Value) -> Result<T, Field
         return odd(name, value, "text");
     };
     let said: StrDeserializer<'a, Error> = said.as_str().into_deserializer();
-    T::deserialize(said).map_err(|e| FieldError::new(name, &value.to_string(), &e.to_string()))
+    T::deserialize(said).map_err(|e| FieldError::new(name, &typed(value), &e.to_string()))
 }
 
 macro_rules! words {
-    ($($type:ty),+ $(,)?) => {$(
+    ($($type:ty = $blank:ident),+ $(,)?) => {$(
         impl Field for $type {
             fn of(name: &str, value: &Value) -> Result<Self, FieldError> {
                 word(name, value)
+            }
+            fn blank() -> Self {
+                <$type>::$blank
             }
         }
     )+};
 }
 
 words!(
-    Sky,
-    ConcretePlace,
-    FormMaterial,
-    MilestoneKind,
-    super::AdditiveKind,
-    super::CardKind,
-    super::MarkKind,
-    super::Observed,
-    super::TimeSource,
-    super::Units,
-    super::Weekday,
-    super::Wetness,
+    Sky = Overcast,
+    ConcretePlace = Surface,
+    FormMaterial = Timber,
+    MilestoneKind = SheenGone,
+    super::AdditiveKind = Pigment,
+    super::CardKind = GreyCard,
+    super::MarkKind = Done,
+    super::Observed = Note,
+    super::TimeSource = Arrival,
+    super::Units = Metric,
+    super::Weekday = Mon,
+    super::Wetness = Wet,
 );

@@ -1,0 +1,109 @@
+//! The log on a page: events in, views out, as the hub gives them.
+
+use crate::ask::{Question, Refused, json, reply};
+use slowstone_logbook::{Book, Event, Zones};
+
+/// The log of one page.
+#[derive(Debug)]
+pub struct Log {
+    book: Book,
+}
+
+impl Log {
+    /// An empty log that asks `zones` for the clocks of the sites.
+    #[must_use]
+    pub fn new(zones: impl Zones + 'static) -> Self {
+        Self {
+            book: Book::with_zones(zones),
+        }
+    }
+
+    /// Answers one question: `{"ok": ...}`, or `{"error": {"code", "text"}}`.
+    ///
+    /// ```
+    /// use slowstone_logbook::zones::Utc;
+    /// let mut log = slowstone_wasm::Log::new(Utc);
+    /// assert_eq!(log.answer(r#"{"op": "sites"}"#), r#"{"ok":[]}"#);
+    /// assert!(log.answer("{}").starts_with(r#"{"error""#));
+    /// ```
+    pub fn answer(&mut self, question: &str) -> String {
+        reply(Question::read(question).and_then(|ask| self.work(ask)))
+    }
+
+    fn work(&mut self, mut ask: Question) -> Result<String, Refused> {
+        let op = ask.text("op")?;
+        match op.as_str() {
+            // Adds events; answers how many were new.
+            "add" => {
+                let events = ask.list("events")?;
+                let events: Result<Vec<Event>, _> = events.iter().map(Event::read).collect();
+                let events = events.map_err(|e| Refused::new("unreadable", &e))?;
+                let new = events.into_iter().map(|e| u32::from(self.book.add(e)));
+                json(&new.sum::<u32>())
+            }
+            // Whether an event can be stored: `null`, or why not.
+            "check" => {
+                let event = Event::read(&ask.value("event")?);
+                json(&event.and_then(|e| self.book.check(&e)).err())
+            }
+            // The list of sites.
+            "sites" => json(&self.book.sites()),
+            // The first screen of a site, or `null`.
+            "site" => {
+                let (site, now) = (ask.text("site")?, ask.instant("now_ms")?);
+                json(&self.book.site_view(&site, now))
+            }
+            // The screen of a pour, or `null`.
+            "pour" => {
+                let (site, pour) = (ask.text("site")?, ask.text("pour")?);
+                json(&self.book.pour_view(&site, &pour, ask.instant("now_ms")?))
+            }
+            // The history of a record.
+            "history" => {
+                let (site, record) = (ask.text("site")?, ask.text("record")?);
+                json(&self.book.history(&site, &record))
+            }
+            _ => Err(Refused::new(
+                "unreadable",
+                &format_args!("op {op} is not known"),
+            )),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::{Value, json};
+    use slowstone_curing::units::AtMs;
+    use slowstone_logbook::zones::Utc;
+
+    #[test]
+    fn a_page_without_network_gets_the_views_of_the_hub() {
+        let mut log = Log::new(Utc);
+        let site = json!({"id": "site-0001", "site": "site-0001", "by": "Ada", "at_ms": 0,
+            "kind": "site", "body": {"name": "Landing", "tz": "Europe/Oslo"}});
+        let add = json!({"op": "add", "events": [site, site]}).to_string();
+        assert_eq!(log.answer(&add), r#"{"ok":1}"#);
+        let ask = r#"{"op": "site", "site": "site-0001", "now_ms": 1781074800000}"#;
+        let view: Value = serde_json::from_str(&log.answer(ask)).unwrap();
+        assert_eq!(view["ok"]["site"]["fact"]["name"], "Landing");
+        let mut book = Book::with_zones(Utc);
+        book.add(serde_json::from_value(site).unwrap());
+        let own = book.site_view("site-0001", AtMs(1_781_074_800_000));
+        assert_eq!(view["ok"], serde_json::to_value(own).unwrap());
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_said() {
+        let mut log = Log::new(Utc);
+        for odd in ["", "[]", "{\"op\":\"fly\"}", "{\"op\":\"site\",\"site\":3}"] {
+            let said: Value = serde_json::from_str(&log.answer(odd)).unwrap();
+            assert_eq!(said["error"]["code"], "unreadable", "{odd}");
+        }
+        let bad = json!({"op": "check", "event": {"id": "event-001", "site": "site-0001",
+            "by": "Ada", "at_ms": 0, "kind": "reading", "body": {"at_ms": 1781074800000_i64, "air_c": 99}}});
+        let said: Value = serde_json::from_str(&log.answer(&bad.to_string())).unwrap();
+        assert_eq!(said["ok"]["field"], "air_c");
+    }
+}
