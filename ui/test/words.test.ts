@@ -36,6 +36,9 @@ describe('every code has words', () => {
     ['seen-', codes('Observed')], ['air-', codes('AirSource')], ['notyet-', codes('NotYet')], ['place-', codes('Place')], ['ts-', codes('TimeSource')],
     ['risk-', codes('DryingRisk')], ['sky-', codes('Sky')], ['opt-', codes('FormMaterial')], ['opt-', codes('AdditiveKind')], ['opt-', codes('ConcretePlace')],
     ['opt-', codes('Units')], ['k-', codes('Kind')], ['stage-', [...STAGES]], ['against-', codes('Against')], ['protect-', codes('Protection')],
+    ['wet-', codes('Wetness')], ['cardkind-', codes('CardKind')], ['doubt-', codes('ColourDoubt')], ['word-', codes('ColourWord')], ['tend-', codes('Tend')],
+    ['ccare-', codes('ColourCaution')], ['stand-', codes('ColourPlace')], ['differ-', tags('Differed')], ['nocurve-', codes('NoCurve')], ['leftout-', codes('LeftOut')],
+    ['reach-', codes('Reach')], ['teach-', codes('PatchWhy')],
   ];
   it.each(asked)('%s', (prefix, list) => {
     expect(list.length).toBeGreaterThan(0);

@@ -102,6 +102,13 @@ export async function get<T>(path: string): Promise<T> {
   return (await offline()).view<T>(path, why);
 }
 
+/** Has the hub do something at once. Nothing is kept for later when it is not reached. */
+export async function post<T>(path: string, body: object): Promise<T> {
+  const answer = await call(path, { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) });
+  if (!answer.ok) throw await failure(answer);
+  return (await answer.json()) as T;
+}
+
 /** What became of logged events. */
 export interface Sent {
   /** `saved`: the hub has them. `kept`: on this phone, not yet sent. `refused`: see errors. */

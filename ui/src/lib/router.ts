@@ -5,6 +5,10 @@
 export const PLAN_PARTS = ['flight', 'buy', 'days', 'check'] as const;
 export type PlanPart = (typeof PLAN_PARTS)[number];
 
+/** Parts of the colours of a site. */
+export const COLOUR_PARTS = ['compare', 'measure', 'dose'] as const;
+export type ColourPart = (typeof COLOUR_PARTS)[number];
+
 export type Route =
   | { at: 'sites' }
   | { at: 'site'; site: string }
@@ -12,6 +16,7 @@ export type Route =
   | { at: 'setup'; site: string }
   | { at: 'weather'; site: string }
   | { at: 'plan'; site: string; part: PlanPart }
+  | { at: 'colour'; site: string; part: ColourPart; photo: string | null }
   | { at: 'pour'; site: string; pour: string }
   | { at: 'lost'; path: string };
 
@@ -32,6 +37,10 @@ export function parse(path: string, search = ''): Route {
   if (what === 'plan' && parts.length <= 4) {
     const part = PLAN_PARTS.find((p) => p === (id ?? 'flight'));
     return part ? { at: 'plan', site, part } : { at: 'lost', path };
+  }
+  if (what === 'colour' && parts.length <= 4) {
+    const part = COLOUR_PARTS.find((p) => p === (id ?? 'compare'));
+    return part ? { at: 'colour', site, part, photo: new URLSearchParams(search).get('photo') } : { at: 'lost', path };
   }
   if (parts.length !== 3) return { at: 'lost', path };
   if (what === 'setup') return { at: 'setup', site };
@@ -55,6 +64,8 @@ export function href(route: Route): string {
       return `/site/${e(route.site)}/${route.at}`;
     case 'plan':
       return `/site/${e(route.site)}/plan${route.part === 'flight' ? '' : `/${route.part}`}`;
+    case 'colour':
+      return `/site/${e(route.site)}/colour${route.part === 'compare' ? '' : `/${route.part}`}${route.photo ? `?photo=${e(route.photo)}` : ''}`;
     case 'pour':
       return `/site/${e(route.site)}/pour/${e(route.pour)}`;
     case 'lost':

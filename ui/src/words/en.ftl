@@ -901,3 +901,178 @@ copy-done = { $events ->
    *[other] { $photos } photos
  } are in the log now.
 copy-cut = The file ends too early: part of it is missing. What is there was taken in; save it again on the phone.
+
+## Colour: measuring it in photos, comparing steps, the dose that matches. wet- how wet it
+## was, cardkind- reference cards, doubt- what was doubtful, word- a difference, tend- its
+## direction, ccare- why two are not alike, stand- a step in its flight, differ- what else
+## differed, nocurve-, leftout-, reach-, teach- dosing.
+
+col-title = Colour
+col-compare = Compare
+col-measure = Measure
+col-dose = Dose
+k-card = Reference card
+k-colour = Measured colour
+
+wet-dry = Dry
+wet-damp = Damp
+wet-wet = Wet
+cardkind-grey_card = Grey card, 18 %
+cardkind-white_paper = White printer paper
+cardkind-other = Another card
+cardkind-hint-white_paper = Weaker than a grey card: sheets differ.
+
+doubt-reference_partly_clipped = Part of the card is over-exposed and was left out; a darker photo is safer.
+doubt-reference_bright = The card is nearly over-exposed; a darker photo is safer.
+doubt-reference_dim = The card is dark in the photo; more light is safer.
+doubt-reference_uneven = The card is unevenly lit or dirty. Keep shadows off it and mark only the card.
+doubt-reference_is_paper = White paper is a weak reference: sheets differ. A grey card is better.
+doubt-reference_far_in_lightness = The card is much lighter or darker than the concrete. A grey card close to it is better.
+doubt-cards_disagree = The two cards see light of different colour. Take the photo in open shade.
+doubt-not_between_cards = The patch does not lie between the cards. Put one on each side.
+doubt-light_changes = The light changes across the patch. Put the card closer, or one on each side.
+doubt-strong_cast = The light has a strong colour. Take the photo in daylight, in open shade, without flash.
+doubt-patch_partly_clipped = Part of the patch is over-exposed and was left out; a darker photo is safer.
+doubt-patch_dim = The patch is dark in the photo; more light is safer.
+doubt-patch_uneven = Much of the patch is shadow, stain or another surface and was left out. Mark a cleaner place.
+doubt-patch_small = The patch has few pixels; go closer or mark more of it.
+doubt-profile_unknown = The colour profile of this photo is not known here; the colour may be off.
+doubt-preview_only = Only the small preview inside the file could be read.
+
+word-cannot_be_seen = cannot be seen
+word-slight = slight
+word-plain = plain
+tend-lighter = lighter
+tend-darker = darker
+tend-redder = redder
+tend-greener = greener
+tend-yellower = yellower
+tend-bluer = bluer
+ccare-state_differs = One was wetter than the other, and wet concrete is darker. Compare dry with dry.
+ccare-state_unknown = It was not noted whether both were dry. Compare dry with dry.
+ccare-age_differs = Their ages are far apart; concrete lightens in its first weeks. Compare again when both are 28 days old.
+ccare-age_unknown = The age of one is not known; young concrete is darker.
+stand-fits = Like the others
+stand-stands_out = Stands out
+stand-cannot_tell = Perhaps off: measure again
+stand-too_few_alike = Too few alike to tell
+
+differ-dose = { $name }: { $a } and { $b } of the cement
+differ-mix = Mix: { $a } and { $b }
+differ-water = Water per bag: { $a } and { $b }
+differ-placed = Warmth at placing: { $a } and { $b }
+differ-liner = Liner: { $a } and { $b }
+differ-form = Form: { $a } and { $b }
+differ-cure = Cure: { $a } and { $b }
+differ-batches = Batches: { $a } and { $b }
+differ-note = Notes: { $a } and { $b }
+differ-none = none
+
+nocurve-too_few_trials = Not enough is known yet: measure at least two pours or test patches of this mix with different doses. One may be without any.
+nocurve-doses_do_not_differ = All of them have the same dose. Cast a test patch with another one.
+nocurve-pigments = Choose one or two additives.
+nocurve-not_a_number = A dose or a colour cannot be. Look at the batches of these pours.
+leftout-not_dry = measured wet or damp
+leftout-other_additive = holds another additive that colours
+leftout-dose_unknown = no batch logged
+reach-within = The dose lies within what was tried.
+reach-edge_of_tried = The dose lies at the edge of what was tried. A test patch a little beyond would show whether that is closer.
+reach-supplier_limit = This is the supplier’s limit: no more.
+reach-cap = This is the cap of 10 % of the cement: more of this fine powder needs more water and weakens the concrete, and past 5 to 7 % it hardly changes the colour.
+reach-out_of_reach = No dose of this makes that colour; this is the closest there is. Another pigment or cement is needed.
+teach-least_sure = Least is known there among the doses that may be right.
+teach-beyond_tried = The right dose may lie beyond what was tried.
+
+col-none = No colour was measured yet.
+    .how = Lay a grey card flat on the dry concrete, in open shade, and take a photo from above without flash. Then measure here.
+col-first = Measure a colour
+col-pick = Tap two to see how far they are apart.
+col-lab-line = L* { $l }  a* { $a }  b* { $b }
+col-give = give or take { $l }, { $a }, { $b }
+col-age = { $n ->
+    [one] { $n } day old
+   *[other] { $n } days old
+ }
+col-age-none = age not known
+col-apart = The difference is { $word }
+col-apart-range = { $low } to { $high } at the ends of the range
+col-apart-num = dE { $de } ({ $low } to { $high }), by CIEDE2000
+col-apart-tend = { $b } is { $tend } than { $a }.
+col-differed = What else differed
+col-differed-none = Nothing that was logged.
+col-order = First { $a }, then { $b }.
+col-over-time = Measurements
+col-since = Since the first: { $word }{ $tend }
+col-card-changed = A card was given another colour since. Measure again.
+col-take-back = Take back
+col-middle = { $de } from the middle of the others, give or take { $sd }
+col-unmeasured = Not measured yet
+col-water = { $litres } water per bag
+
+mark-choose = Choose a photo with a reference card in it
+mark-other = Another photo
+mark-pour = What it shows
+mark-pour-none = Choose the step or sample
+mark-concrete = Concrete
+mark-card = Card { $n }
+mark-card-more = Second card
+mark-card-less = Without the second card
+mark-how-patch = Drag a rectangle on clean, dry concrete, or tap a suggested place.
+mark-how-card = Drag a rectangle on the card, well inside its edge.
+mark-places = Flat places
+mark-place = Place { $n }
+mark-nudge = Move the rectangle
+mark-left = Left
+mark-right = Right
+mark-up = Up
+mark-down = Down
+mark-larger = Larger
+mark-smaller = Smaller
+mark-which = Which card is it?
+mark-state = How wet was it?
+mark-go = Measure
+mark-missing = Still to do: { $what }
+mark-result = Measured
+mark-again = Measure again
+mark-no-picture = This photo gives no pixels to measure in.
+mark-card-name = Name of the card
+mark-use = Measure colour
+
+dose-additive = Additive
+dose-second = Together with
+dose-no-second = Nothing else
+dose-mix = Mix
+dose-mix-none = Mix not said
+dose-match = Match the colour of
+dose-match-none = Choose a measured step
+dose-none = Set up a pigment and measure some pours that hold it.
+dose-per-bag = per bag
+dose-range = { $low } to { $high }
+dose-per-batch = { $amount } in a batch of { $bags ->
+    [one] { $bags } bag
+   *[other] { $bags } bags
+ } ({ $low } to { $high })
+dose-pct = { $pct } of the cement ({ $low } to { $high })
+dose-wanted = Wanted
+dose-foretold = Foretold
+dose-fit = The difference that is left is { $word }.
+dose-next = One more test patch teaches most at { $pct } of the cement: { $amount } per bag.
+dose-next-gain = The range would shrink from { $now } to { $then } of the cement.
+dose-log = Log this test patch
+dose-log-kept = A pour is being logged on this phone. Save it or start afresh, then come back.
+dose-sample = Test patch { $name } { $pct }
+dose-limits = Tried from { $low } to { $high }. At most { $most } of the cement{ $whose ->
+    [supplier] , the supplier’s limit
+   *[cap] : the cap, since more weakens the concrete and hardly colours
+ }.
+dose-improvised = { $name } is not made for concrete: it may weaken it and change how it sets. Cast a test patch first and keep to little.
+dose-assumed = The mix was not said: a plain bag of 30 kg with 14 % cement is assumed.
+dose-trials = What the curve is drawn from
+dose-left-out = Not on the curve: { $why }
+dose-sure = A trial that was left out was foretold to within { $de } (CIEDE2000).
+dose-label = { $what } against dose, with its range
+dose-axis = % of the cement
+dose-what = What is drawn
+dose-L = Lightness L*
+dose-a = Red a*
+dose-b = Yellow b*
