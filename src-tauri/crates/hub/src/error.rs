@@ -31,6 +31,17 @@ pub enum HubError {
         /// What the system said.
         source: io::Error,
     },
+    /// The log is there but does not hold.
+    #[error(
+        "{source}.\nSee what is left:      slowstone verify --data {0}\nGo on from a backup:   slowstone restore BACKUP --data NEW-FOLDER",
+        .dir.display()
+    )]
+    Damaged {
+        /// The data folder.
+        dir: PathBuf,
+        /// What was noticed.
+        source: StoreError,
+    },
     /// The store cannot be opened or written.
     #[error(transparent)]
     Store(#[from] StoreError),

@@ -63,7 +63,8 @@ impl Guard {
         same(given.as_bytes(), self.token.as_bytes())
     }
 
-    fn has_token(&self, headers: &HeaderMap) -> bool {
+    /// Whether a request shows the token.
+    pub(crate) fn has_token(&self, headers: &HeaderMap) -> bool {
         let bearer = headers
             .get(AUTHORIZATION)
             .and_then(|v| v.to_str().ok()?.strip_prefix("Bearer "))

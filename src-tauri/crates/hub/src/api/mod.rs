@@ -18,9 +18,9 @@ pub mod watch;
 use crate::state::Hub;
 use axum::Json;
 use axum::body::Body;
-use axum::extract::Request;
+use axum::extract::{Request, State};
 use axum::http::header::CONTENT_LENGTH;
-use axum::http::{StatusCode, Uri};
+use axum::http::{HeaderMap, StatusCode, Uri};
 use axum::response::{IntoResponse, Response};
 use futures_util::StreamExt;
 use serde_json::json;
@@ -168,9 +168,21 @@ pub async fn body(request: Request, most: usize) -> Answer<Vec<u8>> {
     Err(Refusal::new(StatusCode::PAYLOAD_TOO_LARGE, "too_large", text).about("bytes", &size))
 }
 
-/// Whether the hub is there; needs no token.
-pub async fn health() -> Json<serde_json::Value> {
-    Json(json!({ "ok": true, "version": env!("CARGO_PKG_VERSION") }))
+/// `GET /api/health`: whether the hub is there, which needs no token; with it, also whether
+/// its log answers and how many entries that has.
+///
+/// # Errors
+/// Only by a fault.
+pub async fn health(State(hub): Shared, headers: HeaderMap) -> Answer<Json<serde_json::Value>> {
+    let version = env!("CARGO_PKG_VERSION");
+    if !hub.guard.has_token(&headers) {
+        return Ok(Json(json!({ "ok": true, "version": version })));
+    }
+    let events = hub.with_ledger(|ledger| ledger.book().len()).await;
+    let events = events.ok_or_else(Refusal::fault)?;
+    Ok(Json(
+        json!({ "ok": true, "version": version, "events": events }),
+    ))
 }
 
 /// An address that the interface does not have.
