@@ -5,7 +5,7 @@
 //! the wrong place, °F typed as °C), not unusual work.
 
 use serde::{Deserialize, Serialize};
-use serde_json::{Map, Value};
+use serde_json::{Map, Number, Value};
 
 /// A value that cannot be.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -121,6 +121,17 @@ pub const LIMITS: &[Limit] = &[
     limit("at_ms", 946_684_800_000.0, 4_102_444_800_000.0, "ms"),
 ];
 
+/// A number in a message, written as in JSON but `20` for `20.0`: another way of writing
+/// numbers would weigh as much in the core as all the messages.
+pub(crate) struct Shown(pub f64);
+
+impl core::fmt::Display for Shown {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        let text = Number::from_f64(self.0).map_or("no number".to_owned(), |n| n.to_string());
+        f.write_str(text.strip_suffix(".0").unwrap_or(&text))
+    }
+}
+
 /// Checks every limited number of a body, also inside lists of objects.
 ///
 /// # Errors
@@ -134,7 +145,12 @@ pub fn numbers(body: &Map<String, Value>) -> Result<(), FieldError> {
                 };
                 let x = n.as_f64().unwrap_or(f64::NAN);
                 if !(x >= l.min && x <= l.max) {
-                    let range = format!("must be from {} to {} {}", l.min, l.max, l.unit);
+                    let range = format!(
+                        "must be from {} to {} {}",
+                        Shown(l.min),
+                        Shown(l.max),
+                        l.unit
+                    );
                     return Err(FieldError::new(field, &n.to_string(), range.trim_end()));
                 }
             }
@@ -219,6 +235,7 @@ pub fn lab(field: &str, value: [f64; 3]) -> Result<(), FieldError> {
         return Ok(());
     }
     let why = "must be L* from 0 to 100, a* and b* from -200 to 200";
+    let (l, a, b) = (Shown(l), Shown(a), Shown(b));
     Err(FieldError::new(field, &format!("{l} {a} {b}"), why))
 }
 
@@ -232,6 +249,7 @@ pub fn lab_sd(field: &str, value: [f64; 3]) -> Result<(), FieldError> {
     }
     let [l, a, b] = value;
     let why = "must be three numbers from 0 to 100";
+    let (l, a, b) = (Shown(l), Shown(a), Shown(b));
     Err(FieldError::new(field, &format!("{l} {a} {b}"), why))
 }
 

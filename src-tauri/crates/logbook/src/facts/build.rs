@@ -4,7 +4,7 @@
 //! [`super::field`].
 
 use super::Checked;
-use crate::limits::{self, FieldError};
+use crate::limits::{self, FieldError, Shown};
 use serde::{Deserialize, Serialize};
 use slowstone_curing::predict::FormMaterial;
 
@@ -115,7 +115,7 @@ impl Checked for Mix {
         if self.water_max_l < self.water_min_l {
             return Err(FieldError::new(
                 "water_max_l",
-                &self.water_max_l.to_string(),
+                &Shown(self.water_max_l).to_string(),
                 "must not be less than the least water per bag",
             ));
         }
@@ -124,7 +124,7 @@ impl Checked for Mix {
         {
             return Err(FieldError::new(
                 "class_7d_mpa",
-                &s7.to_string(),
+                &Shown(s7).to_string(),
                 "must be below the strength at 28 days; leave it empty if the bag does not state it",
             ));
         }
@@ -132,7 +132,7 @@ impl Checked for Mix {
         if !(1.0..=3.0).contains(&density) {
             return Err(FieldError::new(
                 "yield_l",
-                &self.yield_l.to_string(),
+                &Shown(self.yield_l).to_string(),
                 "does not fit the bag's mass: a litre of fresh concrete takes 1 to 3 kg of dry mix",
             ));
         }
@@ -149,7 +149,7 @@ impl Checked for Additive {
         {
             return Err(FieldError::new(
                 "max_pct",
-                &high.to_string(),
+                &Shown(high).to_string(),
                 "must not be less than the supplier's least dose",
             ));
         }

@@ -4,7 +4,7 @@
 //! reminders are in [`super::beside`].
 
 use super::Checked;
-use crate::limits::{self, FieldError};
+use crate::limits::{self, FieldError, Shown};
 use crate::zones;
 use serde::{Deserialize, Serialize};
 use slowstone_curing::predict::{ConcretePlace, Sky};
@@ -244,7 +244,7 @@ impl Checked for Pour {
             if !(0.0..=48.0).contains(&hours) {
                 return Err(FieldError::new(
                     "finished_ms",
-                    &format!("{hours:.1} h after the start"),
+                    &format!("{} h after the start", Shown((hours * 10.0).round() / 10.0)),
                     "must be 0 to 48 h after the start of the pour; check both times",
                 ));
             }
@@ -298,7 +298,7 @@ impl Checked for Forecast {
         if self.max_c < self.min_c {
             return Err(FieldError::new(
                 "max_c",
-                &self.max_c.to_string(),
+                &Shown(self.max_c).to_string(),
                 "must not be below the day's lowest temperature",
             ));
         }

@@ -5,7 +5,7 @@
 //! where nothing was said and everything that is reckoned are in [`crate::plan`].
 
 use super::Checked;
-use crate::limits::{self, FieldError};
+use crate::limits::{self, FieldError, Shown};
 use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
 
@@ -190,8 +190,8 @@ fn ordered(field: &str, least: f64, most: f64, what: &str) -> Result<(), FieldEr
     if most >= least {
         return Ok(());
     }
-    let why = format!("must not be less than {what} ({least})");
-    Err(FieldError::new(field, &most.to_string(), &why))
+    let why = format!("must not be less than {what} ({})", Shown(least));
+    Err(FieldError::new(field, &Shown(most).to_string(), &why))
 }
 
 impl Checked for Layout {
@@ -225,7 +225,11 @@ impl Checked for Crew {
     fn check(&self) -> Result<(), FieldError> {
         if self.until_h < self.from_h + 1.0 {
             let why = "must be at least an hour after work begins (from_h)";
-            return Err(FieldError::new("until_h", &self.until_h.to_string(), why));
+            return Err(FieldError::new(
+                "until_h",
+                &Shown(self.until_h).to_string(),
+                why,
+            ));
         }
         if self.days_off.len() >= 7 {
             let why = "must leave a day of the week to work on";
