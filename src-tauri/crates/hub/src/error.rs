@@ -40,7 +40,7 @@ pub enum HubError {
         /// The data folder.
         dir: PathBuf,
         /// What was noticed.
-        source: StoreError,
+        source: Box<StoreError>,
     },
     /// The store cannot be opened or written.
     #[error(transparent)]

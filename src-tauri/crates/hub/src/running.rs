@@ -193,7 +193,10 @@ fn open(dir: PathBuf, clock: Clock, demo: Demo) -> Result<(Lock, Ledger, FolderB
     let log = dir.join(LOG);
     let opened = whole(&log).and_then(|()| Ledger::open(&log));
     let mut ledger = opened.map_err(|e| match e {
-        HubError::Store(source @ StoreError::Corrupt { .. }) => HubError::Damaged { dir, source },
+        HubError::Store(e @ StoreError::Corrupt { .. }) => {
+            let source = Box::new(e);
+            HubError::Damaged { dir, source }
+        }
         other => other,
     })?;
     if ledger.unread() > 0 {

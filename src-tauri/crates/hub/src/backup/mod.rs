@@ -3,16 +3,19 @@
 //! A backup has the layout of a data folder, so that every look at one works on the other
 //! ([`crate::inspect`]), and a note, `backup.json`, by which a hub knows not to run on it.
 //! Photos that an earlier backup in the same place has are not copied again. Nothing that
-//! an earlier backup holds is lost by a newer one. The way back: [`restore`].
+//! an earlier backup holds is lost by a newer one. The way back: [`restore()`].
 
-pub mod restore;
+mod error;
+mod restore;
 
+pub use error::BackupError;
 pub use restore::{Restored, restore};
 
 use crate::error::HubError;
 use crate::inspect::{LOG, PHOTOS, Photos};
 use crate::lock::Lock;
 use crate::presence::write_private;
+use error::files;
 use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
 use slowstone_store::{BlobStore, EventLog, FolderBlobs, Hash32, SqliteLog, StoreError, verify};
@@ -58,90 +61,6 @@ pub struct Last {
     pub made_ms: i64,
     /// Where.
     pub to: PathBuf,
-}
-
-/// Why there is no backup, or no data from one.
-#[derive(Debug, thiserror::Error)]
-pub enum BackupError {
-    /// The folder holds something else.
-    #[error(
-        "{}: is neither new nor an earlier backup, so nothing was written. Name a folder that does not exist yet",
-        .0.display()
-    )]
-    NotABackup(PathBuf),
-    /// The earlier backup is not one of these data.
-    #[error(
-        "{}: the backup there holds records that these data lack (stream {stream}), so it was left as it is. Name another folder for this backup; if the data are older than the backup, restore it instead",
-        .to.display()
-    )]
-    OfOthers {
-        /// The earlier backup.
-        to: PathBuf,
-        /// A stream of which it knows more, or other things.
-        stream: String,
-    },
-    /// One within the other.
-    #[error(
-        "{}: lies within the data themselves, and would be lost with them. Name a folder elsewhere, at best on another disk",
-        .0.display()
-    )]
-    Inside(PathBuf),
-    /// Two at once.
-    #[error("{}: another backup is being written there. Wait for it to end", .0.display())]
-    Busy(PathBuf),
-    /// A backup of a later version.
-    #[error(
-        "{}: was made by a newer Slowstone (form {found}, this program knows {FORMAT}). Install the newer version; nothing was changed",
-        .path.display()
-    )]
-    Newer {
-        /// The backup.
-        path: PathBuf,
-        /// Its form.
-        found: u32,
-    },
-    /// A backup that was never made to its end.
-    #[error(
-        "{}: this backup was never finished. Make it again with `slowstone backup`, or restore another one",
-        .0.display()
-    )]
-    Unfinished(PathBuf),
-    /// The folder to restore into holds something.
-    #[error(
-        "{}: is not empty (it has {found:?}), and nothing is ever overwritten. Name a new folder, or move that one away first",
-        .path.display()
-    )]
-    NotEmpty {
-        /// The folder.
-        path: PathBuf,
-        /// Something in it.
-        found: String,
-    },
-    /// The copy does not hold.
-    #[error(
-        "{}: the log does not hold ({why}), so no backup of it was made and an earlier one is as it was. Look with `slowstone verify`",
-        .path.display()
-    )]
-    Broken {
-        /// The log that was copied.
-        path: PathBuf,
-        /// What was found.
-        why: String,
-    },
-    /// Files cannot be read or written.
-    #[error("{}: {source}. Check that the disk is there, has room and may be written", .path.display())]
-    Files {
-        /// File or folder concerned.
-        path: PathBuf,
-        /// What the system said.
-        source: io::Error,
-    },
-    /// What the store says.
-    #[error(transparent)]
-    Store(#[from] StoreError),
-    /// What the hub says.
-    #[error(transparent)]
-    Hub(HubError),
 }
 
 /// A backup that was made.
@@ -225,7 +144,7 @@ impl Place {
         make_private(to)?;
         let lock = Lock::take(to).map_err(|e| match e {
             HubError::AlreadyRunning(dir) => BackupError::Busy(dir),
-            other => BackupError::Hub(other),
+            other => BackupError::Hub(Box::new(other)),
         })?;
         if note.is_none() {
             // From here on the folder is known as a backup that is not finished.
@@ -420,12 +339,4 @@ fn clear_unfinished(dir: &Path) -> Result<(), BackupError> {
         }
     }
     Ok(())
-}
-
-fn files(path: &Path) -> impl Fn(io::Error) -> BackupError {
-    let path = path.to_path_buf();
-    move |source| BackupError::Files {
-        path: path.clone(),
-        source,
-    }
 }

@@ -4,7 +4,8 @@
 //! what it lacks. Photos come first and the log last, so that a folder with a log is a
 //! whole one. How backups are made: [`crate::backup`].
 
-use super::{BackupError, Note, copy_photo, files, first_in, make_private};
+use super::error::files;
+use super::{BackupError, Note, copy_photo, first_in, make_private};
 use crate::chance;
 use crate::error::HubError;
 use crate::inspect::{LOG, PHOTOS, Photos};
@@ -68,8 +69,8 @@ pub fn restore(from: &Path, data: &Path) -> Result<Restored, BackupError> {
 
 fn fill(from: &Path, source: &FolderBlobs, data: &Path) -> Result<Restored, BackupError> {
     // No hub may start on it before it is whole.
-    let _lock = Lock::take(data).map_err(BackupError::Hub)?;
-    let word = chance::word(20).map_err(|e| BackupError::Hub(HubError::Chance(e)))?;
+    let _lock = Lock::take(data).map_err(Box::new)?;
+    let word = chance::word(20).map_err(|e| Box::new(HubError::Chance(e)))?;
     let epoch = HubEpoch::new(&word).map_err(|e| files(data)(std::io::Error::other(e)))?;
     let target = FolderBlobs::open(&data.join(PHOTOS))?;
     let (mut photos, mut lacking) = (Photos::default(), Vec::new());
