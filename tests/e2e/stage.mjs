@@ -13,7 +13,7 @@ export const top = resolve(here, '../..');
 export const corpus = join(top, 'tests/hub/data/exif-corpus');
 export const shots = join(here, 'shots');
 const out = join(here, 'out');
-const program = process.env.SLOWSTONE_BIN ?? join(top, 'target/debug/slowstone');
+export const program = process.env.SLOWSTONE_BIN ?? join(top, 'target/debug/slowstone');
 const browserPath = process.env.SLOWSTONE_BROWSER ?? ['/usr/bin/chromium', '/usr/bin/chromium-browser'].find(existsSync);
 const flags = ['--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'];
 

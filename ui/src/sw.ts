@@ -26,7 +26,7 @@ const PAGE = '/index.html';
 /** Hash of all the hashes. */
 const version = [...files.values()].reduce((sum, h) => Math.imul(sum ^ parseInt(h.slice(0, 8), 16), 16777619) >>> 0, 2166136261).toString(36);
 const STORE = `slowstone-${version}`;
-/** Loaded on the first occasion if the installation could not: large, and not needed to open. */
+/** What reckons without the hub: large, and not needed to open; later if it cannot be had now. */
 const CORE = '/core.wasm';
 
 /** Every file is kept under its path and its hash, so that a new version takes over the same ones. */

@@ -63,8 +63,11 @@ class App {
   due = $state<DueNote[]>([]);
   /** Somebody waits for the person's name. */
   asking = $state<((name: string | null) => void) | null>(null);
-  /** Hub time minus this device's time, when they differ by more than 20 s. */
-  skew = $state(0);
+  /**
+   * Hub time minus this device's time, when they differ by more than 20 s, as of the last
+   * time that they met: without the hub, times still go by its clock.
+   */
+  skew = $state(Number(kept('skew')) || 0);
   /** The instant to show "now" and "in 3 h" by; ticks. */
   now = $state(Date.now());
   wide = $state(false);
@@ -81,7 +84,9 @@ class App {
   /** Learns the hub's clock from an answer that carried it. */
   heard(nowMs: number): void {
     const off = nowMs - Date.now();
+    const before = this.skew;
     this.skew = Math.abs(off) > 20_000 ? off : 0;
+    if (Math.abs(before - this.skew) > 10_000) keep('skew', String(this.skew));
     this.tick();
   }
 

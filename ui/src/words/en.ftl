@@ -876,6 +876,10 @@ out-elsewhere = { $n ->
  }
 out-lost = This browser threw away what was not sent yet: { $what }, the oldest of { $when }.
     .how = Log it again while you remember it; photos may still be in the phone's gallery. Put the app on the home screen, so that the browser does not do it again.
+out-skew = The clock of this device is { $span } { $side ->
+    [ahead] ahead of
+   *[behind] behind
+ } the hub's clock. Times here go by the hub; set this clock right.
 out-new = A new version is here.
 out-new-use = Use it now
 out-conflicts = { $n ->
