@@ -88,6 +88,15 @@ impl Hub {
         answer(request.send(body).unwrap())
     }
 
+    pub fn post_json(&self, path: &str, body: &Value) -> Answer {
+        let request = self
+            .agent
+            .post(format!("{}{path}", self.base))
+            .header("authorization", format!("Bearer {}", self.token))
+            .content_type("application/json");
+        answer(request.send(body.to_string().as_bytes()).unwrap())
+    }
+
     pub fn put(&self, path: &str, body: &[u8]) -> Answer {
         let request = self
             .agent

@@ -10,6 +10,7 @@
 )]
 
 mod client;
+mod colours;
 mod job;
 mod offline;
 mod photos;

@@ -124,7 +124,8 @@ struct Known {
 }
 
 /// `POST /api/sites/{site}/photos/{photo}/colour`: measures and enters it. The photo goes
-/// by the id of its entry; rectangles are in its pixels as displayed.
+/// by the id of its entry; rectangles are in its pixels as displayed. With the id of a
+/// colour that is entered already it is that one: a phone that did not hear asks again.
 ///
 /// # Errors
 /// 404 if there is no such photo or card, 422 if the colour cannot be measured or trusted,
@@ -138,6 +139,9 @@ pub async fn measure(
         let text = format!("What was marked cannot be read ({e}). Load the page again.");
         Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "unreadable", text)
     })?;
+    if let Some(done) = entered(&hub, &site, marked.id.as_deref()).await? {
+        return Ok(Json(done));
+    }
     let known = {
         let (site, photo) = (site.clone(), photo.clone());
         let ids: Vec<String> = marked.references.iter().map(|r| r.card.clone()).collect();
@@ -220,6 +224,22 @@ async fn with_bytes<T: Send + 'static>(
     let all = move || Ok::<_, Refusal>(hub.blobs.get(&hash)?.map(|bytes| work(&bytes)));
     let done = tokio::task::spawn_blocking(all).await;
     done.map_err(|_| Refusal::fault())??.ok_or_else(missing)
+}
+
+/// The colour that was entered under this id, if there is one.
+async fn entered(hub: &Arc<Hub>, site: &str, id: Option<&str>) -> Answer<Option<MeasuredNow>> {
+    let Some(id) = id.map(str::to_owned) else {
+        return Ok(None);
+    };
+    let site = site.to_owned();
+    let found = move |ledger: &mut Ledger| {
+        let entry = ledger.book().get(&id)?;
+        (entry.site == site && entry.kind == "colour").then(|| MeasuredNow {
+            colour: Value::Object(entry.body.clone()),
+            event: id,
+        })
+    };
+    hub.with_ledger(found).await.ok_or_else(Refusal::fault)
 }
 
 fn refused(why: NoColour) -> Refusal {
