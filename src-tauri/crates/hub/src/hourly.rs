@@ -23,12 +23,15 @@ pub struct Table {
     pub odd_rows: usize,
 }
 
+/// From the unit of a column to ours.
+type Convert = fn(f64) -> f64;
+
 /// Where each column is, and in which unit.
 struct Columns {
     time: usize,
-    air: (usize, fn(f64) -> f64),
+    air: (usize, Convert),
     rh: Option<usize>,
-    wind: Option<(usize, fn(f64) -> f64)>,
+    wind: Option<(usize, Convert)>,
 }
 
 /// Reads a table; times without an offset are in `zone`.
@@ -114,7 +117,7 @@ fn columns(heads: &csv::StringRecord) -> Result<Columns, String> {
             || h.split_whitespace().any(|w| w == "f")
     };
     let wind = find(&["wind"]).map(|i| {
-        let to_km_h: fn(f64) -> f64 = match head(i) {
+        let to_km_h: Convert = match head(i) {
             h if h.contains("m/s") || h.contains("ms") || h.contains("mps") => |x| x * 3.6,
             h if h.contains("mph") || h.contains("mi/h") => |x| x * 1.609_344,
             h if h.contains("kn") || h.contains("kt") => |x| x * 1.852,
