@@ -1,4 +1,7 @@
 //! The desk on a page: one question, one answer, as `slowstone calc` gives it.
+//!
+//! Nothing is kept from one question to the next. The log is a module of its own,
+//! because a page that only shows steps should not load the desk.
 
 use crate::ask::{Question, Refused, json, reply};
 use slowstone_curing::desk;

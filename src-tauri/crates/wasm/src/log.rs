@@ -1,4 +1,7 @@
 //! The log on a page: events in, views out, as the hub gives them.
+//!
+//! It is kept in the memory of the page and nowhere else; storing and sending are done by
+//! the web app (`ui/src/lib/offline.ts`).
 
 use crate::ask::{Question, Refused, json, reply};
 use slowstone_logbook::{Book, Event, Zones};

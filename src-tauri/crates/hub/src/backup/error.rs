@@ -1,5 +1,6 @@
 //! Why there is no backup, or no data from one, in words for a person: what, why, and what
 //! to do. What the store says is passed on as it is.
+//! Backups are made and read in [`super`].
 
 use super::FORMAT;
 use crate::error::HubError;

@@ -1,5 +1,6 @@
 //! Numbers, sizes and times as the commands print them. Times are UTC and say so: the
 //! commands know no site and so no time zone.
+//! Nothing is read or printed here.
 
 use chrono::{DateTime, Utc};
 use std::path::Path;
