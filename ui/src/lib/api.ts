@@ -203,7 +203,7 @@ export async function log(site: string, drafts: Draft[]): Promise<Sent | null> {
     if (errors.length > 0) return { how: 'refused', errors };
   }
   try {
-    await outbox.add(events);
+    await outbox.add(events, app.clock());
   } catch {
     return { how: 'refused', errors: [{ event: '', field: '', value: '', why: t('error-shelf') }] };
   }

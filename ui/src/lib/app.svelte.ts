@@ -69,7 +69,7 @@ class App {
    */
   skew = $state(Number(kept('skew')) || 0);
   /** The instant to show "now" and "in 3 h" by; ticks. */
-  now = $state(Date.now());
+  now = $state(Date.now() + this.skew);
   wide = $state(false);
 
   /** Now, by the hub's clock as far as it is known. */

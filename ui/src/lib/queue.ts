@@ -39,6 +39,8 @@ export interface Held {
 interface Waiting {
   n?: number;
   hub: string;
+  /** When it was logged, by the hub's clock as far as it is known. */
+  at?: number;
   event: Event;
 }
 type PhotoRow = LocalPhoto & { hub: string };
@@ -87,10 +89,10 @@ export class Outbox {
   }
 
   /** Adds events; rejects when the storage is full, so that "saved" is never said in vain. */
-  async add(events: Event[]): Promise<void> {
+  async add(events: Event[], at?: number): Promise<void> {
     const known = new Set((await this.rows()).map((r) => r.event.id));
     const fresh = events.filter((e) => !known.has(e.id));
-    await (await this.shelf).change(fresh.map((event) => ({ area: 'outbox', put: { hub: this.hub, event } })));
+    await (await this.shelf).change(fresh.map((event) => ({ area: 'outbox', put: { hub: this.hub, at: at ?? event.at_ms, event } })));
     this.mark(await this.held());
   }
 
@@ -172,7 +174,7 @@ export class Outbox {
   /** What is only on this phone. */
   async held(): Promise<Held> {
     const [rows, photos] = [await this.rows(), await (await this.shelf).all<PhotoRow>('photos')];
-    const here = rows.filter(this.mine).map((r) => r.event.at_ms);
+    const here = rows.filter(this.mine).map((r) => r.at ?? r.event.at_ms);
     const pictures = photos.filter(this.mine).map((p) => p.at_ms);
     return {
       entries: here.length,
