@@ -1673,7 +1673,6 @@ export type ColourCaution = "state_differs" | "state_unknown" | "age_differs" | 
 export type ColourPlace = "fits" | "stands_out" | "cannot_tell" | "too_few_alike";
 export type NoCurve = "too_few_trials" | "doses_do_not_differ" | "pigments" | "not_a_number";
 export type Reach = "within" | "edge_of_tried" | "supplier_limit" | "cap" | "out_of_reach";
-export type PatchWhy = "least_sure" | "beyond_tried";
 export type ColoursView = { 
 /**
  * The instant that this view is for.
@@ -2094,6 +2093,7 @@ word: ColourWord,
  * Whether the colour can be had.
  */
 reach: Reach, };
+export type Teaches = "least_sure" | "beyond_tried" | "to_begin";
 export type NextView = { 
 /**
  * Dose of each additive, % of cement.
@@ -2106,11 +2106,11 @@ per_bag_g: Array<number>,
 /**
  * Why there.
  */
-why: PatchWhy, 
+why: Teaches, 
 /**
- * Width of the range of doses now, % of cement.
+ * Width of the range of doses now, % of cement; none before there is a curve.
  */
-width_now_pct: number, 
+width_now_pct: number | null, 
 /**
  * The width to expect after it.
  */

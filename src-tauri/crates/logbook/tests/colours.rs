@@ -11,7 +11,7 @@ use slowstone_colour::compare::{Caution, Place, Word};
 use slowstone_colour::dose::{CAP_PCT, NoCurve, Reach};
 use slowstone_logbook::facts::Card;
 use slowstone_logbook::view::colour::{Differed, Tend};
-use slowstone_logbook::view::dose::{AskedDose, LeftOut};
+use slowstone_logbook::view::dose::{AskedDose, LeftOut, Teaches};
 use slowstone_logbook::{Book, Event};
 
 const CEMENT_PER_BAG_KG: f64 = 4.2;
@@ -185,9 +185,7 @@ fn the_dose_that_matches_is_found_in_grams() {
     );
     target.push(event("umber-001", MORNING, "additive", pigment));
     let mut book = with(patches(), target);
-    let view = book
-        .dose_view(SITE, &asked(Some("pour-0008")), MORNING)
-        .unwrap();
+    let view = book.dose_view(SITE, &asked(Some("pour-0008"))).unwrap();
     assert_eq!(view.no_curve, None);
     let left: Vec<_> = view.trials.iter().filter_map(|t| t.left_out).collect();
     assert_eq!(left, [LeftOut::OtherAdditive]);
@@ -216,14 +214,16 @@ fn what_is_not_known_is_not_drawn() {
     let mut events = plan();
     events.push(card());
     events.extend(measured(0, 2.0, trend(2.0)));
-    let view = book(&events)
-        .dose_view(SITE, &asked(None), MORNING)
-        .unwrap();
+    let view = book(&events).dose_view(SITE, &asked(None)).unwrap();
     assert_eq!(view.no_curve, Some(NoCurve::TooFewTrials));
     assert!(view.curve.is_empty() && view.aim.is_none());
+    // 2 % is known and the supplier allows 6: the furthest is tried first.
+    let next = view.next.unwrap();
+    assert_eq!((next.why, next.dose_pct), (Teaches::ToBegin, vec![6.0]));
+    assert!((next.per_bag_g[0] - 6.0 * 10.0 * CEMENT_PER_BAG_KG).abs() < 1e-9);
     let mut other = asked(None);
     other.additives = vec!["nobody-01".into()];
-    assert!(book(&events).dose_view(SITE, &other, MORNING).is_none());
+    assert!(book(&events).dose_view(SITE, &other).is_none());
 }
 
 #[test]
@@ -234,4 +234,51 @@ fn a_card_that_was_corrected_is_said_beside_what_it_measured() {
         .colours_view(SITE, None, MORNING)
         .unwrap();
     assert!(view.pieces[0].measured[0].card_changed);
+}
+
+#[test]
+fn two_pigments_are_dosed_together_within_the_stricter_limit() {
+    let mut events = plan();
+    events.push(card());
+    let umber = json!({"name": "Umber", "kind": "pigment", "max_pct": 5.0});
+    events.push(event("umber-001", MORNING, "additive", umber));
+    // Ochre makes yellower, umber darker, each on its own straight line.
+    let mixed =
+        |ochre: f64, umber: f64| [66.0 - ochre - 4.0 * umber, 2.0 + umber, 5.0 + 4.0 * ochre];
+    let doses = [
+        (0.0, 0.0),
+        (2.0, 0.0),
+        (0.0, 2.0),
+        (2.0, 2.0),
+        (3.0, 1.0),
+        (1.0, 3.0),
+    ];
+    for (n, (ochre, umber)) in doses.into_iter().enumerate() {
+        let mut made = measured(n as u32, ochre, mixed(ochre, umber));
+        let grams = |pct: f64| pct * 10.0 * CEMENT_PER_BAG_KG * 2.0;
+        made[1].body.insert(
+            "additives".into(),
+            json!([{"additive": "ochre-001", "amount": grams(ochre)}, {"additive": "umber-001", "amount": grams(umber)}]),
+        );
+        events.extend(made);
+    }
+    // Made of 1.5 % and 1 %, as if it were somebody else's: no batch is logged.
+    let mut target = measured(9, 0.0, mixed(1.5, 1.0));
+    target.remove(1);
+    events.extend(target);
+    let asked = AskedDose {
+        additives: vec!["ochre-001".into(), "umber-001".into()],
+        mix: Some("mix-00001".into()),
+        matching: Some("pour-0009".into()),
+    };
+    let view = book(&events).dose_view(SITE, &asked).unwrap();
+    assert_eq!((view.no_curve, view.most_pct), (None, 5.0));
+    let aim = view.aim.unwrap();
+    let (ochre, umber) = (aim.amounts[0].pct.0, aim.amounts[1].pct.0);
+    assert!(
+        (ochre - 1.5).abs() < 0.4 && (umber - 1.0).abs() < 0.4,
+        "{aim:?}"
+    );
+    let left: Vec<_> = view.trials.iter().filter_map(|t| t.left_out).collect();
+    assert_eq!(left, [LeftOut::DoseUnknown]);
 }

@@ -11,7 +11,6 @@ use serde::Serialize;
 
 /// Why this dose.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS), ts(rename = "PatchWhy"))]
 #[serde(rename_all = "snake_case")]
 pub enum Why {
     /// Its colour is least sure among those near the wanted one.

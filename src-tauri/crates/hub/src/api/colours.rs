@@ -73,7 +73,6 @@ pub async fn dose(
     asked: Result<Query<Dosing>, QueryRejection>,
 ) -> Answer<Json<DoseView>> {
     let Query(asked) = asked.map_err(|e| odd_query(&e))?;
-    let now = hub.now();
     let given = |id: String| (!id.is_empty()).then_some(id);
     let named = asked.additive.clone();
     let asked = AskedDose {
@@ -81,7 +80,7 @@ pub async fn dose(
         mix: asked.mix.and_then(given),
         matching: asked.matching.and_then(given),
     };
-    hub.with_ledger(move |ledger| ledger.book().dose_view(&site, &asked, now))
+    hub.with_ledger(move |ledger| ledger.book().dose_view(&site, &asked))
         .await
         .ok_or_else(Refusal::fault)?
         .map(Json)

@@ -4,249 +4,65 @@
 //! Nothing is measured here, and what is reckoned is asked of `slowstone_colour`; here is
 //! chosen what is compared with what. Doses are in [`super::dose`].
 
+mod types;
+
+pub use types::*;
+
 use super::pour::mixed;
-use super::types::{Mixed, Rec};
 use super::{dose, inputs};
-use crate::book::{Book, Folded};
-use crate::facts::{Card, Colour, Fact, Observed, Photo, Pour, Wetness};
+use crate::book::{Book, Entry, Folded};
+use crate::facts::{Card, Colour, Fact, Photo, Pour, Wetness};
 use core::cmp::Reverse;
-use serde::Serialize;
-use slowstone_colour::compare::{self, Caution, Look, Place, Word};
+use slowstone_colour::compare::{self, Look};
 use slowstone_colour::space::lab_to_srgb;
 use slowstone_colour::{Lab, compare::between};
 use slowstone_curing::units::AtMs;
 
-/// The colours of a site.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct ColoursView {
-    /// The instant that this view is for.
-    pub now_ms: AtMs,
-    /// Reference cards.
-    pub cards: Vec<Rec<Card>>,
-    /// Cards that people have at hand and that are not set up yet.
-    pub presets: Vec<Card>,
-    /// Photos in which colour can be measured, newest first.
-    pub photos: Vec<PhotoLine>,
-    /// Every pour: steps by number, then samples by time.
-    pub pieces: Vec<PieceColour>,
-    /// The pour that the others are held against.
-    pub against: Option<String>,
-    /// Each other measured pour against it.
-    pub pairs: Vec<Pair>,
-    /// Additives and mixes of which something is known.
-    pub doses: Vec<dose::CanDose>,
-}
-
-/// A photo to measure in.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct PhotoLine {
-    /// Its id.
-    pub id: String,
-    /// Hash of the file.
-    pub hash: String,
-    /// The pour that it is filed under.
-    pub pour: Option<String>,
-    /// When it was taken.
-    pub taken_ms: AtMs,
-    /// Measurements in it.
-    pub measured: u32,
-}
-
-/// A pour with its colours and what may have made them.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct PieceColour {
-    /// The pour.
-    pub pour: String,
-    /// Number of the step; none for a sample.
-    pub step_number: Option<u32>,
-    /// Name of the step or sample.
-    pub name: String,
-    /// Flight of the step.
-    pub flight: Option<String>,
-    /// When it was poured.
-    pub started_ms: AtMs,
-    /// Name of the mix, if it was said.
-    pub mix: Option<String>,
-    /// What the batches add up to: bags, water per bag, additives in per cent of cement.
-    pub mixed: Mixed,
-    /// Temperature of the concrete when it was placed, or of the air.
-    pub placed_c: Option<f64>,
-    /// Measurements by the time of the photo.
-    pub measured: Vec<MeasuredColour>,
-    /// Which of these stands for the pour: the newest dry one, else the newest.
-    pub chosen: Option<usize>,
-    /// How each measurement differs from the first.
-    pub since_first: Vec<Apart>,
-    /// How it stands among the steps of its flight.
-    pub place: Option<Place>,
-    /// CIEDE2000 to the middle of the others and what it may be off, if there are enough.
-    pub from_middle: Option<(f64, f64)>,
-}
-
-/// A measured colour as shown.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct MeasuredColour {
-    /// The record.
-    pub id: String,
-    /// Hash of the photo.
-    pub hash: String,
-    /// When the photo was taken.
-    pub taken_ms: AtMs,
-    /// Age of the concrete then, days; none if the photo is older than the pour.
-    pub age_d: Option<f64>,
-    /// How wet it was.
-    pub state: Option<Wetness>,
-    /// L*, a*, b*, D65.
-    pub lab: [f64; 3],
-    /// Half of the 95 % range of each: two standard uncertainties.
-    pub give_or_take: [f64; 3],
-    /// sRGB for a screen, `#rrggbb`.
-    pub swatch: String,
-    /// The same at the dark and at the light end of the range.
-    pub swatch_range: (String, String),
-    /// What was doubtful.
-    #[cfg_attr(feature = "ts", ts(type = "ColourDoubt[]"))]
-    pub warnings: Vec<String>,
-    /// A card was given another colour since; measuring again would give another result.
-    pub card_changed: bool,
-}
-
-/// Two colours against each other.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct Apart {
-    /// CIEDE2000, and the ends of its 95 % range.
-    pub de2000: (f64, f64, f64),
-    /// The word for it, and for the ends of the range.
-    pub words: (Word, Word, Word),
-    /// What the second is, surely: lighter, redder ...
-    pub tends: Vec<Tend>,
-    /// L*, a*, b* of the second minus the first.
-    pub delta: [f64; 3],
-    /// What to think of.
-    pub cautions: Vec<Caution>,
-}
-
-/// A direction of colour.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(rename_all = "snake_case")]
-pub enum Tend {
-    /// More L*.
-    Lighter,
-    /// Less L*.
-    Darker,
-    /// More a*.
-    Redder,
-    /// Less a*.
-    Greener,
-    /// More b*.
-    Yellower,
-    /// Less b*.
-    Bluer,
-}
-
-/// Two pours against each other.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct Pair {
-    /// The other pour.
-    pub pour: String,
-    /// Its colour against that of the chosen one.
-    pub apart: Apart,
-    /// What else differed, the likeliest cause first.
-    pub differed: Vec<Differed>,
-}
-
-/// Something that differed between two pours: first the chosen one, then the other.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(tag = "what", rename_all = "snake_case")]
-pub enum Differed {
-    /// Dose of an additive, % of cement.
-    Dose {
-        /// Its name.
-        name: String,
-        /// Of each pour.
-        pct: (f64, f64),
-    },
-    /// The mix.
-    Mix {
-        /// Names.
-        names: (String, String),
-    },
-    /// Water per bag, litres.
-    Water {
-        /// Of each pour.
-        litres: (f64, f64),
-    },
-    /// Temperature at placing.
-    Placed {
-        /// Of each pour.
-        temps_c: (f64, f64),
-    },
-    /// The liner or its side, as it is named.
-    Liner {
-        /// Names; empty for none.
-        names: (String, String),
-    },
-    /// The form.
-    Form {
-        /// Names.
-        names: (String, String),
-    },
-    /// What was done for curing.
-    Cure {
-        /// What was seen on each.
-        seen: (Vec<Observed>, Vec<Observed>),
-    },
-    /// Number of batches.
-    Batches {
-        /// Of each pour.
-        counts: (u32, u32),
-    },
-    /// What people noted: release powder, dust, rain.
-    Note {
-        /// Texts.
-        texts: (String, String),
-    },
-}
-
 /// A measurement with all that belongs to it.
 pub(super) struct Found<'a> {
+    pub(super) pour: &'a str,
     pub(super) id: &'a str,
     pub(super) colour: &'a Colour,
     pub(super) photo: &'a Photo,
     pub(super) look: Look,
 }
 
-/// The measurements of a pour, by the time of their photos.
-pub(super) fn found<'a>(sum: &'a Folded, pour: &str, started: AtMs) -> Vec<Found<'a>> {
-    let mut all: Vec<Found<'a>> = sum
-        .entries
-        .iter()
-        .filter_map(|(id, e)| {
-            let Fact::Colour(colour) = &e.fact else {
-                return None;
-            };
-            let Fact::Photo(photo) = &sum.entries.get(&colour.photo)?.fact else {
-                return None;
-            };
-            let of = colour.pour.as_ref().or(photo.pour.as_ref())?;
-            (of == pour).then(|| Found {
-                id,
-                colour,
-                photo,
-                look: look(colour, photo, started),
-            })
-        })
+/// Every measurement of a site, by pour and by the time of its photo.
+pub(super) fn found(sum: &Folded) -> Vec<Found<'_>> {
+    let entries = sum.entries.iter();
+    let mut all: Vec<Found<'_>> = entries
+        .filter_map(|(id, entry)| found_in(sum, id, entry))
         .collect();
-    all.sort_by(|a, b| (a.photo.taken_ms, a.id).cmp(&(b.photo.taken_ms, b.id)));
+    let key = |f: &Found<'_>| (f.pour.to_owned(), f.photo.taken_ms, f.id.to_owned());
+    all.sort_by_cached_key(key);
     all
+}
+
+fn found_in<'a>(sum: &'a Folded, id: &'a str, entry: &'a Entry) -> Option<Found<'a>> {
+    let Fact::Colour(colour) = &entry.fact else {
+        return None;
+    };
+    let Fact::Photo(photo) = &sum.entries.get(&colour.photo)?.fact else {
+        return None;
+    };
+    let pour = colour.pour.as_ref().or(photo.pour.as_ref())?;
+    let Fact::Pour(of) = &sum.entries.get(pour)?.fact else {
+        return None;
+    };
+    Some(Found {
+        pour,
+        id,
+        colour,
+        photo,
+        look: look(colour, photo, of.started_ms),
+    })
+}
+
+/// Those of one pour.
+pub(super) fn of_pour<'f, 'a>(all: &'f [Found<'a>], pour: &str) -> &'f [Found<'a>] {
+    let from = all.partition_point(|f| f.pour < pour);
+    let to = all.partition_point(|f| f.pour <= pour);
+    all.get(from..to).unwrap_or_default()
 }
 
 /// The one that stands for the pour.
@@ -335,12 +151,12 @@ pub(super) fn apart(first: &Look, second: &Look) -> Apart {
 struct Piece<'a> {
     id: &'a str,
     pour: &'a Pour,
-    found: Vec<Found<'a>>,
+    found: &'a [Found<'a>],
 }
 
 impl Piece<'_> {
     fn look(&self) -> Option<&Look> {
-        Some(&self.found.get(chosen(&self.found)?)?.look)
+        Some(&self.found.get(chosen(self.found)?)?.look)
     }
 }
 
@@ -355,12 +171,13 @@ impl Book {
     ) -> Option<ColoursView> {
         let sum = self.folded(site);
         sum.entries.get(site)?;
+        let found = found(sum);
         let mut pieces: Vec<Piece<'_>> = sum
             .pours()
             .map(|(id, pour)| Piece {
                 id,
                 pour,
-                found: found(sum, id, pour.started_ms),
+                found: of_pour(&found, id),
             })
             .collect();
         pieces.sort_by_key(|p| {
@@ -382,10 +199,10 @@ impl Book {
                 Fact::Card(c) => Some(c),
                 _ => None,
             }),
-            photos: photos(sum),
+            photos: photos(sum, &found),
             against: first.map(|p| p.id.to_owned()),
             pairs: first.map_or_else(Vec::new, |first| pairs(sum, first, &pieces)),
-            doses: dose::can_dose(sum),
+            doses: dose::can_dose(sum, &found),
             pieces: pieces.iter().map(|p| line(sum, p, &standings)).collect(),
         })
     }
@@ -400,12 +217,8 @@ fn presets(sum: &Folded) -> Vec<Card> {
     presets.into_iter().filter(|c| !there(c.kind)).collect()
 }
 
-fn photos(sum: &Folded) -> Vec<PhotoLine> {
-    let measured = |id: &str| {
-        let all = sum.entries.values();
-        all.filter(|e| matches!(&e.fact, Fact::Colour(c) if c.photo == id))
-            .count()
-    };
+fn photos(sum: &Folded, found: &[Found<'_>]) -> Vec<PhotoLine> {
+    let measured = |id: &str| found.iter().filter(|f| f.colour.photo == id).count();
     let mut lines: Vec<PhotoLine> = sum
         .entries
         .iter()
@@ -470,7 +283,7 @@ fn line(sum: &Folded, piece: &Piece<'_>, standings: &[compare::Standing]) -> Pie
         mix: (!assumed).then_some(mix.name),
         placed_c: piece.pour.concrete_c.or(piece.pour.air_c),
         measured: piece.found.iter().map(|f| shown(sum, f)).collect(),
-        chosen: chosen(&piece.found),
+        chosen: chosen(piece.found),
         since_first: later
             .filter_map(|f| Some(apart(&first?.look, &f.look)))
             .collect(),

@@ -4,206 +4,33 @@
 //! itself is `slowstone_colour::dose`. Grams are for one bag and for a batch of the size
 //! that was mixed last. What was not sold for concrete comes with a caution.
 
-use super::colour::{self, swatch};
+mod types;
+
+pub use types::*;
+
+use super::colour::{self, Found, swatch};
 use super::inputs;
 use super::pour::mixed;
 use crate::book::{Book, Folded};
 use crate::facts::{Additive, AdditiveKind, Fact, Mix, Wetness};
-use serde::Serialize;
 use slowstone_colour::compare::{Caution, Look, Word, between};
-use slowstone_colour::dose::{
-    Aim, CAP_PCT, DoseCurve, NextPatch, NoCurve, Reach, Trial, Wanted, Why, fit,
-};
+use slowstone_colour::dose::{Aim, CAP_PCT, DoseCurve, NextPatch, Trial, Wanted, Why, fit};
 use slowstone_colour::{Lab, de2000};
-use slowstone_curing::units::AtMs;
 
 /// Points of the curve as drawn.
 const POINTS: u32 = 40;
 
-/// An additive and a mix that were used together.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct CanDose {
-    /// The additive.
-    pub additive: String,
-    /// Its name.
-    pub name: String,
-    /// The mix; none where it was not said.
-    pub mix: Option<String>,
-    /// Its name.
-    pub mix_name: String,
-    /// Measured pours that the curve may learn from.
-    pub trials: u32,
-}
-
-/// What is asked.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct AskedDose {
-    /// The additive, or two.
-    pub additives: Vec<String>,
-    /// The mix; none for pours whose mix was not said.
-    pub mix: Option<String>,
-    /// The pour or step to match.
-    pub matching: Option<String>,
-}
-
-/// Colour over dose.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct DoseView {
-    /// The additives, one or two.
-    pub additives: Vec<DosedWith>,
-    /// Name of the mix; empty if it was not said and the usual one is assumed.
-    pub mix_name: String,
-    /// Pours with this mix whose colour was measured.
-    pub trials: Vec<TrialView>,
-    /// Why there is no curve.
-    pub no_curve: Option<NoCurve>,
-    /// The curve, over what was tried; only for one additive.
-    pub curve: Vec<CurveColour>,
-    /// How far a trial was from what the others foretold, CIEDE2000.
-    pub left_out: Option<f64>,
-    /// Most of all additives together, % of cement: the supplier's limit or the cap.
-    pub most_pct: f64,
-    /// The cap, % of cement.
-    pub cap_pct: f64,
-    /// The dose for the wanted colour.
-    pub aim: Option<AimView>,
-    /// Where one more test patch would teach most.
-    pub next: Option<NextView>,
-    /// The trials are not all alike.
-    pub cautions: Vec<Caution>,
-}
-
-/// An additive on the curve.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct DosedWith {
-    /// Its id.
-    pub id: String,
-    /// Its name.
-    pub name: String,
-    /// Not sold for concrete: strength and set may suffer.
-    pub improvised: bool,
-    /// Amounts are millilitres, taken at 1 kg/L.
-    pub liquid: bool,
-    /// The supplier's greatest dose, % of cement.
-    pub supplier_pct: Option<f64>,
-    /// Least and most that was tried and is allowed.
-    pub tried_pct: Option<(f64, f64)>,
-}
-
-/// Why a measured pour is not on the curve.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(rename_all = "snake_case")]
-pub enum LeftOut {
-    /// It was measured wet or damp.
-    NotDry,
-    /// Another additive that colours went in.
-    OtherAdditive,
-    /// No batch was logged, so the dose is not known.
-    DoseUnknown,
-}
-
-/// A pour on the curve, or beside it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct TrialView {
-    /// The pour.
-    pub pour: String,
-    /// Number of the step.
-    pub step_number: Option<u32>,
-    /// Name of the step or sample.
-    pub name: String,
-    /// Dose of each additive, % of cement.
-    pub dose_pct: Vec<f64>,
-    /// L*, a*, b*.
-    pub lab: [f64; 3],
-    /// sRGB for a screen.
-    pub swatch: String,
-    /// Why it is not on the curve.
-    pub left_out: Option<LeftOut>,
-}
-
-/// A point of the curve.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct CurveColour {
-    /// Dose, % of cement.
-    pub dose_pct: f64,
-    /// L*, a*, b*.
-    pub lab: [f64; 3],
-    /// Half of the 95 % range of each.
-    pub give_or_take: [f64; 3],
-    /// sRGB for a screen.
-    pub swatch: String,
-}
-
-/// How much of an additive: the best, and the least and most that may be right.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct HowMuch {
-    /// % of cement.
-    pub pct: (f64, f64, f64),
-    /// Grams (or ml) per bag.
-    pub per_bag_g: (f64, f64, f64),
-    /// Grams (or ml) per batch of [`AimView::batch_bags`].
-    pub per_batch_g: (f64, f64, f64),
-}
-
-/// The dose for a wanted colour.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct AimView {
-    /// The pour to match.
-    pub pour: String,
-    /// Its swatch.
-    pub wanted: String,
-    /// Its L*, a*, b*.
-    pub wanted_lab: [f64; 3],
-    /// Of each additive.
-    pub amounts: Vec<HowMuch>,
-    /// Bags of the batch that was mixed last.
-    pub batch_bags: f64,
-    /// Swatch of what is foretold.
-    pub foretold: String,
-    /// L*, a*, b* of it.
-    pub foretold_lab: [f64; 3],
-    /// CIEDE2000 between the two.
-    pub de2000: f64,
-    /// The word for it.
-    pub word: Word,
-    /// Whether the colour can be had.
-    pub reach: Reach,
-}
-
-/// The next test patch.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-pub struct NextView {
-    /// Dose of each additive, % of cement.
-    pub dose_pct: Vec<f64>,
-    /// Grams (or ml) of each per bag.
-    pub per_bag_g: Vec<f64>,
-    /// Why there.
-    pub why: Why,
-    /// Width of the range of doses now, % of cement.
-    pub width_now_pct: f64,
-    /// The width to expect after it.
-    pub width_then_pct: Option<f64>,
-}
-
 impl Book {
     /// Colour over dose; none if there is no such site, additive or pair of them.
-    pub fn dose_view(&mut self, site: &str, asked: &AskedDose, _now: AtMs) -> Option<DoseView> {
+    pub fn dose_view(&mut self, site: &str, asked: &AskedDose) -> Option<DoseView> {
         let sum = self.folded(site);
         sum.entries.get(site)?;
         let additives: Option<Vec<&Additive>> =
             asked.additives.iter().map(|id| additive(sum, id)).collect();
         let additives = additives.filter(|a| (1..=2).contains(&a.len()))?;
         let mix = mix(sum, asked.mix.as_deref())?;
-        let all = measured(sum, &asked.additives, asked.mix.as_deref());
+        let found = colour::found(sum);
+        let all = measured(sum, &found, &asked.additives, asked.mix.as_deref());
         let used: Vec<&Measured> = all.iter().filter(|m| m.left_out.is_none()).collect();
         let same = used.first().map(|m| m.look.by.clone());
         // What one camera and card share moves all trials alike.
@@ -222,11 +49,15 @@ impl Book {
             supplier_pct: a.max_pct,
             tried_pct: limits.as_ref().and_then(|l| l.get(i).copied()),
         };
-        let target = asked.matching.as_deref().and_then(|id| target(sum, id));
+        let target = asked
+            .matching
+            .as_deref()
+            .and_then(|id| target(sum, &found, id));
         let wanted = target.as_ref().map(|(_, look)| wanted(look, &used, alike));
         let asked_of = curve.zip(wanted.as_ref());
         let aim = asked_of.and_then(|(curve, wanted)| curve.aim(wanted));
         let next = asked_of.and_then(|(curve, wanted)| curve.next(wanted));
+        let most = supplier.unwrap_or(CAP_PCT).min(CAP_PCT);
         let cement_kg = mix.cement_per_bag_kg();
         let bags = last_batch(sum, asked.mix.as_deref());
         Some(DoseView {
@@ -235,12 +66,16 @@ impl Book {
             no_curve: fitted.as_ref().err().copied(),
             curve: curve.map_or_else(Vec::new, drawn),
             left_out: curve.and_then(|c| c.left_out),
-            most_pct: supplier.unwrap_or(CAP_PCT).min(CAP_PCT),
+            most_pct: most,
             cap_pct: CAP_PCT,
             aim: aim
                 .zip(target)
                 .map(|(aim, (pour, look))| aimed(&aim, pour, look.lab, cement_kg, bags)),
-            next: next.map(|n| next_view(&n, cement_kg)),
+            next: match (&next, curve) {
+                (Some(next), _) => Some(next_view(next, cement_kg)),
+                (None, None) => to_begin(&used, additives.len(), most, cement_kg),
+                (None, Some(_)) => None,
+            },
             cautions: cautions(&used),
             trials: all.iter().map(|m| shown(sum, m)).collect(),
         })
@@ -280,11 +115,16 @@ struct Measured {
     left_out: Option<LeftOut>,
 }
 
-fn measured(sum: &Folded, additives: &[String], mix: Option<&str>) -> Vec<Measured> {
+fn measured(
+    sum: &Folded,
+    found: &[Found<'_>],
+    additives: &[String],
+    mix: Option<&str>,
+) -> Vec<Measured> {
     let mut all = Vec::new();
     for (id, pour) in sum.pours().filter(|(_, p)| p.mix.as_deref() == mix) {
-        let found = colour::found(sum, id, pour.started_ms);
-        let Some(chosen) = colour::chosen(&found).and_then(|i| found.get(i)) else {
+        let found = colour::of_pour(found, id);
+        let Some(chosen) = colour::chosen(found).and_then(|i| found.get(i)) else {
             continue;
         };
         let went = mixed(sum, id, &inputs::mix_of(sum, pour).0);
@@ -345,10 +185,10 @@ fn wanted(look: &Look, used: &[&Measured], alike: bool) -> Wanted {
 }
 
 /// The measured pour with this id, or the newest one of the step with it.
-fn target(sum: &Folded, id: &str) -> Option<(String, Look)> {
-    let of = |pour: &str, started| {
-        let found = colour::found(sum, pour, started);
-        let chosen = found.get(colour::chosen(&found)?)?;
+fn target(sum: &Folded, found: &[Found<'_>], id: &str) -> Option<(String, Look)> {
+    let of = |pour: &str| {
+        let found = colour::of_pour(found, pour);
+        let chosen = found.get(colour::chosen(found)?)?;
         Some((pour.to_owned(), chosen.look.clone()))
     };
     let mut pours: Vec<_> = sum
@@ -356,8 +196,7 @@ fn target(sum: &Folded, id: &str) -> Option<(String, Look)> {
         .filter(|(pour, p)| *pour == id || p.step.as_deref() == Some(id))
         .collect();
     pours.sort_by_key(|(_, p)| p.started_ms);
-    let mut newest_first = pours.into_iter().rev();
-    newest_first.find_map(|(pour, p)| of(pour, p.started_ms))
+    pours.into_iter().rev().find_map(|(pour, _)| of(pour))
 }
 
 /// Bags of the batch of this mix that was mixed last; one if none was logged.
@@ -420,10 +259,38 @@ fn next_view(next: &NextPatch, cement_kg: f64) -> NextView {
     NextView {
         dose_pct: next.dose_pct.clone(),
         per_bag_g: next.dose_pct.iter().map(|p| p * 10.0 * cement_kg).collect(),
-        why: next.why,
-        width_now_pct: width(&next.range_now_pct),
+        why: match next.why {
+            Why::LeastSure => Teaches::LeastSure,
+            Why::BeyondTried => Teaches::BeyondTried,
+        },
+        width_now_pct: Some(width(&next.range_now_pct)),
         width_then_pct: next.range_then_pct.as_ref().map(width),
     }
+}
+
+/// The first doses to try of one additive: none, some and much, whichever lies furthest
+/// from what is known. Past 6 % little changes (common practice, no source).
+fn to_begin(used: &[&Measured], additives: usize, most: f64, cement_kg: f64) -> Option<NextView> {
+    let much = most.min(6.0);
+    let known = |dose: f64| {
+        let tried = used.iter().filter_map(|m| m.dose_pct.first());
+        tried
+            .map(|d| (d - dose).abs())
+            .fold(f64::INFINITY, f64::min)
+    };
+    let mut dose = much / 2.0;
+    for other in [0.0, much] {
+        if known(other) > known(dose) {
+            dose = other;
+        }
+    }
+    (additives == 1).then(|| NextView {
+        dose_pct: vec![dose],
+        per_bag_g: vec![dose * 10.0 * cement_kg],
+        why: Teaches::ToBegin,
+        width_now_pct: None,
+        width_then_pct: None,
+    })
 }
 
 /// Whether the trials are alike: each is held against the first.
@@ -459,7 +326,7 @@ fn shown(sum: &Folded, m: &Measured) -> TrialView {
 }
 
 /// Additives that colour, each with the mixes of the site's measured pours.
-pub(super) fn can_dose(sum: &Folded) -> Vec<CanDose> {
+pub(super) fn can_dose(sum: &Folded, found: &[Found<'_>]) -> Vec<CanDose> {
     let mut mixes: Vec<Option<&str>> = Vec::new();
     for (_, pour) in sum.pours() {
         if !mixes.contains(&pour.mix.as_deref()) {
@@ -475,7 +342,7 @@ pub(super) fn can_dose(sum: &Folded) -> Vec<CanDose> {
             continue;
         }
         for asked in &mixes {
-            let of_mix = measured(sum, core::slice::from_ref(id), *asked);
+            let of_mix = measured(sum, found, core::slice::from_ref(id), *asked);
             let trials = of_mix.iter().filter(|m| m.left_out.is_none()).count();
             let Some(known) = mix(sum, *asked) else {
                 continue;
