@@ -12,6 +12,9 @@
 use image::metadata::Orientation;
 use image::{GenericImageView, ImageDecoder};
 use serde_json::{Value, json};
+use slowstone_colour::profile::of_icc;
+use slowstone_colour::space::{linear, xyz_to_lab};
+use slowstone_colour::{Profile, de2000};
 use slowstone_hub::photo::photo_facts;
 use slowstone_hub::thumbs;
 use slowstone_store::Hash32;
@@ -272,6 +275,66 @@ fn a_profile_stays_with_the_pixels_it_explains() {
     let original = profile(&fs::read(data().join("gen_p3.jpg")).unwrap());
     assert!(original.is_some());
     assert_eq!(profile(&small("gen_p3.jpg", 512)), original);
+}
+
+/// Patches of wide colours and stone, four by two, as a phone writes them.
+const PATCHES: [[u8; 3]; 8] = [
+    [200, 60, 40],
+    [60, 170, 70],
+    [40, 70, 190],
+    [200, 160, 60],
+    [176, 142, 108],
+    [128, 128, 128],
+    [92, 70, 55],
+    [225, 222, 214],
+];
+
+#[test]
+fn a_small_picture_of_display_p3_keeps_its_colours() {
+    let icc = |bytes: &[u8]| {
+        let reader = std::io::Cursor::new(bytes);
+        let mut decoder = image::codecs::jpeg::JpegDecoder::new(reader).unwrap();
+        decoder.icc_profile().unwrap().unwrap()
+    };
+    let p3 = icc(&fs::read(data().join("gen_p3.jpg")).unwrap());
+    let large = image::RgbImage::from_fn(2400, 1200, |x, y| {
+        image::Rgb(PATCHES[(x / 600 + y / 600 * 4) as usize])
+    });
+    let mut bytes = Vec::new();
+    let mut encoder = image::codecs::jpeg::JpegEncoder::new_with_quality(&mut bytes, 92);
+    image::ImageEncoder::set_icc_profile(&mut encoder, p3).unwrap();
+    large.write_with_encoder(encoder).unwrap();
+    let lab = |profile: Profile, levels: [f64; 3]| {
+        let light = levels.map(linear);
+        let xyz = profile
+            .to_xyz()
+            .map(|row| (0..3).map(|i| row[i] * light[i]).sum());
+        xyz_to_lab(xyz)
+    };
+    for side in thumbs::SIDES {
+        let small = thumbs::only(&bytes, side).unwrap();
+        let profile = of_icc(&icc(&small)).unwrap();
+        assert_eq!(profile, Profile::DisplayP3);
+        let seen = image::load_from_memory(&small).unwrap().into_rgb8();
+        let patch = seen.width() / 4;
+        let mut apart: f64 = 0.0;
+        for (n, wanted) in (0u32..).zip(PATCHES) {
+            // The inner half of the patch.
+            let (left, top) = (n % 4 * patch + patch / 4, n / 4 * patch + patch / 4);
+            let inner = image::imageops::crop_imm(&seen, left, top, patch / 2, patch / 2);
+            let inner = inner.to_image();
+            let mean = [0, 1, 2].map(|c| {
+                let sum: f64 = inner.pixels().map(|p| f64::from(p.0[c])).sum();
+                sum / f64::from(inner.width() * inner.height())
+            });
+            let wanted = lab(Profile::DisplayP3, wanted.map(f64::from));
+            let off = de2000(lab(profile, mean), wanted);
+            assert!(off <= 1.0, "{side}: patch {n} is off by {off:.2}");
+            apart = apart.max(de2000(lab(Profile::Srgb, mean), wanted));
+        }
+        // Without its profile the picture would be plainly wrong.
+        assert!(apart > 2.0, "{side}: {apart:.2}");
+    }
 }
 
 #[test]

@@ -1234,6 +1234,10 @@ forecasts: Array<Rec<Forecast>>,
  */
 loose_photos: Array<Rec<Photo>>, 
 /**
+ * Cameras whose clock seems wrong.
+ */
+clock_doubts: Array<ClockDoubt>, 
+/**
  * What is due and was not answered, most pressing first.
  */
 due: Array<Reminder>, 
@@ -1625,6 +1629,49 @@ field: string,
  * The versions; the first one is used until somebody settles it.
  */
 versions: Array<Version>, };
+export type ClockDoubt = { 
+/**
+ * The camera, in the words of its photos.
+ */
+camera: string, 
+/**
+ * Milliseconds to add to the time of each photo.
+ */
+shift_ms: number, 
+/**
+ * What points to it.
+ */
+why: ClockWhy, 
+/**
+ * On how many photos this rests.
+ */
+proofs: number, 
+/**
+ * The photos, in order of their time, and what they say once shifted.
+ */
+photos: Array<Shifted>, };
+export type ClockWhy = "arrival" | "ahead" | "work";
+export type Shifted = { 
+/**
+ * The photo.
+ */
+photo: string, 
+/**
+ * When it was taken.
+ */
+taken_ms: AtMs, 
+/**
+ * The pour that it shows, if any: as people said, or by the new time.
+ */
+pour: string | null, 
+/**
+ * The stage: as people said, or by the new time.
+ */
+stage: string, 
+/**
+ * It was corrected before; a correction lists those that it has seen.
+ */
+edited: boolean, };
 export type Version = { 
 /**
  * The correction.

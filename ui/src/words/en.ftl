@@ -489,6 +489,30 @@ photo-original = Original file
 photo-close = Close
 photo-earlier = Earlier
 photo-later = Later
+photo-of = { $n } of { $of }
+photo-step-up = Step before
+photo-step-down = Next step
+photo-no-alike = No further step has a photo of this stage ({ $stage }).
+photo-compare = Before and after
+photo-against = Compare with
+photo-slider = How much of the earlier photo is shown
+
+clock-head = The clock of { $camera } seems { $way ->
+    [late] { $by } slow
+   *[early] { $by } fast
+}
+clock-why-arrival = { $n } of its photos arrived as soon as they were taken, always by this much off.
+clock-why-ahead = { $n } of its photos are dated after they had arrived, so the clock is fast by at least this.
+clock-why-work = { $n } of its photos fit the work that they are filed under only with this shift.
+clock-shift = { $n ->
+    [one] Shift this photo by { $by }
+   *[other] Shift these { $n } photos by { $by }
+}
+clock-keep = The clock is right
+clock-shifted = { $n ->
+    [one] { $n } photo shifted and filed anew.
+   *[other] { $n } photos shifted and filed anew.
+}
 
 rec-edit = Change
 rec-save = Save
@@ -1012,6 +1036,7 @@ col-card-changed = A card was given another colour since. Measure again.
 col-take-back = Take back
 col-middle = { $de } from the middle of the others, give or take { $sd }
 col-unmeasured = Not measured yet
+col-cards = Reference cards
 col-water = { $litres } water per bag
 
 mark-choose = Choose a photo with a reference card in it

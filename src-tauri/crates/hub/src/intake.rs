@@ -9,7 +9,6 @@ use crate::api::{Answer, Refusal};
 use crate::chance;
 use crate::ledger::Ledger;
 use crate::photo::facts::PhotoFacts;
-use crate::photo::filing::{PourSpan, file_under};
 use crate::photo::when::{Source, TakenAt, taken_at};
 use crate::photo::{Format, photo_facts};
 use crate::state::Hub;
@@ -18,9 +17,9 @@ use axum::http::StatusCode;
 use chrono_tz::Tz;
 use serde_json::json;
 use slowstone_curing::units::AtMs;
-use slowstone_logbook::facts::{Fact, Observed, Photo, TimeSource};
+use slowstone_logbook::facts::{Fact, Photo, TimeSource};
+use slowstone_logbook::filing::{PourSpan, file_under};
 use slowstone_store::{BlobStore, Hash32};
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Most bytes of one photo.
@@ -204,7 +203,7 @@ impl Entry {
             };
             return Ok((done, 0));
         }
-        let spans = spans(ledger, &self.sent.site);
+        let spans = ledger.book().pour_spans(&self.sent.site);
         let photo = self.photo(hash, &spans);
         let event = match self.sent.id.as_ref().filter(|id| !id.is_empty()) {
             Some(id) => id.clone(),
@@ -282,42 +281,6 @@ fn known(ledger: &mut Ledger, site: &str, hash: &str) -> Option<(String, Photo)>
         Fact::Photo(photo) if photo.hash == hash => Some((id.clone(), photo.clone())),
         _ => None,
     })
-}
-
-/// The times of every pour of the site, as the log has them.
-fn spans(ledger: &mut Ledger, site: &str) -> Vec<PourSpan> {
-    let mut spans: BTreeMap<String, PourSpan> = ledger
-        .book()
-        .pour_times(site)
-        .into_iter()
-        .map(|t| {
-            let span = PourSpan {
-                pour: t.pour.clone(),
-                started_ms: t.started.0,
-                finished_ms: t.finished.map(|at| at.0),
-                form_off_ms: t.stripped.map(|at| at.0),
-                ..PourSpan::default()
-            };
-            (t.pour, span)
-        })
-        .collect();
-    for entry in ledger.book().folded(site).entries.values() {
-        let Fact::Observation(seen) = &entry.fact else {
-            continue;
-        };
-        let Some(span) = spans.get_mut(&seen.pour) else {
-            continue;
-        };
-        let mark = match seen.what {
-            Observed::Textured => &mut span.textured_ms,
-            Observed::ThumbNone => &mut span.set_ms,
-            Observed::DressedEasily | Observed::DressedHard => &mut span.dressed_ms,
-            _ => continue,
-        };
-        let first = mark.map_or(seen.at_ms.0, |t| t.min(seen.at_ms.0));
-        *mark = Some(first);
-    }
-    spans.into_values().collect()
 }
 
 /// How the log says where a photo's time comes from.

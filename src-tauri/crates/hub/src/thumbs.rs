@@ -3,9 +3,10 @@
 //! They lie in a folder of their own that may be emptied at any time: what is missing is
 //! made again from the original. They stand upright, are never larger than the original,
 //! and carry no metadata but the colour profile, so that no position leaves the site with
-//! them. Decoding is in [`crate::photo::picture`].
+//! them. Decoding is in [`crate::photo::scaled`].
 
-use crate::photo::picture::{Picture, PictureError, decode};
+use crate::photo::picture::{Picture, PictureError};
+use crate::photo::scaled::decode_for;
 use fast_image_resize::Resizer;
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageEncoder, Rgb, RgbImage};
@@ -24,7 +25,7 @@ const QUALITY: u8 = 82;
 /// only a small one.
 #[must_use]
 pub fn make_all(dir: &Path, hash: &Hash32, bytes: &[u8]) -> Vec<String> {
-    match sizes(bytes) {
+    match sizes(bytes, &SIDES) {
         Ok((small, problem)) => {
             keep_all(dir, hash, &small);
             problem.into_iter().collect()
@@ -46,7 +47,7 @@ pub fn kept(dir: &Path, hash: &Hash32, side: u32) -> Option<Vec<u8>> {
 /// # Errors
 /// Why there is none, in words for a person.
 pub fn make(dir: &Path, hash: &Hash32, bytes: &[u8], side: u32) -> Result<Vec<u8>, String> {
-    let (small, _) = sizes(bytes).map_err(|why| why.to_string())?;
+    let (small, _) = sizes(bytes, &SIDES).map_err(|why| why.to_string())?;
     keep_all(dir, hash, &small);
     let of_side = small.into_iter().find(|(s, _)| *s == side);
     of_side
@@ -57,18 +58,29 @@ pub fn make(dir: &Path, hash: &Hash32, bytes: &[u8], side: u32) -> Result<Vec<u8
 /// A side and its JPEG.
 type Small = Vec<(u32, Vec<u8>)>;
 
-/// All sizes, and what is to be said about them.
-fn sizes(bytes: &[u8]) -> Result<(Small, Option<String>), PictureError> {
+/// Makes one picture of at most `side` pixels and keeps nothing.
+///
+/// # Errors
+/// Why there is none.
+pub fn only(bytes: &[u8], side: u32) -> Result<Vec<u8>, PictureError> {
+    let (small, _) = sizes(bytes, &[side])?;
+    let one = small.into_iter().next();
+    Ok(one.map(|(_, jpeg)| jpeg).unwrap_or_default())
+}
+
+/// The sizes of `sides`, from the largest down, and what is to be said about them.
+fn sizes(bytes: &[u8], sides: &[u32]) -> Result<(Small, Option<String>), PictureError> {
+    let largest = sides.iter().copied().max().unwrap_or_default();
     let Picture {
         mut pixels,
         turn,
         icc,
         instead_of,
-    } = decode(bytes)?;
+    } = decode_for(bytes, largest)?;
     let mut small = Vec::new();
     let mut turned = false;
     // From the largest down, each from the one before; turned once it is small.
-    for side in SIDES.into_iter().rev() {
+    for side in sides.iter().rev().copied() {
         pixels = shrunk(pixels, side)?;
         if !turned {
             pixels = flat(pixels);
@@ -184,19 +196,19 @@ mod tests {
 
     #[test]
     fn every_size_keeps_the_shape_and_none_is_enlarged() {
-        let (small, problem) = sizes(&png(2000, 1000, [1, 2, 3, 255])).unwrap();
+        let (small, problem) = sizes(&png(2000, 1000, [1, 2, 3, 255]), &SIDES).unwrap();
         assert_eq!(
             sizes_of(&small),
             [(1600, (1600, 800)), (512, (512, 256)), (160, (160, 80))]
         );
         assert_eq!(problem, None);
-        let (small, _) = sizes(&png(200, 300, [1, 2, 3, 255])).unwrap();
+        let (small, _) = sizes(&png(200, 300, [1, 2, 3, 255]), &SIDES).unwrap();
         assert_eq!(
             sizes_of(&small),
             [(1600, (200, 300)), (512, (200, 300)), (160, (107, 160))]
         );
         // A thread of a picture keeps at least one pixel.
-        let (small, _) = sizes(&png(3, 3000, [1, 2, 3, 255])).unwrap();
+        let (small, _) = sizes(&png(3, 3000, [1, 2, 3, 255]), &SIDES).unwrap();
         assert_eq!(
             sizes_of(&small),
             [(1600, (2, 1600)), (512, (1, 512)), (160, (1, 160))]
@@ -210,7 +222,7 @@ mod tests {
             ([0, 0, 0, 128], [127; 3]),
             ([90, 60, 30, 255], [90, 60, 30]),
         ] {
-            let (small, _) = sizes(&png(400, 400, pixel)).unwrap();
+            let (small, _) = sizes(&png(400, 400, pixel), &SIDES).unwrap();
             for (side, jpeg) in small {
                 let seen = image::load_from_memory(&jpeg).unwrap().get_pixel(50, 50);
                 let off = (0..3).map(|i| seen[i].abs_diff(wanted[i])).max();

@@ -9,6 +9,7 @@
 pub mod book;
 pub mod event;
 pub mod facts;
+pub mod filing;
 pub mod limits;
 pub mod plan;
 pub mod view;

@@ -1,7 +1,8 @@
 //! `cargo xtask bench`: measurements in the release profile, told as ratios within one
 //! run, because machines differ. Nothing is asserted here.
 //!
-//! The engine against scipy (`tests/bench`), then whatever the hub measures of itself.
+//! The engine against scipy (`tests/bench`), small pictures against `vipsthumbnail`, then
+//! whatever the hub measures of itself.
 
 use crate::Outcome;
 use crate::process::{Job, root, target};
@@ -11,6 +12,7 @@ pub fn bench(given: &[String]) -> Outcome {
     engine()?;
     let site = example("slowstone-logbook", "many_pours").text()?;
     println!("site of many pours {}", site.trim());
+    example("slowstone-hub", "bench_photos").run()?;
     if !root()
         .join("src-tauri/crates/hub/examples/bench.rs")
         .exists()

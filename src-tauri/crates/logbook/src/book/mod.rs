@@ -15,6 +15,7 @@ pub use table::{Ids, Table};
 
 use crate::event::{Event, EventError};
 use crate::facts::{self, Fact};
+use crate::filing::{self, PourSpan};
 use crate::view::Change;
 use crate::view::cache::Reckoned;
 use crate::zones::{Utc, Zones};
@@ -55,19 +56,6 @@ pub struct SiteCard {
     pub pours: u32,
     /// Newest entry, by the devices' clocks.
     pub last_ms: AtMs,
-}
-
-/// Times of a pour, for filing photos.
-#[derive(Clone, Debug, PartialEq)]
-pub struct PourTimes {
-    /// The pour.
-    pub pour: String,
-    /// First concrete in the form.
-    pub started: AtMs,
-    /// Surface screeded, if logged.
-    pub finished: Option<AtMs>,
-    /// Form taken off, if logged.
-    pub stripped: Option<AtMs>,
 }
 
 /// The events of one site.
@@ -254,20 +242,9 @@ impl Book {
         cards
     }
 
-    /// Times of every pour of a site, for filing photos.
-    pub fn pour_times(&mut self, site: &str) -> Vec<PourTimes> {
-        let sum = self.folded(site);
-        let mut times: Vec<PourTimes> = sum
-            .pours()
-            .map(|(id, pour)| PourTimes {
-                pour: id.to_owned(),
-                started: pour.started_ms,
-                finished: pour.finished_ms,
-                stripped: sum.stripped_at(id),
-            })
-            .collect();
-        times.sort_by_key(|t| t.started);
-        times
+    /// Times of every pour of a site, by id, for filing photos.
+    pub fn pour_spans(&mut self, site: &str) -> Vec<PourSpan> {
+        filing::spans(self.folded(site))
     }
 
     /// Who changed what of a record, and when; oldest first. Empty if there is no such

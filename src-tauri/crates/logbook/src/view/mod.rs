@@ -7,6 +7,7 @@
 mod advice;
 mod ahead;
 pub(crate) mod cache;
+mod clocks;
 pub mod colour;
 mod differed;
 pub mod dose;
@@ -17,6 +18,7 @@ mod site;
 mod state;
 pub mod types;
 pub use advice::{Advice, BestHours};
+pub use clocks::{ClockDoubt, ClockWhy, Shifted};
 pub(crate) use ahead::{Ahead, Times};
 pub(crate) use inputs::assumed_mix;
 pub(crate) use pour::mixed;

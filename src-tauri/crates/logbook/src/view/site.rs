@@ -5,7 +5,7 @@
 
 use super::pour::{Told, card};
 use super::types::{May, PourCard, Reminder, SiteView, StepView};
-use super::{learned, state};
+use super::{clocks, learned, state};
 use crate::book::{Book, Folded};
 use crate::facts::{Fact, MarkKind};
 use core::cmp::Reverse;
@@ -105,6 +105,7 @@ impl Book {
             weather,
             forecasts,
             loose_photos,
+            clock_doubts: clocks::clock_doubts(sum),
             due,
             coming,
             learned: learned::learned(sum, &lessons),

@@ -4,6 +4,7 @@
 //! app words them in the reader's language. How they are reckoned: [`super::site`],
 //! [`super::pour`].
 
+use super::clocks::ClockDoubt;
 use crate::book::Problem;
 use crate::facts::{
     Additive, Batch, Flight, Forecast, Form, Liner, Mix, Observation, Photo, Pour, Reading, Site,
@@ -60,6 +61,8 @@ pub struct SiteView {
     pub forecasts: Vec<Rec<Forecast>>,
     /// Photos that belong to no pour yet, newest first.
     pub loose_photos: Vec<Rec<Photo>>,
+    /// Cameras whose clock seems wrong.
+    pub clock_doubts: Vec<ClockDoubt>,
     /// What is due and was not answered, most pressing first.
     pub due: Vec<Reminder>,
     /// What comes due next, soonest first.

@@ -2,7 +2,11 @@
 //!
 //! A pure rule over the times in the log, the same on every device: [`file_under`]. It
 //! proposes; a person may file the photo elsewhere. It does not look at the picture. The
-//! time of a photo comes from [`super::when`].
+//! time of a photo is worked out by the hub when the photo comes in; clocks that seem wrong
+//! are found in `crate::view::clocks`.
+
+use crate::book::Folded;
+use crate::facts::{Observed, Pour};
 
 /// How long before a pour a photo shows its preparation, in milliseconds (common practice,
 /// no source).
@@ -117,6 +121,26 @@ impl PourSpan {
             Stage::Placing
         }
     }
+}
+
+/// The times of every pour, as the log has them.
+pub(crate) fn spans(sum: &Folded) -> Vec<PourSpan> {
+    let span = |(id, pour): (&str, &Pour)| {
+        let first = |wanted: fn(Observed) -> bool| {
+            let seen = sum.observations(id).filter(|o| wanted(o.what));
+            seen.map(|o| o.at_ms.0).min()
+        };
+        PourSpan {
+            pour: id.to_owned(),
+            started_ms: pour.started_ms.0,
+            finished_ms: pour.finished_ms.map(|at| at.0),
+            textured_ms: first(|o| o == Observed::Textured),
+            set_ms: first(|o| o == Observed::ThumbNone),
+            form_off_ms: sum.stripped_at(id).map(|at| at.0),
+            dressed_ms: first(|o| matches!(o, Observed::DressedEasily | Observed::DressedHard)),
+        }
+    };
+    sum.pours().map(span).collect()
 }
 
 /// The pour and stage of a photo taken at `at_ms`; `None` if no pour is near enough.
