@@ -35,8 +35,9 @@ const events = [
   event('flight-01', 'flight', { name: 'Terrace' }),
   event('mix-grey-1', 'mix', { name: 'Grey bag', bag_kg: 30, yield_l: 14, water_min_l: 2.2, water_max_l: 3, cement_pct: 14, class_mpa: 27.6 }),
   event('red-oxide', 'additive', { name: 'Red oxide', kind: 'pigment', max_pct: 6 }),
+  event('grout-dust', 'additive', { name: 'Dark grout', kind: 'improvised' }),
 ];
-const used = [1, 2, 3, 4, 5, 6, 7, 8, 11];
+const used = [1, 2, 3, 4, 5, 6, 7, 8, 9, 11];
 const photos = {};
 await check('photos of the flight arrive', async () => {
   same((await send('/api/events', JSON.stringify({ events }))).status, 200, 'the site');
@@ -85,7 +86,7 @@ await check('the screen is reached, and says how to photograph', async () => {
   await at('col-none').waitFor();
   must((await at('col-none').textContent()).includes('open shade'), 'it does not say how');
   await at('col-begin').click();
-  same(await at('mark-photo').count(), 9, 'photos to choose');
+  same(await at('mark-photo').count(), 10, 'photos to choose');
 });
 
 await check('marked, measured, and within 1 unit of the truth', async () => {
@@ -134,8 +135,37 @@ await check('an over-exposed card is refused in words, and nothing is entered', 
   same((await colours()).pieces.find((p) => p.pour === pour(11)).measured.length, 0, 'measurements');
 });
 
+await check('a card of one’s own and a second card are taken', async () => {
+  await choosePhoto(4);
+  await drag(scene(4).patch_rect);
+  await at('mark-1').click();
+  await drag(scene(4).references[0].rect);
+  await at('card-other').click();
+  await at('card-name').fill('N8 chip');
+  for (const [i, v] of scene(4).references[0].lab_d65.entries()) await at(`card-lab-${i}`).fill(String(v));
+  await at('card-add').click();
+  await at('wet-dry').click();
+  await at('mark-go').click();
+  await at('measured').waitFor();
+  await choosePhoto(9);
+  await drag(scene(9).patch_rect);
+  await at('card-more').click();
+  await drag(scene(9).references[1].rect);
+  await at('mark-1').click();
+  await drag(scene(9).references[0].rect);
+  for (const pick of await page.getByRole('button', { name: 'Grey card, 18 %' }).all()) await pick.click();
+  await at('wet-dry').click();
+  await at('mark-go').click();
+  await at('measured').waitFor();
+  const { pieces } = await colours();
+  for (const n of [4, 9]) {
+    const [m] = pieces.find((p) => p.pour === pour(n)).measured;
+    must(de2000(m.lab, scene(n).lab_true) < 1, `${m.lab} against ${scene(n).lab_true}`);
+  }
+});
+
 await check('the hub measures the others as well, one of them wet', async () => {
-  for (const n of [1, 3, 4, 5, 6, 7, 8]) {
+  for (const n of [1, 3, 5, 6, 7, 8]) {
     const s = scene(n);
     const ref = s.references[0];
     const card = `card-ot-${n}`;
@@ -176,6 +206,15 @@ await check('the dose that matches comes in grams per bag', async () => {
   // 30 kg with 14 % of cement: 1 % is 42 g.
   must(Math.abs(grams - 2.6 * 42) <= 13, `${grams} g`);
   must(await at('dose-curve').isVisible(), 'no curve');
+});
+
+await check('what was never tried gets a first test patch, and what is improvised a caution', async () => {
+  await at('dose-additive').selectOption('grout-dust');
+  await at('no-curve').waitFor();
+  must((await at('improvised').textContent()).includes('not made for concrete'), 'no caution');
+  must(await at('log-patch').isVisible(), 'no test patch offered');
+  await at('dose-additive').selectOption('red-oxide');
+  await at('aim').waitFor();
 });
 
 await check('the next test patch is logged with its dose filled in', async () => {
