@@ -104,6 +104,8 @@ fn what_cannot_be_trusted_is_refused_in_words_and_not_entered() {
     assert_eq!(status, 404);
     let (status, code, _) = refused(&|b| b["state"] = json!("moist"));
     assert_eq!((status, code), (422, json!("unreadable")));
+    let (status, ..) = refused(&|b| b["by"] = json!("x".repeat(2 << 20)));
+    assert_eq!(status, 413);
     let view = hub.get(&format!("/api/sites/{SITE}/colours")).json;
     assert_eq!(view["pieces"][0]["measured"], json!([]));
     let nowhere = format!("/api/sites/{SITE}/photos/photo-9999");

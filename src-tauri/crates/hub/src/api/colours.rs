@@ -5,15 +5,15 @@
 //! is entered. A colour that cannot be trusted is refused in words and nothing is entered.
 
 use super::photos::odd_query;
-use super::{Answer, Refusal, Shared};
+use super::{Answer, Refusal, Shared, body};
 use crate::chance;
 use crate::colour::{CardAt, NoColour, measure_photo};
 use crate::flats::{Flats, flats};
 use crate::ledger::Ledger;
 use crate::state::Hub;
 use axum::Json;
-use axum::extract::rejection::{JsonRejection, QueryRejection};
-use axum::extract::{Path, Query, State};
+use axum::extract::rejection::QueryRejection;
+use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
@@ -24,6 +24,9 @@ use slowstone_logbook::view::colour::ColoursView;
 use slowstone_logbook::view::dose::{AskedDose, DoseView};
 use slowstone_store::{BlobStore, Hash32};
 use std::sync::Arc;
+
+/// Most bytes of what is marked.
+const MOST: usize = 1 << 20;
 
 /// What the colours are held against.
 #[derive(Debug, Deserialize)]
@@ -132,9 +135,10 @@ struct Known {
 pub async fn measure(
     State(hub): Shared,
     Path((site, photo)): Path<(String, String)>,
-    marked: Result<Json<Marked>, JsonRejection>,
+    request: Request,
 ) -> Answer<Json<MeasuredNow>> {
-    let Json(marked) = marked.map_err(|e| {
+    let bytes = body(request, MOST).await?;
+    let marked: Marked = serde_json::from_slice(&bytes).map_err(|e| {
         let text = format!("What was marked cannot be read ({e}). Load the page again.");
         Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "unreadable", text)
     })?;
