@@ -501,9 +501,9 @@ clock-head = The clock of { $camera } seems { $way ->
     [late] { $by } slow
    *[early] { $by } fast
 }
-clock-why-arrival = { $n } of its photos arrived as soon as they were taken, always by this much off.
-clock-why-ahead = { $n } of its photos are dated after they had arrived, so the clock is fast by at least this.
-clock-why-work = { $n } of its photos fit the work that they are filed under only with this shift.
+clockwhy-arrival = { $n } of its photos arrived as soon as they were taken, always by this much off.
+clockwhy-ahead = { $n } of its photos are dated after they had arrived, so the clock is fast by at least this.
+clockwhy-work = { $n } of its photos fit the work that they are filed under only with this shift.
 clock-shift = { $n ->
     [one] Shift this photo by { $by }
    *[other] Shift these { $n } photos by { $by }
