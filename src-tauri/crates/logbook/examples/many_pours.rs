@@ -1,5 +1,7 @@
 //! How long it takes to reckon a site of 500 pours from scratch, and after one reading.
 //!
+//! Arguments, both optional: another number of pours, and a file into which the entries are
+//! written, so that the core in the browser can be timed on the same (tests/bench/wasm.mjs).
 //! Three pours a week, each with three batches, two readings and three observations: some
 //! 5000 entries. Printed as JSON for `cargo xtask bench`; run it in the release profile.
 //! The clock is the example's own; the crate has none.
@@ -9,7 +11,6 @@ use slowstone_curing::units::AtMs;
 use slowstone_logbook::{Book, Event};
 use std::time::{Duration, Instant};
 
-const POURS: i64 = 500;
 const HOUR: i64 = 3_600_000;
 /// 2024-01-01T08:00Z.
 const START: i64 = 1_704_096_000_000;
@@ -31,7 +32,7 @@ fn began(n: i64) -> i64 {
     START + HOUR * (n * 56)
 }
 
-fn events() -> Vec<Event> {
+fn events(pours: i64) -> Vec<Event> {
     let mut all = vec![event(
         SITE.to_owned(),
         START,
@@ -47,7 +48,7 @@ fn events() -> Vec<Event> {
         "flight",
         &json!({"name": "F"}),
     ));
-    for n in 0..POURS {
+    for n in 0..pours {
         let (t, pour) = (began(n), format!("pour-{n:05}"));
         let swing = f64::from(u32::try_from(n * 37 % 11).unwrap_or(0));
         let step = json!({"flight": "flight-01", "number": n + 1, "width_m": 1.2,
@@ -80,8 +81,16 @@ fn timed<T>(work: impl FnOnce() -> T) -> (Duration, T) {
 }
 
 fn main() {
-    let now = AtMs(began(POURS - 1) + 40 * HOUR);
-    let all = events();
+    let mut args = std::env::args().skip(1);
+    let pours = args.next().and_then(|n| n.parse().ok()).unwrap_or(500);
+    let now = AtMs(began(pours - 1) + 40 * HOUR);
+    let all = events(pours);
+    if let Some(file) = args.next() {
+        let text = json!({"now_ms": now, "events": all}).to_string();
+        if let Err(e) = std::fs::write(&file, text) {
+            eprintln!("{file}: {e}");
+        }
+    }
     let count = all.len();
     let (scratch, mut book) = timed(|| {
         let mut book = Book::new();
@@ -106,7 +115,7 @@ fn main() {
     let middle = anew.get(anew.len() / 2).copied().unwrap_or_default();
     let result = json!({
         "entries": count,
-        "pours": POURS,
+        "pours": pours,
         "scratch_ms": scratch.as_secs_f64() * 1e3,
         "after_one_reading_ms": middle.as_secs_f64() * 1e3,
         "pours_reckoned_again": (book.reckonings() - before) / 7,

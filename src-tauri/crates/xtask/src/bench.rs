@@ -12,6 +12,7 @@ pub fn bench(given: &[String]) -> Outcome {
     engine()?;
     let site = example("slowstone-logbook", "many_pours").text()?;
     println!("site of many pours {}", site.trim());
+    browser()?;
     example("slowstone-hub", "bench_photos").run()?;
     if !root()
         .join("src-tauri/crates/hub/examples/bench.rs")
@@ -27,6 +28,29 @@ pub fn bench(given: &[String]) -> Outcome {
 
 fn example(package: &str, name: &str) -> Job {
     Job::cargo().args(["run", "-q", "--release", "-p", package, "--example", name])
+}
+
+/// The core in the browser against the native one, on the same site.
+fn browser() -> Outcome {
+    if !root().join("ui/public/core.wasm").exists() {
+        println!("no ui/public/core.wasm: `cargo xtask wasm` builds the core for the browser");
+        return Ok(());
+    }
+    let file = target().join("bench-events.json");
+    let found = example("slowstone-logbook", "many_pours")
+        .args(["--", "40"])
+        .args([&file])
+        .text()?;
+    let ms = found
+        .split("\"scratch_ms\":")
+        .nth(1)
+        .and_then(|rest| rest.split([',', '}']).next())
+        .unwrap_or_default();
+    Job::new("node")
+        .args(["tests/bench/wasm.mjs"])
+        .args([&file])
+        .args([ms])
+        .run()
 }
 
 /// A prediction, and the same problem by scipy where it is installed.
