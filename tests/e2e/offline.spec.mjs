@@ -10,7 +10,8 @@ import { check, corpus, finish, folder, hub, must, open, phone, program, same, u
 
 const MORNING = '2024-05-03T05:00:00Z';
 const T = Date.parse(MORNING);
-const PIECE = 1 << 20;
+/** What the app sends at once (ui/src/lib/photos.ts). */
+const PIECE = 1 << 19;
 let h = await hub({ clock: MORNING });
 const { data, origin } = h;
 const port = Number(new URL(origin).port);
@@ -74,7 +75,11 @@ async function isReady(page) {
       return Boolean(there?.active) && stores.length === 1 && (await (await caches.open(stores[0])).keys()).some((r) => r.url.includes('/core.wasm'));
     }),
   );
-  await until('the log on the phone', async () => (await rows(page, 'meta')).some((r) => r.id === `site:${SITE}` && r.whole));
+  await until('the log on the phone', async () => {
+    const kept = await rows(page, 'meta');
+    if (kept.some((r) => r.id === `site:${SITE}` && r.whole)) return true;
+    throw new Error(JSON.stringify(kept));
+  });
 }
 const at = (page, id) => page.getByTestId(id);
 const banner = (page, entries, photos) => page.locator(`[data-testid="offline"][data-entries="${entries}"][data-photos="${photos}"]`).waitFor();
@@ -365,6 +370,7 @@ await check('a new version is offered, and used when the person says so', async 
     const on = request(origin + asked.url, { method: asked.method, headers }, (told) => {
       if (!newer || asked.url !== '/sw.js') {
         answer.writeHead(told.statusCode, told.headers);
+        answer.flushHeaders();
         told.pipe(answer);
         return;
       }

@@ -3,7 +3,7 @@
 import { mount } from 'svelte';
 import App from './App.svelte';
 import './app.css';
-import { begin, hurry, watch } from './lib/link';
+import { begin, hurry } from './lib/link';
 import { app } from './lib/app.svelte';
 import { onLink, parse } from './lib/router';
 import { language, loadWords } from './lib/words';
@@ -36,7 +36,7 @@ const fail = (): void => {
 loadWords().then(async () => {
   await begin();
   if (target) mount(App, { target });
-  watch();
+  hurry();
   // After the first screen: what makes the app open without the hub next time.
   const { register } = await import('./lib/worker');
   await register().catch(() => undefined);

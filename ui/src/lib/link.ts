@@ -83,10 +83,18 @@ async function once(): Promise<void> {
 
 const soon = new Map<string, ReturnType<typeof setTimeout>>();
 /** Fetches new entries of a site ('' for all) when nothing more pressing is going on. */
-function fetchSoon(site: string): void {
+function fetchSoon(site: string, tries = 1): void {
   clearTimeout(soon.get(site));
-  const go = async (): Promise<void> => (await import('./offline')).pull(site).catch(() => undefined);
-  soon.set(site, setTimeout(() => void go(), backoff(1, 3000)));
+  const go = async (): Promise<void> => {
+    try {
+      await meet();
+      await (await import('./offline')).pull(site);
+    } catch {
+      // When the hub is back, `watch` begins anew.
+      if (source) fetchSoon(site, tries + 1);
+    }
+  };
+  soon.set(site, setTimeout(() => void go(), backoff(tries, 2000, 120_000)));
 }
 
 let source: EventSource | null = null;
@@ -94,7 +102,7 @@ let broken = 0;
 let mend: ReturnType<typeof setTimeout> | undefined;
 
 /** Watches the hub for changes and due reminders; begins again when it was away. */
-export function watch(): void {
+function watch(): void {
   clearTimeout(mend);
   source?.close();
   const now = new EventSource('/api/watch');

@@ -7,8 +7,10 @@ import { app } from './app.svelte';
 import type { LocalPhoto } from './queue';
 import { t } from './words';
 
-/** Bytes of a piece: the most that the hub takes at once. */
-const PIECE = 1 << 20;
+/** Bytes of a piece: the hub takes 1 MiB; half of it gets through where a signal is weak. */
+const PIECE = 1 << 19;
+/** Longest time for one piece, ms: 4 kB a second. */
+const PATIENCE = 120_000;
 
 /** Sends all photos that wait. Rejects when the hub is not reached or in trouble. */
 export function sendPhotos(): Promise<void> {
@@ -39,7 +41,7 @@ async function sendOne(photo: LocalPhoto): Promise<void> {
   let have = await told(await call(upload));
   while (have < bytes.byteLength) {
     app.going = { id: photo.id, share: have / bytes.byteLength };
-    const answer = await call(`${upload}?offset=${have}`, { method: 'PUT', body: bytes.slice(have, have + PIECE) });
+    const answer = await call(`${upload}?offset=${have}`, { method: 'PUT', body: bytes.slice(have, have + PIECE) }, PATIENCE);
     const before = have;
     have = await told(answer);
     if (have === before) throw new ApiError(0, 'stuck', t('error-http', { status: answer.status }));
