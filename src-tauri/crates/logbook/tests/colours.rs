@@ -221,6 +221,18 @@ fn what_is_not_known_is_not_drawn() {
     let next = view.next.unwrap();
     assert_eq!((next.why, next.dose_pct), (Teaches::ToBegin, vec![6.0]));
     assert!((next.per_bag_g[0] - 6.0 * 10.0 * CEMENT_PER_BAG_KG).abs() < 1e-9);
+    // What was not made for concrete is tried in little.
+    let grout = correction(
+        "corr-0001",
+        MORNING,
+        "ochre-001",
+        json!({"kind": "improvised"}),
+        &[],
+    );
+    events.push(grout);
+    let view = book(&events).dose_view(SITE, &asked(None)).unwrap();
+    assert!(view.additives[0].improvised);
+    assert_eq!(view.next.unwrap().dose_pct, [0.0]);
     let mut other = asked(None);
     other.additives = vec!["nobody-01".into()];
     assert!(book(&events).dose_view(SITE, &other).is_none());

@@ -73,7 +73,7 @@ impl Book {
                 .map(|(aim, (pour, look))| aimed(&aim, pour, look.lab, cement_kg, bags)),
             next: match (&next, curve) {
                 (Some(next), _) => Some(next_view(next, cement_kg)),
-                (None, None) => to_begin(&used, additives.len(), most, cement_kg),
+                (None, None) => to_begin(&used, &additives, most, cement_kg),
                 (None, Some(_)) => None,
             },
             cautions: cautions(&used),
@@ -151,9 +151,12 @@ fn measured(
             left_out,
         });
     }
+    // What is on the curve first, by dose.
     all.sort_by(|a, b| {
         let first = |m: &Measured| m.dose_pct.first().copied().unwrap_or(0.0);
-        first(a).total_cmp(&first(b)).then(a.pour.cmp(&b.pour))
+        let beside = a.left_out.is_some().cmp(&b.left_out.is_some());
+        let dose = first(a).total_cmp(&first(b));
+        beside.then(dose).then(a.pour.cmp(&b.pour))
     });
     all
 }
@@ -269,9 +272,19 @@ fn next_view(next: &NextPatch, cement_kg: f64) -> NextView {
 }
 
 /// The first doses to try of one additive: none, some and much, whichever lies furthest
-/// from what is known. Past 6 % little changes (common practice, no source).
-fn to_begin(used: &[&Measured], additives: usize, most: f64, cement_kg: f64) -> Option<NextView> {
-    let much = most.min(6.0);
+/// from what is known. Past 6 % little changes, and of what is not made for concrete 2 %
+/// are much (common practice, no source).
+fn to_begin(
+    used: &[&Measured],
+    additives: &[&Additive],
+    most: f64,
+    cement_kg: f64,
+) -> Option<NextView> {
+    let [additive] = additives else {
+        return None;
+    };
+    let improvised = additive.kind == AdditiveKind::Improvised;
+    let much = most.min(if improvised { 2.0 } else { 6.0 });
     let known = |dose: f64| {
         let tried = used.iter().filter_map(|m| m.dose_pct.first());
         tried
@@ -284,7 +297,7 @@ fn to_begin(used: &[&Measured], additives: usize, most: f64, cement_kg: f64) -> 
             dose = other;
         }
     }
-    (additives == 1).then(|| NextView {
+    Some(NextView {
         dose_pct: vec![dose],
         per_bag_g: vec![dose * 10.0 * cement_kg],
         why: Teaches::ToBegin,
