@@ -220,6 +220,16 @@ pub(crate) fn gif(b: &[u8]) -> Found<'_> {
     }
 }
 
+/// The longest profile that is kept: as much as fits one JPEG segment. Those of cameras
+/// and screens have some kilobytes.
+const MOST_PROFILE: usize = 65_519;
+
+/// Whether a profile is kept. ICC.1:2022, 7.2.8: the colour space of the data stands at
+/// its byte 16.
+pub(super) fn is_rgb_profile(profile: &[u8]) -> bool {
+    profile.len() <= MOST_PROFILE && profile.get(16..20) == Some(b"RGB ")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

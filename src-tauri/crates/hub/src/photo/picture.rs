@@ -23,9 +23,6 @@ pub const MOST_PIXELS: u64 = 120_000_000;
 /// A decoder may take no more bytes than this for one picture. Making it smaller may take
 /// as many again, if it is transparent.
 pub(super) const MOST_BYTES: u64 = 384 << 20;
-/// The longest profile that is kept: as much as fits one JPEG segment. Those of cameras
-/// and screens have some kilobytes.
-const MOST_PROFILE: usize = 65_519;
 /// A preview of more pixels is not looked at: it would be a picture of its own.
 const MOST_PREVIEW_PIXELS: u64 = 16_000_000;
 
@@ -191,15 +188,9 @@ fn bounded(bytes: &[u8], format: Format, most: u64) -> Result<Pixels, PictureErr
         return Err(PictureError::TooLarge { width, height });
     }
     let icc = decoder.icc_profile().ok().flatten();
-    let icc = icc.filter(|p| is_rgb_profile(p));
+    let icc = icc.filter(|p| container::is_rgb_profile(p));
     let pixels = DynamicImage::from_decoder(decoder).map_err(|e| refused(&e, size))?;
     Ok((pixels, icc))
-}
-
-/// Whether a profile is kept. ICC.1:2022, 7.2.8: the colour space of the data stands at
-/// its byte 16.
-pub(super) fn is_rgb_profile(profile: &[u8]) -> bool {
-    profile.len() <= MOST_PROFILE && profile.get(16..20) == Some(b"RGB ")
 }
 
 /// Whether the first frame of a JPEG is a progressive one (SOF2, SOF6, SOF10, SOF14).
