@@ -103,6 +103,7 @@ pub fn flat_patches(greys: &Greys<'_>, avoid: &[Rect], count: usize) -> Vec<Flat
                 texture: texture.mean(rect),
             })
             .filter(|f| f.texture < ROUGH)
+            .filter(|f| borders(f.rect).all(|strip| texture.mean(strip) < ROUGH))
             .collect();
         here.sort_by(|p, q| p.texture.total_cmp(&q.texture));
         for flat in here {
@@ -112,6 +113,31 @@ pub fn flat_patches(greys: &Greys<'_>, avoid: &[Rect], count: usize) -> Vec<Flat
         }
     }
     found
+}
+
+/// A strip along each side, an eighth of it wide: a rectangle that reaches a little over an
+/// edge is flat on the whole, but not there.
+fn borders(r: Rect) -> impl Iterator<Item = Rect> {
+    let wide = ((r.x1 - r.x0) / 8).max(1);
+    [
+        Rect {
+            x1: r.x0 + wide,
+            ..r
+        },
+        Rect {
+            x0: r.x1 - wide,
+            ..r
+        },
+        Rect {
+            y1: r.y0 + wide,
+            ..r
+        },
+        Rect {
+            y0: r.y1 - wide,
+            ..r
+        },
+    ]
+    .into_iter()
 }
 
 /// Squares of one side, a quarter of it apart.
