@@ -139,6 +139,34 @@ fn a_reminder_comes_waits_and_is_answered() {
 }
 
 #[test]
+fn what_is_due_stands_in_the_order_of_the_trade() {
+    // The form of an untouched pour comes before walking on it, whichever was due later.
+    let site = book(&poured()).site_view(SITE, hours(100.0)).unwrap();
+    let due: Vec<MilestoneKind> = site.due.iter().map(|r| r.kind).collect();
+    assert_eq!(due.first(), Some(&MilestoneKind::FormOff), "{due:?}");
+    assert!(due.contains(&MilestoneKind::Foot), "{due:?}");
+    // Edges are reached once it is off.
+    assert!(!due.contains(&MilestoneKind::Dress), "{due:?}");
+}
+
+#[test]
+fn a_thermometer_in_concrete_is_no_weather() {
+    let mut events = poured();
+    let at = hours(5.0);
+    let inside = json!({"pour": "pour-0001", "concrete_c": 24.0, "at_ms": at.0});
+    events.push(event("read-0001", at, "reading", inside));
+    events.push(event(
+        "read-0002",
+        at,
+        "reading",
+        json!({"air_c": 17.0, "at_ms": at.0}),
+    ));
+    let site = book(&events).site_view(SITE, hours(6.0)).unwrap();
+    let shown: Vec<&str> = site.weather.iter().map(|r| r.id.as_str()).collect();
+    assert_eq!(shown, ["read-0002"]);
+}
+
+#[test]
 fn nobody_is_reminded_of_a_next_step_that_does_not_exist() {
     let mut events = plan();
     events.push(pour(3, MORNING));

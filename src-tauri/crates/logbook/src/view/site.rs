@@ -51,7 +51,8 @@ impl Book {
         let cards: Vec<PourCard> = told.iter().map(|t| card(sum, t, now)).collect();
         let (due, coming) = reminders(sum, &told, now);
         let mut weather = sum.recs(|f| match f {
-            Fact::Reading(r) => Some(r),
+            // A thermometer in concrete says nothing of the weather.
+            Fact::Reading(r) if r.concrete_c.is_none() || r.air_c.is_some() => Some(r),
             _ => None,
         });
         weather.sort_by_key(|r| Reverse(r.fact.at_ms));
@@ -198,8 +199,14 @@ fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Remi
             }
         }
     }
-    // Windows that close first, then what became possible last.
-    due.sort_by_key(|r| (r.until_ms.unwrap_or(AtMs(i64::MAX)), Reverse(r.from_ms)));
+    // Windows that close first, then in the order of the trade, the newest first.
+    due.sort_by_key(|r| {
+        (
+            r.until_ms.unwrap_or(AtMs(i64::MAX)),
+            REMINDED.iter().position(|(k, _)| *k == r.kind),
+            Reverse(r.from_ms),
+        )
+    });
     coming.sort_by_key(|r| r.from_ms);
     coming.truncate(20);
     (due, coming)
