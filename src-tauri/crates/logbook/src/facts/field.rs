@@ -11,7 +11,7 @@ use slowstone_curing::predict::{ConcretePlace, Sky};
 use slowstone_curing::units::AtMs;
 
 /// One pour. Every field but the time may come later.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 pub struct Pour {
     /// The step, or none for a sample.

@@ -144,13 +144,7 @@ fn short_window(told: &Told) -> Option<f64> {
 
 /// The step that is cast on top of a pour's own.
 fn next_step<'a>(sum: &'a Folded, pour: &Pour) -> Option<&'a Step> {
-    let own = inputs::step_of(sum, pour)?;
-    sum.entries.values().find_map(|e| match &e.fact {
-        Fact::Step(s) if s.flight == own.flight && s.number == own.number.saturating_add(1) => {
-            Some(s)
-        }
-        _ => None,
-    })
+    inputs::step_above(sum, inputs::step_of(sum, pour)?)
 }
 
 /// The lowest step that was not poured.
@@ -187,18 +181,9 @@ fn work_h(told: &[Told]) -> f64 {
 /// A pour that uses what the last one used.
 fn blank(like: Option<&Pour>) -> Pour {
     Pour {
-        step: None,
-        name: String::new(),
         mix: like.and_then(|p| p.mix.clone()),
         form: like.and_then(|p| p.form.clone()),
         liner: like.and_then(|p| p.liner.clone()),
-        started_ms: AtMs::default(),
-        finished_ms: None,
-        air_c: None,
-        concrete_c: None,
-        rh_pct: None,
-        wind_kmh: None,
-        sky: None,
-        note: String::new(),
+        ..Pour::default()
     }
 }

@@ -119,22 +119,13 @@ fn like(sum: &Folded, last: Option<&Pour>, mix: Option<String>) -> Pour {
     let form = || first(|f| matches!(f, Fact::Form(_)));
     let liner = || first(|f| matches!(f, Fact::Liner(_)));
     Pour {
-        step: None,
-        name: String::new(),
         mix,
         form: last.and_then(|p| p.form.clone()).or_else(form),
         liner: match last {
             Some(p) => p.liner.clone(),
             None => liner(),
         },
-        started_ms: AtMs::default(),
-        finished_ms: None,
-        air_c: None,
-        concrete_c: None,
-        rh_pct: None,
-        wind_kmh: None,
-        sky: None,
-        note: String::new(),
+        ..Pour::default()
     }
 }
 

@@ -88,6 +88,16 @@ pub(super) fn step_of<'a>(sum: &'a Folded, pour: &Pour) -> Option<&'a Step> {
     }
 }
 
+/// The step that rests on this one: the next of its flight.
+pub(super) fn step_above<'a>(sum: &'a Folded, step: &Step) -> Option<&'a Step> {
+    sum.entries.values().find_map(|e| match &e.fact {
+        Fact::Step(s) if s.flight == step.flight && s.number == step.number.saturating_add(1) => {
+            Some(s)
+        }
+        _ => None,
+    })
+}
+
 /// Everything that the prediction of a pour depends on.
 pub(super) fn pour_facts(
     sum: &Folded,

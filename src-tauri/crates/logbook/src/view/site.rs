@@ -213,12 +213,7 @@ fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Remi
 }
 
 fn has_next(sum: &Folded, step: Option<&crate::facts::Step>) -> bool {
-    step.is_some_and(|s| {
-        sum.entries.values().any(|e| {
-            matches!(&e.fact, Fact::Step(o)
-                if o.flight == s.flight && o.number == s.number.saturating_add(1))
-        })
-    })
+    step.is_some_and(|s| super::inputs::step_above(sum, s).is_some())
 }
 
 /// Whether a reminder was answered, and until when it sleeps.
