@@ -1,5 +1,5 @@
 // Fails the build when what the first screen loads is more than 70 KB gzip, or what is
-// loaded only when a part of the app is opened more than 60 KB in all, 40 KB in one piece.
+// loaded only when a part of the app is opened more than 140 KB in all, 40 KB in one piece.
 // What the page loads: the scripts and styles of index.html and what those import at once.
 import { readdirSync, readFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
@@ -7,7 +7,7 @@ import { gzipSync } from 'node:zlib';
 
 const KB = 1024;
 const FIRST = 70 * KB;
-const LATER = 60 * KB;
+const LATER = 140 * KB;
 const PIECE = 40 * KB;
 const dist = new URL('../dist', import.meta.url).pathname;
 const files = new Map();

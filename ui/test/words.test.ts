@@ -3,13 +3,18 @@
 import { readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { bundleOf } from '../src/lib/words';
+import { FluentResource } from '@fluent/bundle';
+import { bundleOf, choose } from '../src/lib/words';
 import { LIMITS } from '../src/lib/types.gen';
 import { OBSERVED, SCHEMA, STAGES, fieldWord } from '../src/lib/schema';
 
 const root = join(import.meta.dirname, '..');
 const types = readFileSync(join(root, 'src/lib/types.gen.ts'), 'utf8');
-const ftl = readFileSync(join(root, 'src/words/en.ftl'), 'utf8');
+const folder = join(root, 'src/words');
+/** All the words of a language. */
+const wordsOf = (lang: string): string =>
+  readdirSync(join(folder, lang)).sort().map((f) => readFileSync(join(folder, lang, f), 'utf8')).join('\n');
+const ftl = wordsOf('en');
 const words = bundleOf(ftl, 'en');
 
 /** The string codes of a generated union type. */
@@ -64,6 +69,12 @@ describe('the file', () => {
     .filter((f) => /\.(svelte|ts)$/.test(f) && !f.includes('gen'))
     .map((f) => readFileSync(join(root, 'src', f), 'utf8'))
     .join('\n');
+  const hub = join(root, '../src-tauri/crates/hub/src');
+  const spoken = readdirSync(hub, { recursive: true })
+    .map(String)
+    .filter((f) => f.endsWith('.rs'))
+    .map((f) => readFileSync(join(hub, f), 'utf8'))
+    .join('\n');
   it('has every key that the code names', () => {
     const named = [...source.matchAll(/\bt\('([a-z0-9_.-]+)'/gi)].map((m) => m[1] ?? '');
     expect(named.length).toBeGreaterThan(100);
@@ -73,9 +84,45 @@ describe('the file', () => {
     const keys = [...ftl.matchAll(/^([a-z][a-z0-9_-]*) =/gim)].map((m) => m[1] ?? '');
     expect(keys.filter((k, i) => keys.indexOf(k) !== i)).toEqual([]);
     const built = [...source.matchAll(/`([a-z]+-)\$\{/g)].map((m) => m[1] ?? '').concat(['sky-', 'opt-', 'seen-', 'stage-', 'f-', 'why-', 'warn-']);
-    expect(keys.filter((k) => !source.includes(`'${k}'`) && !source.includes(`'${k}.`) && !built.some((b) => k.startsWith(b)))).toEqual([]);
+    expect(keys.filter((k) => !source.includes(`'${k}'`) && !source.includes(`'${k}.`) && !spoken.includes(`"${k}"`) && !spoken.includes(`"${k}.`) && !built.some((b) => k.startsWith(b)))).toEqual([]);
   });
   it('reads without errors', () => {
     for (const key of [...ftl.matchAll(/^([a-z][a-z0-9_-]*) =/gim)].map((m) => m[1] ?? '')) expect(words.getMessage(key)).toBeDefined();
+  });
+});
+
+describe('every language says the same', () => {
+  /** Keys and attributes, each with the values that it takes. */
+  const shape = (source: string): string[] => {
+    const out: string[] = [];
+    let key = '';
+    let used = new Set<string>();
+    let at = '';
+    const close = (): void => void (at && out.push(`${at} ${[...used].sort().join(' ')}`));
+    for (const line of source.split('\n')) {
+      const head = /^([a-z][a-z0-9_-]*) =/i.exec(line);
+      const attribute = /^ +\.([a-z0-9_-]+) =/i.exec(line);
+      if (head || attribute) {
+        close();
+        if (head) key = head[1] ?? '';
+        at = attribute ? `${key}.${attribute[1]}` : key;
+        used = new Set();
+      }
+      if (!line.startsWith('#')) for (const v of line.matchAll(/\$([a-z_]+)/gi)) used.add(v[1] ?? '');
+    }
+    close();
+    return out.sort();
+  };
+  const english = shape(ftl);
+  it.each(readdirSync(folder).filter((l) => l !== 'en'))('%s', (lang) => {
+    const other = shape(wordsOf(lang));
+    expect(english.filter((k) => !other.includes(k))).toEqual([]);
+    expect(other.filter((k) => !english.includes(k))).toEqual([]);
+    expect(bundleOf(wordsOf(lang), lang).addResource(new FluentResource(''))).toEqual([]);
+  });
+  it('and a device gets the first that it wants', () => {
+    expect(choose(['fr-CA', 'de-AT', 'en'], ['de', 'en', 'es'])).toBe('de');
+    expect(choose(['', 'ES'], ['de', 'en', 'es'])).toBe('es');
+    expect(choose(['fr'], ['de', 'en', 'es'])).toBe('en');
   });
 });

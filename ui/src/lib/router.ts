@@ -11,6 +11,7 @@ export type ColourPart = (typeof COLOUR_PARTS)[number];
 
 export type Route =
   | { at: 'sites' }
+  | { at: 'settings'; part: string }
   | { at: 'site'; site: string }
   | { at: 'log'; site: string; step: string | null }
   | { at: 'setup'; site: string }
@@ -31,6 +32,7 @@ export function parse(path: string, search = ''): Route {
     }
   });
   if (parts.length === 0) return { at: 'sites' };
+  if (head === 'settings' && parts.length <= 2) return { at: 'settings', part: site ?? '' };
   if (head !== 'site' || site === undefined) return { at: 'lost', path };
   if (parts.length === 2) return { at: 'site', site };
   if (what === 'pour' && id !== undefined && parts.length === 4) return { at: 'pour', site, pour: id };
@@ -55,6 +57,8 @@ export function href(route: Route): string {
   switch (route.at) {
     case 'sites':
       return '/';
+    case 'settings':
+      return route.part ? `/settings/${e(route.part)}` : '/settings';
     case 'site':
       return `/site/${e(route.site)}`;
     case 'log':

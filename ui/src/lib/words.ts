@@ -1,20 +1,59 @@
-// The words of the app, from Fluent files: one file a language, loaded once before anything
-// is shown. A key that is missing is found by a test, and shows as its own name rather than
-// as an empty place.
+// The words of the app, from Fluent files: one folder a language, one file an area, loaded
+// once before anything is shown. Files named hub-… are read by the hub alone. A key that is
+// missing is found by a test, and shows as its own name rather than as an empty place.
 
 import { FluentBundle, FluentResource, type FluentVariable } from '@fluent/bundle';
-import english from '../words/en.ftl?url';
 
 export type Args = Record<string, FluentVariable>;
 
+/** Where each file of words is, by its path in the source. */
+const files = import.meta.glob<string>(['../words/*/*.ftl', '!../words/*/hub-*.ftl'], { query: '?url', import: 'default', eager: true });
+
+/** Language of a file of words. */
+const of = (path: string): string => path.split('/').at(-2) ?? '';
+
+/** Languages there are words for. */
+export const LANGUAGES: readonly string[] = [...new Set(Object.keys(files).map(of))].sort();
+
+/** The first of the wanted languages that there are words for: `de-AT` finds `de`. */
+export function choose(wanted: readonly string[], there: readonly string[] = LANGUAGES): string {
+  for (const w of wanted) {
+    const short = w.toLowerCase().split('-')[0] ?? '';
+    if (there.includes(short)) return short;
+  }
+  return 'en';
+}
+
+const wishes: readonly string[] = typeof navigator === 'undefined' ? [] : navigator.languages;
+const KEY = 'slowstone.language';
+
+/** The language that was chosen on this device; empty when it follows the device. */
+export function chosen(): string {
+  try {
+    return localStorage.getItem(KEY) ?? '';
+  } catch {
+    return '';
+  }
+}
+
+/** Chooses a language for this device (empty: the device's own) and shows the app in it. */
+export function setLanguage(lang: string): void {
+  try {
+    if (lang) localStorage.setItem(KEY, lang);
+    else localStorage.removeItem(KEY);
+  } catch {
+    // Private windows may refuse; the device's language then stays.
+  }
+  location.reload();
+}
+
 /** Language of the words. */
-export const language = 'en';
+export const language = choose([chosen(), ...wishes]);
 
 /** Language of dates and numbers: the reader's own kind of it, if it is the same one. */
-export const locale: string =
-  (typeof navigator === 'undefined' ? [] : navigator.languages).find((l) => l.split('-')[0] === language) ?? language;
+export const locale: string = wishes.find((l) => l.split('-')[0] === language) ?? language;
 
-/** Reads a file of words. Isolation marks are off: values are numbers and names in running text. */
+/** Reads files of words. Isolation marks are off: values are numbers and names in running text. */
 export function bundleOf(source: string, lang: string): FluentBundle {
   const bundle = new FluentBundle(lang, { useIsolating: false });
   bundle.addResource(new FluentResource(source));
@@ -25,9 +64,13 @@ let bundle = bundleOf('', language);
 
 /** Loads the words; without them nothing can be shown. */
 export async function loadWords(): Promise<void> {
-  const answer = await fetch(english);
-  if (!answer.ok) throw new Error(`${english}: ${answer.status}`);
-  bundle = bundleOf(await answer.text(), language);
+  const mine = Object.keys(files).filter((path) => of(path) === language);
+  const texts = mine.map(async (path) => {
+    const answer = await fetch(files[path] ?? path);
+    if (!answer.ok) throw new Error(`${path}: ${answer.status}`);
+    return answer.text();
+  });
+  bundle = bundleOf((await Promise.all(texts)).join('\n'), locale);
 }
 
 /** A message (`key`) or one of its attributes (`key.attribute`). Null when there is none. */

@@ -31,6 +31,7 @@ pub mod server;
 pub mod state;
 pub mod thumbs;
 pub mod uploads;
+pub mod words;
 pub mod zones;
 
 pub use clock::Clock;

@@ -320,6 +320,12 @@ opt-none = none
 opt-yes = yes
 opt-no = no
 
+## Settings: set-NAME is the title of ui/src/settings/NAME.svelte, .what what it is for.
+settings = Settings
+set-language = Language
+    .what = Words, dates and numbers on this device
+set-language-own = As this device
+
 ## Screens
 app-name = Slowstone
 sites-title = Sites
