@@ -24,12 +24,20 @@ pub enum Need {
     Browser,
     /// A display without a screen and a driver for the desktop test.
     Driver,
+    /// The system's decoder of HEIC and AVIF photos.
+    Heif,
 }
 
 /// What `cargo xtask run` needs.
-pub const FOR_RUN: &[Need] = &[Need::Compiler, Need::Node, Need::Wasm];
+pub const FOR_RUN: &[Need] = &[Need::Compiler, Need::Node, Need::Wasm, Need::Heif];
 /// What `cargo xtask desktop` needs.
-pub const FOR_DESKTOP: &[Need] = &[Need::Compiler, Need::Node, Need::Wasm, Need::WebView];
+pub const FOR_DESKTOP: &[Need] = &[
+    Need::Compiler,
+    Need::Node,
+    Need::Wasm,
+    Need::WebView,
+    Need::Heif,
+];
 /// What `cargo xtask test` needs.
 pub const FOR_ALL: &[Need] = &[
     Need::Compiler,
@@ -38,6 +46,7 @@ pub const FOR_ALL: &[Need] = &[
     Need::WebView,
     Need::Browser,
     Need::Driver,
+    Need::Heif,
 ];
 
 /// The oldest Node that the web app's tools work with.
@@ -65,6 +74,7 @@ impl Need {
                 &["xvfb", "webkit2gtk-driver"],
                 "a display and a driver for the desktop test",
             ),
+            Self::Heif => (&["libheif-examples"], "decodes HEIC and AVIF photos"),
         }
     }
 
@@ -86,6 +96,7 @@ impl Need {
             }
             Self::Browser => browser().is_some(),
             Self::Driver => find("Xvfb").is_some() && find("WebKitWebDriver").is_some(),
+            Self::Heif => find("heif-dec").or_else(|| find("heif-convert")).is_some(),
         }
     }
 }

@@ -60,6 +60,16 @@ impl Format {
         }
     }
 
+    /// The name of a format whose pixels only a program of the system gives.
+    pub(super) const fn by_the_system(self) -> Option<&'static str> {
+        match self {
+            Self::Heic => Some("HEIC"),
+            Self::Heif => Some("HEIF"),
+            Self::Avif => Some("AVIF"),
+            _ => None,
+        }
+    }
+
     /// The format of `bytes`, or what the file is instead.
     ///
     /// # Errors

@@ -14,6 +14,7 @@ mod exif_block;
 pub mod facts;
 pub mod fine;
 mod format;
+pub mod heif;
 mod isobmff;
 pub mod picture;
 pub mod scaled;

@@ -1,9 +1,9 @@
 //! Pixels out of a photo file: upright, and never more of them than memory allows.
 //!
 //! The header is looked at before anything is decoded, so that a small file which claims
-//! a huge picture costs nothing. JPEG, PNG, WebP and TIFF are decoded; of the other
-//! formats, and of files that cannot be decoded, the small JPEG inside the file is used
-//! if it has one. Nothing is written here: see `crate::thumbs`. Colours stay as they are
+//! a huge picture costs nothing. JPEG, PNG, WebP and TIFF are decoded, HEIC, HEIF and AVIF
+//! where the system has a program for it (`super::heif`); of files that cannot be decoded
+//! the small JPEG inside the file is used if it has one. Nothing is written here: see `crate::thumbs`. Colours stay as they are
 //! in the file, with their ICC profile beside them.
 
 use std::io::Cursor;
@@ -15,7 +15,7 @@ use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Li
 use super::container::{self, Found};
 use super::exif_block::Block;
 use super::format::Format;
-use super::{isobmff, photo_facts};
+use super::{heif, isobmff, photo_facts};
 
 /// Pictures with more pixels are not decoded. Phones make up to 108 million in one
 /// picture that is not put together from several (from memory).
@@ -34,7 +34,7 @@ pub enum PictureError {
     NotAPhoto(&'static str),
     /// A format that is kept but not decoded.
     #[error(
-        "{0} pictures cannot be shown here, because this program has no decoder for them. The file is kept as it is; send a JPEG copy too if you want to see it here."
+        "{0} pictures cannot be shown here, because no decoder for them was found (for HEIC and AVIF install libheif's converter, in Debian libheif-examples). The file is kept as it is; send a JPEG copy too if you want to see it here."
     )]
     NoDecoder(&'static str),
     /// More pixels, or more memory, than is allowed.
@@ -88,8 +88,13 @@ pub fn decode(bytes: &[u8]) -> Result<Picture, PictureError> {
         .orientation
         .and_then(Orientation::from_exif);
     let turn = turn.unwrap_or(Orientation::NoTransforms);
-    match guarded(bytes, format, MOST_PIXELS) {
-        Ok((pixels, icc)) => Ok(Picture {
+    let decoded = match format.by_the_system() {
+        // Such a program turns the picture itself.
+        Some(name) => heif::decode(bytes, name).map(|p| (p, Orientation::NoTransforms)),
+        None => guarded(bytes, format, MOST_PIXELS).map(|p| (p, turn)),
+    };
+    match decoded {
+        Ok(((pixels, icc), turn)) => Ok(Picture {
             pixels,
             turn,
             icc,
@@ -347,6 +352,14 @@ mod tests {
         assert!(seen.get_pixel(20, 4)[0] > 180 && seen.get_pixel(4, 4)[2] > 180);
     }
 
+    /// Why a HEIC file without a picture gives none: it depends on the system.
+    fn undecoded() -> PictureError {
+        match heif::is_there() {
+            true => PictureError::Damaged("HEIC: its data cannot be read".into()),
+            false => PictureError::NoDecoder("HEIC"),
+        }
+    }
+
     #[test]
     fn a_heic_file_shows_the_jpeg_inside_it() {
         let ispe = boxed(b"ispe", &[0, 0, 0, 0, 0, 0, 4, 0, 0, 0, 3, 0]);
@@ -354,7 +367,7 @@ mod tests {
         // As an item of its own, a quarter anticlockwise: top left is seen at bottom left.
         let turned = [ispe.clone(), boxed(b"irot", &[1])].concat();
         let picture = decode(&heic(b"jpeg", &jpeg, &turned)).unwrap();
-        assert_eq!(picture.instead_of, Some(PictureError::NoDecoder("HEIC")));
+        assert_eq!(picture.instead_of, Some(undecoded()));
         let seen = picture.upright();
         assert_eq!(seen.dimensions(), (24, 32));
         assert!(seen.get_pixel(4, 28)[0] > 180 && seen.get_pixel(4, 4)[2] > 180);
@@ -379,7 +392,7 @@ mod tests {
         let zip = decode(b"PK\x03\x04 and so on").unwrap_err();
         assert_eq!(zip, PictureError::NotAPhoto("a ZIP archive"));
         let heic = decode(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic").unwrap_err();
-        assert_eq!(heic, PictureError::NoDecoder("HEIC"));
+        assert_eq!(heic, undecoded());
         assert!(heic.to_string().contains("kept as it is"), "{heic}");
         for cut in [
             &b"\xff\xd8"[..],
