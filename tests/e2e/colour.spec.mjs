@@ -196,6 +196,24 @@ await check('two steps are compared in words, with what else differed', async ()
   await at('caution-state_differs').waitFor();
 });
 
+await check('a measurement filed wrong is put right, and a card renamed', async () => {
+  const state = async () => (await colours()).pieces.find((p) => p.pour === pour(2)).measured[0].state;
+  await piece(2).click();
+  if (!(await at('one').isVisible())) await piece(2).click();
+  await at('colour-edit').first().click();
+  await at('in-state').selectOption('damp');
+  await at('save-colour').click();
+  await until('the change', async () => (await state()) === 'damp');
+  await send('/api/events', JSON.stringify({ events: [event('state-back-2', 'correction', { target: (await colours()).pieces.find((p) => p.pour === pour(2)).measured[0].id, changes: { state: 'dry' }, seen: [] })] }));
+  await page.goto(`${h.origin}/site/${SITE}/colour/measure`);
+  await at('card-edit').first().click();
+  await at('in-name').fill('Grey, from the tin');
+  await at('save-card').click();
+  await until('the name', async () => (await colours()).cards.some((c) => c.fact.name === 'Grey, from the tin'));
+  await page.goto(`${h.origin}/site/${SITE}/colour`);
+  await at('swatches').waitFor();
+});
+
 await check('the dose that matches comes in grams per bag', async () => {
   await at('col-dose').click();
   await at('dose-match').selectOption(pour(7));

@@ -4,7 +4,7 @@
 import type { Kind, Observed, Sky } from './types.gen';
 import { quantityOf, type Quantity } from './units';
 
-export type Editable = Extract<Kind, 'site' | 'flight' | 'step' | 'mix' | 'additive' | 'form' | 'liner' | 'pour' | 'batch' | 'reading' | 'forecast' | 'observation' | 'photo' | 'layout' | 'rules' | 'materials' | 'crew'>;
+export type Editable = Extract<Kind, 'site' | 'flight' | 'step' | 'mix' | 'additive' | 'form' | 'liner' | 'pour' | 'batch' | 'reading' | 'forecast' | 'observation' | 'photo' | 'layout' | 'rules' | 'materials' | 'crew' | 'card' | 'colour'>;
 
 export interface FieldSpec {
   name: string;
@@ -57,7 +57,7 @@ export const SCHEMA: Record<Editable, FieldSpec[]> = {
   liner: [text('name'), num('relief_mm', 6), yes('undercut')],
   pour: [
     ref('step', 'steps'), text('name', false), { name: 'started_ms', type: 'time', need: true }, { name: 'finished_ms', type: 'time' },
-    opt('air_c'), opt('concrete_c'), opt('rh_pct'), opt('wind_kmh'), sky, ref('mix', 'mixes'), ref('form', 'forms'), ref('liner', 'liners'), note,
+    opt('air_c'), opt('concrete_c'), opt('rh_pct'), opt('wind_kmh'), sky, ref('mix', 'mixes'), ref('form', 'forms'), ref('liner', 'liners'), text('liner_side', false), note,
   ],
   batch: [num('bags', 2), opt('water_l'), { name: 'additives', type: 'doses' }, { name: 'at_ms', type: 'time' }, note],
   reading: [{ name: 'at_ms', type: 'time', need: true }, air[0]!, opt('concrete_c'), choice('place', ['core', 'surface', 'fresh'], 'opt-', false), ...air.slice(1), note],
@@ -67,6 +67,9 @@ export const SCHEMA: Record<Editable, FieldSpec[]> = {
   rules: [text('name', false), ...['riser_max_mm', 'going_min_mm', 'variation_max_mm', 'two_r_plus_t_min_mm', 'two_r_plus_t_max_mm', 'fall_min_pct', 'fall_max_pct'].map((f) => num(f))],
   materials: [ref('mix', 'mixes'), num('waste_pct'), num('mixer_l'), num('mesh_gap_mm'), num('rubber_mm'), { ...num('rubber_kg_l'), quantity: 'count' }, num('rubber_waste_pct')],
   crew: [...['from_h', 'until_h'].map((f) => num(f)), opt('forms'), ...['pour_h', 'wash_h', 'dry_h', 'reset_h'].map((f) => num(f))],
+  // What was measured is measured again, not typed over.
+  card: [text('name')],
+  colour: [ref('pour', 'pours'), choice('state', ['dry', 'damp', 'wet'], 'wet-', false)],
   photo: [ref('pour', 'pours'), choice('stage', STAGES, 'stage-', false), { name: 'taken_ms', type: 'time', need: true }, note],
 };
 

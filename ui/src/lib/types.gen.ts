@@ -633,6 +633,10 @@ form?: string | null,
  */
 liner?: string | null, 
 /**
+ * Which side or sheet of it, in a person's words; empty if nothing was said.
+ */
+liner_side?: string, 
+/**
  * First concrete in the form.
  */
 started_ms: AtMs, 

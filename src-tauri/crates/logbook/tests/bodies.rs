@@ -40,7 +40,7 @@ fn full() -> Vec<(&'static str, Value)> {
         ),
         (
             "pour",
-            json!({"step": id, "name": "sample", "mix": id, "form": id, "liner": id, "started_ms": t,
+            json!({"step": id, "name": "sample", "mix": id, "form": id, "liner": id, "liner_side": "wavy", "started_ms": t,
             "finished_ms": t + 1, "air_c": 18.0, "concrete_c": 19.0, "rh_pct": 60.0, "wind_kmh": 8.0,
             "sky": "broken", "note": "calm"}),
         ),

@@ -119,6 +119,9 @@ fn a_pour_is_shown_with_its_colour_and_what_made_it() {
 fn two_pours_are_told_apart_in_words_and_with_causes() {
     let mut more = measured(7, 2.0, [57.0, 9.0, 9.0]);
     more[1].body.insert("water_l".into(), json!(7.0));
+    more[0]
+        .body
+        .insert("liner_side".into(), json!("smooth side"));
     let mut book = with(patches(), more);
     let view = book.colours_view(SITE, Some("pour-0001"), MORNING).unwrap();
     assert_eq!(view.against.as_deref(), Some("pour-0001"));
@@ -126,7 +129,14 @@ fn two_pours_are_told_apart_in_words_and_with_causes() {
     assert_eq!(pair.apart.tends, [Tend::Darker]);
     assert_eq!(pair.apart.words.0, Word::Slight);
     assert_eq!(pair.apart.cautions, []);
-    assert_eq!(pair.differed, [Differed::Water { litres: (2.5, 3.5) }]);
+    let side = ("".to_owned(), "smooth side".to_owned());
+    assert_eq!(
+        pair.differed,
+        [
+            Differed::Water { litres: (2.5, 3.5) },
+            Differed::Liner { names: side }
+        ]
+    );
     let pair = view.pairs.iter().find(|p| p.pour == "pour-0003").unwrap();
     assert_eq!(pair.apart.words.0, Word::Plain);
     assert!(matches!(&pair.differed[0], Differed::Dose { name, .. } if name == "Ochre"));

@@ -4,6 +4,7 @@
 use crate::client::{HOUR, Hub, SITE, a_mix, empty_dir, event, the_site};
 use serde_json::{Value, json};
 use slowstone_colour::{Lab, de2000};
+use slowstone_hub::demo::Demo;
 use std::path::PathBuf;
 
 fn data(name: &str) -> Vec<u8> {
@@ -151,4 +152,45 @@ fn a_dose_is_asked_by_additive_and_mix() {
     assert_eq!(ask("additive=nobody-01").status, 404);
     assert_eq!(ask("mix=mix-00001").status, 400);
     hub.stop();
+}
+
+#[test]
+fn the_colours_of_the_demonstration_are_those_that_its_photos_give() {
+    let dir = empty_dir();
+    let hub = Hub::start(dir.path(), Demo::IfNew);
+    let site = hub.get("/api/sites").json[0]["id"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    let events = hub.get(&format!("/api/sites/{site}/events?after=0")).json;
+    let colours = |e: &&Value| e["event"]["kind"] == "colour" || e["kind"] == "colour";
+    let entered: Vec<&Value> = events["events"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(colours)
+        .collect();
+    assert_eq!(entered.len(), 4, "{events}");
+    for entry in entered {
+        let body = entry.get("event").unwrap_or(entry)["body"].clone();
+        let photo = body["photo"].as_str().unwrap();
+        let marked = json!({"by": "Tuva", "patch": body["patch"], "state": body["state"],
+            "references": body["references"].as_array().unwrap().iter()
+                .map(|r| json!({"card": r["card"], "rect": r["rect"]})).collect::<Vec<_>>()});
+        let path = format!("/api/sites/{site}/photos/{photo}/colour");
+        let again = hub.post_json(&path, &marked);
+        assert_eq!(again.status, 200, "{}", again.json);
+        let (was, is) = (lab(&body["lab_d65"]), lab(&again.json["colour"]["lab_d65"]));
+        assert!(de2000(was, is) < 0.01, "{was:?} became {is:?}");
+    }
+    // More umber is darker, and the club sees it.
+    let view = hub.get(&format!("/api/sites/{site}/colours")).json;
+    let light: Vec<f64> = view["pieces"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|p| p["measured"][0]["lab"][0].as_f64())
+        .collect();
+    assert_eq!(light.len(), 4, "{view}");
+    assert!(light.windows(2).all(|w| w[0] > w[1]), "{light:?}");
 }

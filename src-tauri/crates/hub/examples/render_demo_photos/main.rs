@@ -1,14 +1,22 @@
 //! Renders the photos of the demonstration site: concrete steps in and out of their
 //! forms, tinted by the doses of the scenario, seen from the front.
 //!
+//! Then close-ups of each with a grey card, and the entries that measuring them gives, to be
+//! put into `site.json` (a test of the hub holds them against the photos).
+//!
 //! A small ray caster: boxes on a gravel bank under an overcast sky. Always the same
 //! bytes. Run it with `cargo run --release -p slowstone-hub --example render_demo_photos`.
 
+mod close;
 mod scene;
 
+use close::Close;
 use image::codecs::jpeg::JpegEncoder;
 use image::{ImageBuffer, Rgb};
 use scene::{Shot, colour_at};
+use slowstone_colour::Lab;
+use slowstone_colour::measure::Rect;
+use slowstone_hub::colour::{CardAt, measure_photo};
 use std::error::Error;
 use std::path::Path;
 
@@ -28,6 +36,14 @@ const SHOTS: &[(&str, f64, f64, bool, u64)] = &[
     ("step5-fresh.jpg", 2.5, 1.5, true, 55),
 ];
 
+/// Name, ochre and umber in per cent of cement, seed.
+const CLOSE: &[(&str, f64, f64, u64)] = &[
+    ("step1-card.jpg", 2.0, 0.0, 101),
+    ("step2-card.jpg", 3.0, 0.0, 202),
+    ("step3-card.jpg", 3.0, 0.5, 303),
+    ("step4-card.jpg", 3.0, 1.0, 431),
+];
+
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../demo-data/photos");
     std::fs::create_dir_all(&folder)?;
@@ -45,6 +61,35 @@ fn main() -> Result<(), Box<dyn Error>> {
         println!("{name}: {} KB", bytes.len() / 1024);
         std::fs::write(folder.join(name), bytes)?;
     }
+    for &(name, ochre, umber, seed) in CLOSE {
+        let doses = (ochre, umber);
+        let close = Close { doses, seed };
+        let shown = |x, y| Rgb(encoded(close::pixel(&close, x, y)));
+        let picture = ImageBuffer::from_fn(close::WIDTH, close::HEIGHT, shown);
+        let mut jpeg = Vec::new();
+        JpegEncoder::new_with_quality(&mut jpeg, 80).encode_image(&picture)?;
+        let bytes = with_exif(&jpeg)?;
+        let [x0, y0, x1, y1] = close::CARD;
+        let card = CardAt {
+            rect: Rect { x0, y0, x1, y1 },
+            lab: Lab::from_array([49.5, 0.0, 0.0]),
+            sd: None,
+        };
+        let [x0, y0, x1, y1] = close::PATCH;
+        let measured = measure_photo(&bytes, Rect { x0, y0, x1, y1 }, &[card])?;
+        let entry = serde_json::json!({
+            "patch": close::PATCH,
+            "references": [{"card": "@card", "rect": close::CARD, "lab_d65": [49.5, 0.0, 0.0]}],
+            "lab_d65": measured.lab.to_array(),
+            "sd_lab": measured.sd,
+            "own_sd_lab": measured.parts.own(),
+            "state": "dry",
+            "warnings": measured.warnings,
+            "note": "",
+        });
+        println!("{name}: {} KB\n{entry}", bytes.len() / 1024);
+        std::fs::write(folder.join(name), bytes)?;
+    }
     Ok(())
 }
 
@@ -59,8 +104,12 @@ fn pixel(shot: &Shot, x: u32, y: u32) -> [u8; 3] {
             *s += c / 4.0;
         }
     }
-    // sRGB transfer (IEC 61966-2-1).
-    sum.map(|c| {
+    encoded(sum)
+}
+
+/// sRGB transfer (IEC 61966-2-1).
+fn encoded(linear: [f64; 3]) -> [u8; 3] {
+    linear.map(|c| {
         let c = c.clamp(0.0, 1.0);
         let e = if c <= 0.003_130_8 {
             12.92 * c

@@ -114,7 +114,7 @@ fn meet(s: &Solid, from: V, ray: V) -> Option<(f64, V)> {
 }
 
 /// Tint of concrete: grey that pigments pull to their colour, levelling off.
-fn tint(ochre: f64, umber: f64) -> V {
+pub fn tint(ochre: f64, umber: f64) -> V {
     let (wo, wu) = (1.0 - (-ochre / 2.4).exp(), 1.0 - (-umber / 1.6).exp());
     let grey = [0.36, 0.355, 0.34];
     let mut c = mix(grey, [0.47, 0.30, 0.115], 0.8 * wo);
@@ -243,14 +243,14 @@ fn hash(a: f64, b: f64) -> f64 {
 }
 
 /// Smooth noise, 0 to 1.
-fn noise(x: f64, y: f64) -> f64 {
+pub fn noise(x: f64, y: f64) -> f64 {
     let (fx, fy) = (x - x.floor(), y - y.floor());
     let (u, v) = (fx * fx * (3.0 - 2.0 * fx), fy * fy * (3.0 - 2.0 * fy));
     let row = |y: f64| hash(x, y) * (1.0 - u) + hash(x + 1.0, y) * u;
     row(y) * (1.0 - v) + row(y + 1.0) * v
 }
 
-fn fbm(x: f64, y: f64, octaves: u32) -> f64 {
+pub fn fbm(x: f64, y: f64, octaves: u32) -> f64 {
     let (mut sum, mut weight, mut total, mut f) = (0.0, 0.5, 0.0, 1.0);
     for _ in 0..octaves {
         sum += weight * noise(x * f, y * f);
@@ -261,7 +261,7 @@ fn fbm(x: f64, y: f64, octaves: u32) -> f64 {
     sum / total
 }
 
-fn smooth(from: f64, to: f64, x: f64) -> f64 {
+pub fn smooth(from: f64, to: f64, x: f64) -> f64 {
     let t = ((x - from) / (to - from)).clamp(0.0, 1.0);
     t * t * (3.0 - 2.0 * t)
 }

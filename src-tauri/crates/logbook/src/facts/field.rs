@@ -28,6 +28,9 @@ pub struct Pour {
     /// Liner used.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub liner: Option<String>,
+    /// Which side or sheet of it, in a person's words; empty if nothing was said.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub liner_side: String,
     /// First concrete in the form.
     pub started_ms: AtMs,
     /// Surface screeded.
@@ -227,7 +230,7 @@ pub struct Observation {
 }
 
 reads! {
-    Pour { step, name = default, mix, form, liner, started_ms, finished_ms, air_c, concrete_c, rh_pct, wind_kmh, sky, note = default }
+    Pour { step, name = default, mix, form, liner, liner_side = default, started_ms, finished_ms, air_c, concrete_c, rh_pct, wind_kmh, sky, note = default }
     Dose { additive, amount }
     Batch { pour, bags, water_l, additives = default, at_ms, note = default }
     Reading { pour, at_ms, air_c, concrete_c, place, rh_pct, wind_kmh, sky, note = default }
@@ -250,6 +253,7 @@ impl Checked for Pour {
             }
         }
         limits::note("name", &self.name, 120)?;
+        limits::note("liner_side", &self.liner_side, 60)?;
         limits::note("note", &self.note, 4000)
     }
 }

@@ -68,8 +68,8 @@ pub(super) fn between(sum: &Folded, a: (&str, &Pour), b: (&str, &Pour)) -> Vec<D
     {
         all.push(Differed::Placed { temps_c });
     }
-    if a.1.liner != b.1.liner {
-        let names = (name(sum, a.1.liner.as_ref()), name(sum, b.1.liner.as_ref()));
+    if a.1.liner != b.1.liner || a.1.liner_side != b.1.liner_side {
+        let names = (liner(sum, a.1), liner(sum, b.1));
         all.push(Differed::Liner { names });
     }
     if a.1.form != b.1.form && a.1.form.is_some() && b.1.form.is_some() {
@@ -98,6 +98,16 @@ fn name(sum: &Folded, id: Option<&String>) -> String {
         Some(Fact::Form(f)) => f.name.clone(),
         _ => String::new(),
     }
+}
+
+/// The liner and its side, as far as they are known.
+fn liner(sum: &Folded, pour: &Pour) -> String {
+    let mut text = name(sum, pour.liner.as_ref());
+    if !text.is_empty() && !pour.liner_side.is_empty() {
+        text.push_str(", ");
+    }
+    text.push_str(&pour.liner_side);
+    text
 }
 
 fn cure(sum: &Folded, pour: &str) -> Vec<Observed> {
