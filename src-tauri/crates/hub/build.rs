@@ -26,7 +26,10 @@ fn main() -> io::Result<()> {
     }
     // A new or changed file must be embedded again.
     println!("cargo:rerun-if-changed={}", dist.display());
-    println!("cargo:rerun-if-changed={}", top.join("ui/src/words").display());
+    println!(
+        "cargo:rerun-if-changed={}",
+        top.join("ui/src/words").display()
+    );
     println!("cargo:rerun-if-changed={}", top.join("demo-data").display());
     println!("cargo:rerun-if-changed=build.rs");
     Ok(())

@@ -4,6 +4,8 @@
 //! colour of the pixels is not that of the concrete until the card has been reckoned with.
 //! What a step is made of: [`super::scene::tint`].
 
+#![allow(clippy::indexing_slicing)] // vectors of three numbers, indices 0 to 2
+
 use super::scene::{fbm, noise, smooth, tint};
 
 /// Where the card and the concrete beside it lie: column, row and those after the last.
