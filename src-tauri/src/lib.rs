@@ -11,6 +11,7 @@ mod place;
 use std::process::ExitCode;
 use std::sync::Mutex;
 
+use slowstone_hub::trust::lan::Setup;
 use slowstone_hub::{Clock, Config, Demo, HubError, Running};
 use tauri::webview::NewWindowResponse;
 use tauri::{App, Manager, RunEvent, Url, WebviewUrl, WebviewWindowBuilder, async_runtime};
@@ -62,6 +63,8 @@ fn open(app: &mut App) -> tauri::Result<()> {
             port: place::USUAL_PORT,
             demo: Demo::IfNew,
             clock: Clock::System,
+            // Whatever was chosen under Settings, Phones.
+            lan: Setup::default(),
         })
         .map_err(|error| error.to_string()),
         None => Err(

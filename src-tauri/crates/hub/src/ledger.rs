@@ -288,4 +288,12 @@ impl Ledger {
     pub fn remember(&mut self, key: &str, value: &str) -> Result<(), StoreError> {
         self.log.set(key, value)
     }
+
+    /// Forgets a small thing.
+    ///
+    /// # Errors
+    /// If it cannot be written.
+    pub fn forget(&mut self, key: &str) -> Result<(), StoreError> {
+        self.log.remove(key)
+    }
 }

@@ -3,7 +3,7 @@
 //! [`start`] opens the data folder, listens on the loopback address and serves until
 //! [`Running::stop`]. Requests come through [`guard`] and [`server`] to [`api`]; what is
 //! stored goes through [`ledger`]; photos are understood by [`photo`]. The command line
-//! is in [`cli`]. Nothing about concrete is reckoned here: see the crates `logbook` and
+//! is in [`cli`]. Who may come in is in [`trust`]. Nothing about concrete is reckoned here: see the crates `logbook` and
 //! `curing`.
 
 pub mod api;
@@ -30,6 +30,7 @@ pub mod running;
 pub mod server;
 pub mod state;
 pub mod thumbs;
+pub mod trust;
 pub mod uploads;
 pub mod words;
 pub mod zones;

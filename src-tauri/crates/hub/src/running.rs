@@ -14,6 +14,9 @@ use crate::ledger::Ledger;
 use crate::lock::Lock;
 use crate::presence::Presence;
 use crate::state::{Hub, Signal};
+use crate::trust::devices::{Devices, PREFIX};
+use crate::trust::lan::{self, Lan};
+use crate::trust::{Door, Trust};
 use crate::uploads::Uploads;
 use crate::{backup, reminders, server};
 use slowstone_store::{FolderBlobs, SqliteLog, StoreError};
@@ -40,6 +43,8 @@ pub struct Config {
     pub demo: Demo,
     /// The hub's clock.
     pub clock: Clock,
+    /// What is asked of the network doors; the settings count where it is silent.
+    pub lan: lan::Setup,
 }
 
 /// A hub that runs. It stops when this is dropped, but only [`Running::stop`] waits.
@@ -51,6 +56,7 @@ pub struct Running {
     stop: watch::Sender<bool>,
     serving: JoinHandle<()>,
     reminding: JoinHandle<()>,
+    keeping: JoinHandle<()>,
     watching: Option<JoinHandle<()>>,
     data_dir: PathBuf,
     lock: Lock,
@@ -67,6 +73,18 @@ impl Running {
     #[must_use]
     pub fn addr(&self) -> SocketAddr {
         self.addr
+    }
+
+    /// Where paired phones find it, if the network door is open.
+    #[must_use]
+    pub fn phones_url(&self) -> Option<String> {
+        self.hub.trust.lan.seen().addresses().into_iter().next()
+    }
+
+    /// Why the network door is not open although it should be.
+    #[must_use]
+    pub fn lan_trouble(&self) -> Option<String> {
+        self.hub.trust.lan.seen().trouble
     }
 
     /// What happens from now on: changes and due reminders.
@@ -89,10 +107,12 @@ impl Running {
         let _ = self.stop.send(true);
         let serving = self.serving.abort_handle();
         let reminding = self.reminding.abort_handle();
+        let keeping = self.keeping.abort_handle();
         let watching = self.watching.as_ref().map(JoinHandle::abort_handle);
         let all = async {
             let _ = self.serving.await;
             let _ = self.reminding.await;
+            let _ = self.keeping.await;
             if let Some(watching) = self.watching {
                 let _ = watching.await;
             }
@@ -100,6 +120,7 @@ impl Running {
         if tokio::time::timeout(GRACE, all).await.is_err() {
             serving.abort();
             reminding.abort();
+            keeping.abort();
             if let Some(watching) = watching {
                 watching.abort();
             }
@@ -124,6 +145,10 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
     let listener = listen(config.port).await.map_err(HubError::Listen)?;
     let addr = listener.local_addr().map_err(HubError::Listen)?;
     let guard = Guard::new(addr.port())?;
+    let devices = Devices::read(&ledger.settings(PREFIX)?);
+    let wish = ledger.setting(Lan::setting())?;
+    let doors = Lan::new(config.lan, config.data_dir.clone(), wish.as_deref());
+    let trust = Trust::new(devices, doors);
     let url = guard.url();
     let (stop, stopping) = watch::channel(false);
     let thumbs = config.data_dir.join("thumbs");
@@ -134,10 +159,10 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
         thumbs,
         parts,
         clock,
-        guard,
+        (guard, trust),
         stopping.clone(),
     ));
-    let app = server::router(Arc::clone(&hub));
+    let app = server::router(Arc::clone(&hub), Door::Here);
     let serving = tokio::spawn(async move {
         let mut stopping = stopping;
         let end = async move {
@@ -149,6 +174,8 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
         }
     });
     let reminding = tokio::spawn(reminders::run(Arc::clone(&hub)));
+    lan::settle(&hub).await;
+    let keeping = tokio::spawn(lan::keep(Arc::clone(&hub)));
     let presence = Presence {
         pid: std::process::id(),
         url: url.clone(),
@@ -170,6 +197,7 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
         stop,
         serving,
         reminding,
+        keeping,
         watching: None,
         data_dir: config.data_dir,
         lock,

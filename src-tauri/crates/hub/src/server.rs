@@ -3,18 +3,26 @@
 //! the web app ([`crate::assets`]).
 
 use crate::api::{
-    self, colours, events, hourly, import, photos, pictures, plan, sites, uploads, watch,
+    self, colours, devices, events, hourly, import, lan, me, pair, photos, pictures, plan, sites,
+    uploads, watch,
 };
+use crate::guard::Gate;
 use crate::state::Hub;
+use crate::trust::Door;
 use crate::{assets, guard};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::middleware::from_fn_with_state;
-use axum::routing::{get, post};
+use axum::routing::{get, post, put};
 use std::sync::Arc;
 
-/// The whole HTTP interface of a hub.
-pub fn router(hub: Arc<Hub>) -> Router {
+/// The whole HTTP interface of a hub as it is at one door. Whom each address is for stands in
+/// [`guard::rules`].
+pub fn router(hub: Arc<Hub>, door: Door) -> Router {
+    let gate = Gate {
+        hub: Arc::clone(&hub),
+        door,
+    };
     let interface = Router::new()
         .route("/health", get(api::health))
         .route("/hub", get(events::hub))
@@ -48,6 +56,21 @@ pub fn router(hub: Arc<Hub>) -> Router {
         .route("/uploads/{id}", get(uploads::have).put(uploads::put))
         .route("/photos/{hash}", get(pictures::one))
         .route("/watch", get(watch::watch))
+        .route("/me", get(me::me))
+        .route("/lan", get(lan::get).put(lan::put))
+        .route("/lan/certificate", get(lan::certificate))
+        .route(
+            "/pairing",
+            get(pair::stage).post(pair::open).delete(pair::close),
+        )
+        .route("/pairing/answer", post(pair::answer))
+        .route("/pair", post(pair::ask))
+        .route("/pair/take", post(pair::take))
+        .route("/devices", get(devices::list))
+        .route(
+            "/devices/{id}",
+            put(devices::change).delete(devices::revoke),
+        )
         .fallback(api::unknown)
         .method_not_allowed_fallback(api::wrong_method);
     Router::new()
@@ -55,6 +78,6 @@ pub fn router(hub: Arc<Hub>) -> Router {
         .fallback(assets::serve)
         // Limits are set where bodies are read, with an answer in words.
         .layer(DefaultBodyLimit::disable())
-        .layer(from_fn_with_state(Arc::clone(&hub), guard::check))
+        .layer(from_fn_with_state(gate, guard::check))
         .with_state(hub)
 }

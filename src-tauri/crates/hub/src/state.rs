@@ -7,6 +7,7 @@
 use crate::clock::Clock;
 use crate::guard::Guard;
 use crate::ledger::Ledger;
+use crate::trust::Trust;
 use crate::uploads::Uploads;
 use serde::Serialize;
 use slowstone_curing::units::AtMs;
@@ -49,8 +50,10 @@ pub struct Hub {
     pub parts: Uploads,
     /// What time it is.
     pub clock: Clock,
-    /// Who may come in.
+    /// The door of this computer.
     pub guard: Guard,
+    /// Who may come in, and the doors to the network.
+    pub trust: Trust,
     /// Pictures that are decoded at once: each takes a lot of memory.
     pub decoding: Semaphore,
     /// Uploads that are held in memory at once.
@@ -71,7 +74,7 @@ impl Hub {
         thumbs: PathBuf,
         parts: Uploads,
         clock: Clock,
-        guard: Guard,
+        (guard, trust): (Guard, Trust),
         stopping: watch::Receiver<bool>,
     ) -> Self {
         Self {
@@ -81,6 +84,7 @@ impl Hub {
             parts,
             clock,
             guard,
+            trust,
             decoding: Semaphore::new(2),
             uploads: Semaphore::new(4),
             signals: broadcast::channel(256).0,

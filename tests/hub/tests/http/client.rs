@@ -1,6 +1,7 @@
 //! A hub on any free port and a small client for it.
 
 use serde_json::{Value, json};
+use slowstone_hub::trust::lan::Setup;
 use slowstone_hub::{Clock, Config, Demo, Running, start};
 use std::path::Path;
 use tempfile::TempDir;
@@ -140,6 +141,7 @@ pub fn config(dir: &Path, demo: Demo) -> Config {
         port: 0,
         demo,
         clock: Clock::parse("2026-10-03T10:00:00Z").unwrap(),
+        lan: Setup::default(),
     }
 }
 

@@ -5,13 +5,16 @@
 
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, body};
+use crate::guard::beyond;
+use crate::guard::rules::kind_role;
 use crate::ledger::Taken;
 use crate::state::Hub;
-use axum::Json;
+use crate::trust::Who;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
+use axum::{Extension, Json};
 use serde::Deserialize;
 use serde_json::{Value, json};
 use std::sync::Arc;
@@ -26,10 +29,14 @@ const MOST_EVENTS: usize = 5000;
 ///
 /// # Errors
 /// 400 when it is not the JSON that is asked for, 507 when the disk is full.
-pub async fn post(State(hub): Shared, request: Request) -> Answer<Response> {
+pub async fn post(
+    State(hub): Shared,
+    Extension(who): Extension<Who>,
+    request: Request,
+) -> Answer<Response> {
     let bytes = body(request, MOST).await?;
     let entries = entries(&bytes)?;
-    let taken = take(&hub, entries).await?;
+    let taken = take(&hub, &who, entries).await?;
     let status = if taken.refused.is_empty() {
         StatusCode::OK
     } else {
@@ -39,8 +46,13 @@ pub async fn post(State(hub): Shared, request: Request) -> Answer<Response> {
     Ok((status, Json(answer)).into_response())
 }
 
-/// Stores entries and tells watchers of the sites that they touch.
-pub(super) async fn take(hub: &Arc<Hub>, entries: Vec<Value>) -> Answer<Taken> {
+/// Stores entries and tells watchers of the sites that they touch. One that asks for more than
+/// the role of `who` has all of them refused, so that nothing is taken by half.
+pub(super) async fn take(hub: &Arc<Hub>, who: &Who, entries: Vec<Value>) -> Answer<Taken> {
+    let kinds = entries.iter().filter_map(|e| e.get("kind")?.as_str());
+    if let Some(role) = kinds.map(kind_role).find(|role| *role > who.role) {
+        return Err(beyond(who, role));
+    }
     let received = hub.now();
     let done = hub
         .with_ledger(move |ledger| {

@@ -5,10 +5,11 @@
 
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, body};
-use axum::Json;
+use crate::trust::Who;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
+use axum::{Extension, Json};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -31,6 +32,7 @@ pub struct Sent {
 /// read.
 pub async fn post(
     State(hub): Shared,
+    Extension(who): Extension<Who>,
     Path(site): Path<String>,
     sent: Result<Query<Sent>, QueryRejection>,
     request: Request,
@@ -67,7 +69,7 @@ pub async fn post(
         })
         .await
         .ok_or_else(Refusal::fault)?;
-    let taken = super::events::take(&hub, fresh).await?;
+    let taken = super::events::take(&hub, &who, fresh).await?;
     if let Some(why) = taken.refused.first() {
         let text = format!("{} = {}: {}", why.field, why.value, why.why);
         return Err(Refusal::new(

@@ -9,10 +9,11 @@
 use super::{Answer, Refusal, Shared};
 use crate::intake::{self, MOST, Sent};
 use crate::state::Hub;
-use axum::Json;
+use crate::trust::Who;
 use axum::body::Body;
 use axum::extract::{Request, State};
 use axum::http::StatusCode;
+use axum::{Extension, Json};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use futures_util::StreamExt;
@@ -66,10 +67,14 @@ pub struct Imported {
 /// # Errors
 /// 422 if it is no saved copy, 413 for a line that is too long, 507 when the disk is full.
 /// What stood before the trouble is stored; send the file again.
-pub async fn post(State(hub): Shared, request: Request) -> Answer<Json<Imported>> {
+pub async fn post(
+    State(hub): Shared,
+    Extension(who): Extension<Who>,
+    request: Request,
+) -> Answer<Json<Imported>> {
     let _turn = hub.uploads.acquire().await.map_err(|_| Refusal::fault())?;
     let mut stream = Body::into_data_stream(request.into_body());
-    let mut file = Import::new(Arc::clone(&hub));
+    let mut file = Import::new(Arc::clone(&hub), who);
     let mut line: Vec<u8> = Vec::new();
     while let Some(piece) = stream.next().await {
         let Ok(piece) = piece else {
@@ -97,15 +102,17 @@ pub async fn post(State(hub): Shared, request: Request) -> Answer<Json<Imported>
 /// A file that is being read.
 struct Import {
     hub: Arc<Hub>,
+    who: Who,
     begun: bool,
     waiting: Vec<Value>,
     done: Imported,
 }
 
 impl Import {
-    fn new(hub: Arc<Hub>) -> Self {
+    fn new(hub: Arc<Hub>, who: Who) -> Self {
         Self {
             hub,
+            who,
             begun: false,
             waiting: Vec::new(),
             done: Imported::default(),
@@ -147,7 +154,7 @@ impl Import {
             return Ok(());
         }
         let entries = std::mem::take(&mut self.waiting);
-        let taken = super::events::take(&self.hub, entries).await?;
+        let taken = super::events::take(&self.hub, &self.who, entries).await?;
         self.done.events += taken.taken.len();
         self.done.refused.extend(taken.refused);
         Ok(())

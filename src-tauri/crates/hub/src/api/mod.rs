@@ -5,9 +5,13 @@
 //! [`crate::ledger`] and the photo modules.
 
 pub mod colours;
+pub mod devices;
 pub mod events;
 pub mod hourly;
 pub mod import;
+pub mod lan;
+pub mod me;
+pub mod pair;
 pub mod photos;
 pub mod pictures;
 pub mod plan;
@@ -16,12 +20,13 @@ pub mod uploads;
 pub mod watch;
 
 use crate::state::Hub;
-use axum::Json;
+use crate::trust::Who;
 use axum::body::Body;
 use axum::extract::{Request, State};
-use axum::http::header::CONTENT_LENGTH;
-use axum::http::{HeaderMap, StatusCode, Uri};
+use axum::http::header::{CONTENT_LENGTH, RETRY_AFTER};
+use axum::http::{StatusCode, Uri};
 use axum::response::{IntoResponse, Response};
+use axum::{Extension, Json};
 use futures_util::StreamExt;
 use serde_json::json;
 use slowstone_store::StoreError;
@@ -34,6 +39,7 @@ pub struct Refusal {
     code: &'static str,
     text: String,
     field: Option<(String, String)>,
+    after_s: Option<u64>,
 }
 
 impl Refusal {
@@ -44,6 +50,7 @@ impl Refusal {
             code,
             text: text.into(),
             field: None,
+            after_s: None,
         }
     }
 
@@ -52,6 +59,13 @@ impl Refusal {
     pub fn about(mut self, field: &str, value: &str) -> Self {
         let value = value.chars().take(80).collect();
         self.field = Some((field.to_owned(), value));
+        self
+    }
+
+    /// The same, with the seconds after which it may be tried again.
+    #[must_use]
+    pub fn after(mut self, seconds: u64) -> Self {
+        self.after_s = Some(seconds);
         self
     }
 
@@ -113,7 +127,11 @@ impl IntoResponse for Refusal {
             map.insert("field".into(), field.into());
             map.insert("value".into(), value.into());
         }
-        (self.status, Json(json!({ "error": error }))).into_response()
+        let mut answer = (self.status, Json(json!({ "error": error }))).into_response();
+        if let Some(seconds) = self.after_s {
+            answer.headers_mut().insert(RETRY_AFTER, seconds.into());
+        }
+        answer
     }
 }
 
@@ -173,9 +191,12 @@ pub async fn body(request: Request, most: usize) -> Answer<Vec<u8>> {
 ///
 /// # Errors
 /// Only by a fault.
-pub async fn health(State(hub): Shared, headers: HeaderMap) -> Answer<Json<serde_json::Value>> {
+pub async fn health(
+    State(hub): Shared,
+    who: Option<Extension<Who>>,
+) -> Answer<Json<serde_json::Value>> {
     let version = env!("CARGO_PKG_VERSION");
-    if !hub.guard.has_token(&headers) {
+    if who.is_none() {
         return Ok(Json(json!({ "ok": true, "version": version })));
     }
     let events = hub.with_ledger(|ledger| ledger.book().len()).await;

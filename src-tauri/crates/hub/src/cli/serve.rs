@@ -8,6 +8,9 @@ use crate::demo::Demo;
 use crate::error::HubError;
 use crate::inbox::Inboxes;
 use crate::running::{Config, start};
+use crate::trust::authority::Files;
+use crate::trust::lan::Setup;
+use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -27,6 +30,8 @@ pub struct Args {
     empty: bool,
     #[command(flatten)]
     inboxes: Watched,
+    #[command(flatten)]
+    network: Network,
     /// Open the page in the browser.
     #[arg(long)]
     open: bool,
@@ -38,6 +43,35 @@ pub struct Args {
     /// 2026-10-03T10:00:00Z.
     #[arg(long, value_name = "TIME", value_parser = Clock::parse)]
     clock: Option<Clock>,
+}
+
+/// The arguments about the local network; they hold for this run, settings for every one.
+#[derive(Clone, Debug, Default, clap::Args)]
+pub struct Network {
+    /// Let paired phones of the local network in, over TLS [default: 0.0.0.0:8478].
+    #[arg(long, value_name = "ADDR:PORT", num_args = 0..=1, default_missing_value = "0.0.0.0:8478")]
+    lan: Option<SocketAddr>,
+    /// Let anybody in the network read, over plain HTTP and without a password.
+    #[arg(long, requires = "lan")]
+    guest: bool,
+    /// A certificate of your own (PEM) instead of the hub's local authority.
+    #[arg(long, value_name = "FILE", requires = "tls_key")]
+    tls_cert: Option<PathBuf>,
+    /// Its key (PEM).
+    #[arg(long, value_name = "FILE", requires = "tls_cert")]
+    tls_key: Option<PathBuf>,
+}
+
+impl Network {
+    fn setup(self) -> Setup {
+        let files = self.tls_cert.zip(self.tls_key);
+        Setup {
+            at: self.lan,
+            guest: self.guest,
+            files: files.map(|(cert, key)| Files { cert, key }),
+            ..Setup::default()
+        }
+    }
 }
 
 /// The arguments about watched folders.
@@ -93,6 +127,7 @@ pub fn run(args: Args) -> ExitCode {
         port: args.port,
         demo: if args.empty { Demo::Empty } else { Demo::IfNew },
         clock: args.clock.unwrap_or_default(),
+        lan: args.network.setup(),
     };
     let runtime = match tokio::runtime::Runtime::new() {
         Ok(runtime) => runtime,
@@ -128,6 +163,12 @@ async fn serve(config: Config, inboxes: Option<Inboxes>, open: bool) -> Result<(
         );
     }
     super::print(&format!("Slowstone is running at {}", running.url()));
+    if let Some(url) = running.phones_url() {
+        super::print(&format!("Paired phones find it at {url}"));
+    }
+    if let Some(why) = running.lan_trouble() {
+        eprintln!("slowstone: phones cannot reach the hub: {why}");
+    }
     if open {
         browse(running.url());
     }

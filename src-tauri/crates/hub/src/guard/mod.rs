@@ -1,0 +1,163 @@
+//! Who may come in: stands before every request, whichever door it came by.
+//!
+//! A page from elsewhere that is open in the same browser must reach nothing: the Host must
+//! be this hub's (so that no foreign name can be pointed here), an Origin, if sent, too, and
+//! cookies are not sent from other sites. Then the key says who it is ([`crate::trust`]) and
+//! the table in [`rules`] whether that is enough. Headers tell browsers what a page may do.
+
+mod gate;
+pub mod rules;
+
+pub use gate::{Gate, beyond, too_often};
+
+use crate::chance::{self, NoChance};
+use crate::trust::Door;
+use crate::trust::lan::Peer;
+use axum::extract::{ConnectInfo, Request, State};
+use axum::http::header::{
+    CONTENT_SECURITY_POLICY, HeaderName, HeaderValue, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
+};
+use axum::http::{Method, Uri};
+use axum::middleware::Next;
+use axum::response::{IntoResponse, Response};
+use std::net::{IpAddr, Ipv4Addr};
+
+/// Styles may be inline because Svelte sets `style` attributes; scripts may not.
+const CSP: &str = "default-src 'self'; img-src 'self' blob: data:; \
+    style-src 'self' 'unsafe-inline'; script-src 'self' 'wasm-unsafe-eval'; \
+    connect-src 'self'; object-src 'none'; frame-ancestors 'none'; base-uri 'none'; \
+    form-action 'self'";
+
+const PERMISSIONS: &str =
+    "camera=(self), microphone=(), geolocation=(), payment=(), usb=(), serial=(), bluetooth=()";
+
+/// The loopback door: its port, and the token that this launch printed.
+#[derive(Debug)]
+pub struct Guard {
+    token: String,
+    port: u16,
+}
+
+impl Guard {
+    /// A guard with a fresh token for a hub on `port`.
+    ///
+    /// # Errors
+    /// If the system gives no randomness.
+    pub fn new(port: u16) -> Result<Self, NoChance> {
+        Ok(Self {
+            token: chance::word(32)?,
+            port,
+        })
+    }
+
+    /// The address to open, token and all.
+    #[must_use]
+    pub fn url(&self) -> String {
+        format!("http://127.0.0.1:{}/?t={}", self.port, self.token)
+    }
+
+    fn is_token(&self, given: &str) -> bool {
+        same(given.as_bytes(), self.token.as_bytes())
+    }
+
+    fn is_own_host(&self, host: &str) -> bool {
+        let names = ["127.0.0.1", "localhost", "[::1]"];
+        let host = host.to_ascii_lowercase();
+        names.iter().any(|name| {
+            // A browser leaves the port of plain HTTP out.
+            host == format!("{name}:{}", self.port) || (self.port == 80 && host == *name)
+        })
+    }
+}
+
+fn token_in(uri: &Uri) -> Option<&str> {
+    let pairs = uri.query()?.split('&');
+    pairs.filter_map(|pair| pair.strip_prefix("t=")).next()
+}
+
+/// Compares in a time that does not depend on where the two differ.
+pub(crate) fn same(a: &[u8], b: &[u8]) -> bool {
+    let differ = a.iter().zip(b).fold(0u8, |sum, (x, y)| sum | (x ^ y));
+    std::hint::black_box(differ) == 0 && a.len() == b.len()
+}
+
+/// Stands before every request and adds the headers to every answer.
+pub async fn check(State(gate): State<Gate>, mut request: Request, next: Next) -> Response {
+    let peer = request.extensions().get::<ConnectInfo<Peer>>();
+    let from = peer.map_or(IpAddr::V4(Ipv4Addr::LOCALHOST), |ConnectInfo(peer)| {
+        peer.0.ip()
+    });
+    let mut answer = match gate.stop(request.uri(), request.headers()) {
+        Some(refusal) => refusal.into_response(),
+        None => match token_in(request.uri())
+            .filter(|_| gate.door == Door::Here && request.method() == Method::GET)
+        {
+            Some(token) => {
+                let (token, uri) = (token.to_owned(), request.uri().clone());
+                let headers = request.headers().clone();
+                drop(request);
+                let done = gate.let_in(&token, (&uri, &headers), from).await;
+                done.unwrap_or_else(IntoResponse::into_response)
+            }
+            None => match gate.judge(&mut request, from) {
+                Ok(()) => next.run(request).await,
+                Err(refusal) => refusal.into_response(),
+            },
+        },
+    };
+    let headers = answer.headers_mut();
+    for (name, value) in [
+        (CONTENT_SECURITY_POLICY, CSP),
+        (X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        (REFERRER_POLICY, "no-referrer"),
+        (HeaderName::from_static("permissions-policy"), PERMISSIONS),
+        (
+            HeaderName::from_static("cross-origin-resource-policy"),
+            "same-origin",
+        ),
+    ] {
+        headers.insert(name, HeaderValue::from_static(value));
+    }
+    answer
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn guard() -> Guard {
+        Guard {
+            token: "abc".into(),
+            port: 8477,
+        }
+    }
+
+    #[test]
+    fn only_own_names_and_this_port() {
+        for good in [
+            "127.0.0.1:8477",
+            "localhost:8477",
+            "LOCALHOST:8477",
+            "[::1]:8477",
+        ] {
+            assert!(guard().is_own_host(good), "{good}");
+        }
+        for bad in [
+            "127.0.0.1",
+            "127.0.0.1:8478",
+            "example.org:8477",
+            "localhost.example.org:8477",
+            "",
+        ] {
+            assert!(!guard().is_own_host(bad), "{bad}");
+        }
+    }
+
+    #[test]
+    fn the_token_is_compared_whole() {
+        assert!(guard().is_token("abc"));
+        for bad in ["", "a", "ab", "abcd", "abd", "ABC"] {
+            assert!(!guard().is_token(bad), "{bad}");
+        }
+    }
+}
