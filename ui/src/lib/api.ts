@@ -7,7 +7,7 @@
 import { app } from './app.svelte';
 import { openShelf } from './db';
 import { newId } from './id';
-import { hanging, next, Outbox, type Held } from './queue';
+import { Outbox, type Held } from './queue';
 import type { Event, EventError, Kind, Photo } from './types.gen';
 import { t } from './words';
 
@@ -139,36 +139,9 @@ export function drain(mine: Set<string>): Promise<EventError[]> {
 }
 
 async function drainNow(mine: Set<string>): Promise<EventError[]> {
-  const mineRefused: EventError[] = [];
   await meet();
-  for (let waiting = await outbox.all(); waiting.length > 0; waiting = await outbox.all()) {
-    const events = next(waiting);
-    const answer = await call('/api/events', {
-      method: 'POST',
-      headers: { 'content-type': 'application/json' },
-      body: JSON.stringify({ events }),
-    });
-    if (answer.status !== 200 && answer.status !== 422) throw await failure(answer);
-    const { taken, refused } = (await answer.json()) as { taken: string[]; refused: EventError[] };
-    const out = new Map(refused.map((r) => [r.event, r]));
-    const cause = refused[0];
-    const orphans = hanging(waiting, [...out.keys()]).filter((e) => !out.has(e.id));
-    const lost = [...events.filter((e) => out.has(e.id)), ...orphans];
-    if (taken.length + lost.length === 0) throw new ApiError(answer.status, 'odd', t('error-http', { status: answer.status }));
-    await outbox.setAside(
-      lost.filter((e) => !mine.has(e.id)).flatMap((event) => {
-        const error = out.get(event.id) ?? cause;
-        return error ? [{ event, error }] : [];
-      }),
-    );
-    mineRefused.push(...refused.filter((r) => mine.has(r.event)));
-    await outbox.sent(taken);
-    await outbox.drop(lost.map((e) => e.id));
-    // What the hub refused must not live on in what this phone reckons with.
-    if (lost.length > 0) (await offline()).forget();
-    await count();
-  }
-  return mineRefused;
+  if ((await outbox.all()).length === 0) return [];
+  return (await import('./sending')).sendEvents(mine);
 }
 
 /** An event that is not named yet. */

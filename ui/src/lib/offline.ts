@@ -6,6 +6,8 @@ import { ApiError, call, changed, count, failure, outbox, shelf } from './api';
 import { app } from './app.svelte';
 import { loadCore, type Core } from './core';
 import type { Edit } from './db';
+import { sender } from './sending';
+import { deviceIn, type End } from './streams';
 import type { Event, EventError } from './types.gen';
 import { t } from './words';
 
@@ -28,6 +30,15 @@ interface Met {
   id: 'hub';
   hub: string;
   epoch: string;
+}
+interface Told {
+  hub: string;
+  epoch: string;
+  now_ms: number;
+  /** The name under which this device is paired. */
+  device: string | null;
+  /** How far the hub has the streams of this device. */
+  heads: End[];
 }
 interface Page {
   hub: string;
@@ -105,10 +116,19 @@ export async function check(events: Event[]): Promise<EventError[]> {
 
 /** Which hub answers. Another one than before: its entries take the place of the old ones. */
 export async function meet(): Promise<void> {
-  const answer = await call('/api/hub');
+  const kept = await shelf;
+  const device = deviceIn(await kept.all('meta'));
+  const answer = await call(`/api/hub?device=${device}`);
   if (!answer.ok) throw await failure(answer);
-  const told = (await answer.json()) as { hub: string; epoch: string; now_ms: number };
+  const told = (await answer.json()) as Told;
   app.heard(told.now_ms);
+  await meetHub(told);
+  // What it lost of this phone's own stream is sent again, as it was written.
+  if (device || told.device) await sender.met(told.heads, told.device);
+  await count();
+}
+
+async function meetHub(told: Told): Promise<void> {
   const kept = await shelf;
   const before = await kept.get<Met>('meta', 'hub');
   if (before?.hub === told.hub && before.epoch === told.epoch) {
@@ -127,7 +147,6 @@ export async function meet(): Promise<void> {
   }
   await kept.change(edits);
   outbox.hub = told.hub;
-  await count();
 }
 
 const pulling = new Map<string, Promise<void>>();
@@ -173,7 +192,8 @@ async function pullSite(site: string): Promise<void> {
     if (core && rows.length > 0) (await core.catch(() => null))?.add(page.events);
   }
   if (!cursor.refill) return;
-  const here = (await kept.all<Known>('events')).filter((r) => r.site === site && !there.has(r.id));
+  const own = await sender.ids();
+  const here = (await kept.all<Known>('events')).filter((r) => r.site === site && !there.has(r.id) && !own.has(r.id));
   await outbox.add(here.sort((a, b) => a.pos - b.pos).map((r) => r.event));
   await kept.change([{ area: 'meta', put: { ...cursor, refill: false } }]);
   if (here.length === 0) return;

@@ -1,8 +1,10 @@
 // What was logged here and not yet taken by the hub: entries and photos, kept in this
 // browser so that nothing is lost. Pure apart from the shelf handed in (tested with one in
-// memory). What is sent when is in api.ts and photos.ts.
+// memory). An entry is written into this phone's stream when it is kept (streams.ts). What is
+// sent when and how is in sending.ts and photos.ts.
 
-import type { Edit, Shelf } from './db';
+import type { Shelf } from './db';
+import type { Rec } from './streams';
 import type { Event, EventError } from './types.gen';
 
 /** An event that the hub refused, with its reason. */
@@ -36,25 +38,14 @@ export interface Held {
   elsewhere: number;
 }
 
-interface Waiting {
-  n?: number;
+/** An entry that waits. Without a record if an earlier version kept it: sending.ts adds that. */
+export interface Waiting extends Partial<Rec> {
   hub: string;
   /** When it was logged, by the hub's clock as far as it is known. */
   at?: number;
   event: Event;
 }
 type PhotoRow = LocalPhoto & { hub: string };
-
-/** What others hang on. */
-const alone = (e: Event): boolean => e.kind === 'site' || e.kind === 'flight' || e.kind === 'pour';
-
-/** The events of the next call: what others hang on goes alone, the rest together. */
-export function next(waiting: Event[], most = 100): Event[] {
-  const first = waiting[0];
-  if (first && alone(first)) return [first];
-  const stop = waiting.findIndex(alone);
-  return waiting.slice(0, Math.min(most, stop < 0 ? waiting.length : stop));
-}
 
 /** Waiting events that hang on one of these. */
 export function hanging(waiting: Event[], on: string[]): Event[] {
@@ -68,11 +59,11 @@ export class Outbox {
 
   /** `mark` remembers elsewhere what is held, to notice when a browser threw it away. */
   constructor(
-    private readonly shelf: Promise<Shelf>,
+    readonly shelf: Promise<Shelf>,
     private readonly mark: (held: Held) => void = () => undefined,
   ) {}
 
-  private mine = (row: { hub: string }): boolean => row.hub === '' || this.hub === '' || row.hub === this.hub;
+  mine = (row: { hub: string }): boolean => row.hub === '' || this.hub === '' || row.hub === this.hub;
 
   private async rows(): Promise<Waiting[]> {
     return (await this.shelf).all<Waiting>('outbox');
@@ -90,29 +81,21 @@ export class Outbox {
 
   /** Adds events; rejects when the storage is full, so that "saved" is never said in vain. */
   async add(events: Event[], at?: number): Promise<void> {
-    const known = new Set((await this.rows()).map((r) => r.event.id));
-    const fresh = events.filter((e) => !known.has(e.id));
-    await (await this.shelf).change(fresh.map((event) => ({ area: 'outbox', put: { hub: this.hub, at: at ?? event.at_ms, event } })));
+    // Without it (a page that is older than its hub) they are kept all the same.
+    const streams = await import('./streams').catch(() => null);
+    await (await this.shelf).rework(['outbox', 'meta'], [], (rows) => {
+      const known = new Set(rows<Waiting>('outbox').map((r) => r.event.id));
+      const fresh = events.filter((e) => !known.has(e.id)).map((event): Waiting => ({ hub: this.hub, at: at ?? event.at_ms, event }));
+      return streams ? streams.written(rows('meta'), this.hub, fresh) : fresh.map((put) => ({ area: 'outbox', put }));
+    });
     this.mark(await this.held());
   }
 
-  /** The hub has these: they are kept among its events from now on. */
-  sent(ids: Iterable<string>): Promise<void> {
-    return this.leave(new Set(ids), (event) => [{ area: 'events', put: { id: event.id, site: event.site, pos: Number.MAX_SAFE_INTEGER, event } }]);
-  }
-
-  /** Takes events off without keeping them. */
-  drop(ids: Iterable<string>): Promise<void> {
-    return this.leave(new Set(ids), () => []);
-  }
-
-  private async leave(gone: Set<string>, keep: (event: Event) => Edit[]): Promise<void> {
-    const rows = (await this.rows()).filter((r) => gone.has(r.event.id));
-    if (rows.length === 0) return;
-    // Marked before, so that a page that is closed in between raises no false alarm.
+  /** Takes so many entries off; marked before, so that a page that is closed in between raises no false alarm. */
+  async taking(n: number, work: () => Promise<void>): Promise<void> {
     const held = await this.held();
-    this.mark({ ...held, entries: held.entries - rows.length });
-    await (await this.shelf).change(rows.flatMap((r): Edit[] => [...keep(r.event), { area: 'outbox', drop: r.n ?? 0 }]));
+    this.mark({ ...held, entries: held.entries - n });
+    await work();
     this.mark(await this.held());
   }
 

@@ -1,8 +1,11 @@
 //! The log of this hub and its sum: what is stored is added up, and nothing else is.
 //!
-//! Every entry that is taken becomes a record in the hub's own stream; it is on the disk
+//! An entry that comes by itself becomes a record in the hub's own stream, records of
+//! phones stay in theirs ([`streams`]); either is on the disk
 //! before it is added to the [`Book`]. A body that this version cannot read stays in the
 //! log and is passed over. No HTTP and no clock here; see [`crate::api`], [`crate::state`].
+
+pub mod streams;
 
 use crate::chance;
 use crate::error::HubError;
@@ -69,7 +72,7 @@ impl Ledger {
         let device = match log.get(DEVICE)? {
             Some(device) => device,
             None => {
-                let device = format!("hub{}", chance::word(12)?);
+                let device = format!("{}{}", streams::HUBS, chance::word(12)?);
                 log.set(DEVICE, &device)?;
                 device
             }

@@ -4,7 +4,7 @@
 
 use crate::api::{
     self, colours, devices, events, hourly, import, lan, me, pair, photos, pictures, plan, sites,
-    uploads, watch,
+    streams, uploads, watch,
 };
 use crate::guard::Gate;
 use crate::state::Hub;
@@ -28,6 +28,7 @@ pub fn router(hub: Arc<Hub>, door: Door) -> Router {
         .route("/hub", get(events::hub))
         .route("/events", post(events::post))
         .route("/import", post(import::post))
+        .route("/streams", get(streams::heads).post(streams::post))
         .route("/sites", get(sites::list))
         .route("/sites/{site}", get(sites::one))
         .route("/sites/{site}/pours/{pour}", get(sites::pour))

@@ -8,13 +8,17 @@
 //! business of the hub, which knows its paired devices.
 
 mod admit;
+mod batch;
 mod chain;
 mod handover;
 mod ident;
+mod outbox;
 mod record;
 
 pub use admit::{Verdict, admit};
+pub use batch::{Batch, MAX_BATCH, Receipt};
 pub use chain::Chain;
 pub use handover::{Bookmark, HubState, Meeting, Range, meet, missing};
 pub use ident::{BadHash, BadId, Hash32, HubEpoch, MAX_ID_CHARS, StreamId};
+pub use outbox::{BATCH_BYTES, Outbox};
 pub use record::{BadRecord, Head, MAX_BODY_BYTES, MAX_SEQ, Record};

@@ -18,3 +18,4 @@ mod picture;
 mod plan;
 mod refusals;
 mod safety;
+mod streams;

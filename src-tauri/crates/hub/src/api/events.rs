@@ -4,6 +4,7 @@
 //! and the others are stored, all in one transaction.
 
 use super::photos::odd_query;
+use super::streams::Whose;
 use super::{Answer, Refusal, Shared, body};
 use crate::guard::beyond;
 use crate::guard::rules::kind_role;
@@ -111,17 +112,29 @@ pub async fn after(
         .ok_or_else(|| Refusal::missing("site", &site))
 }
 
-/// `GET /api/hub`: which hub this is, and what time it has.
+/// `GET /api/hub?device=D`: which hub this is, what time it has, and how far it has the
+/// streams of a device.
 ///
 /// # Errors
-/// Only by a fault.
-pub async fn hub(State(hub): Shared) -> Answer<Json<Value>> {
+/// Only if the log cannot be read.
+pub async fn hub(
+    State(hub): Shared,
+    Extension(who): Extension<Who>,
+    whose: Result<Query<Whose>, QueryRejection>,
+) -> Answer<Json<Value>> {
+    let Query(whose) = whose.map_err(|e| odd_query(&e))?;
     let now = hub.now();
+    // The name under which this device is paired, if it is: it writes under that from now on.
+    let device = Some(who.device).filter(|device| !device.is_empty());
     let said = hub.with_ledger(move |ledger| {
+        let heads = ledger.heads_of(&whose.device)?;
         let (name, epoch) = ledger.name();
-        json!({ "hub": name, "epoch": epoch, "now_ms": now, "version": env!("CARGO_PKG_VERSION") })
+        Ok::<_, Refusal>(json!({
+            "hub": name, "epoch": epoch, "now_ms": now, "version": env!("CARGO_PKG_VERSION"),
+            "device": device, "heads": heads,
+        }))
     });
-    said.await.map(Json).ok_or_else(Refusal::fault)
+    said.await.ok_or_else(Refusal::fault)?.map(Json)
 }
 
 fn entries(bytes: &[u8]) -> Answer<Vec<Value>> {

@@ -16,6 +16,7 @@ pub mod photos;
 pub mod pictures;
 pub mod plan;
 pub mod sites;
+pub mod streams;
 pub mod uploads;
 pub mod watch;
 

@@ -50,6 +50,8 @@ pub const RULES: &[(&str, &str, Need)] = &[
     ("GET", "/api/photos/{hash}", At(Viewer)),
     ("POST", "/api/events", At(Helper)),
     ("POST", "/api/import", At(Helper)),
+    ("GET", "/api/streams", At(Viewer)),
+    ("POST", "/api/streams", At(Helper)),
     ("POST", "/api/sites/{site}/hourly", At(Helper)),
     ("POST", "/api/sites/{site}/photos", At(Helper)),
     (

@@ -1,0 +1,127 @@
+//! `/api/streams`: what phones wrote into streams of their own, and how far the log has them.
+//!
+//! One batch is records of one stream in their order. The answer is always 200 with a
+//! receipt, also for a gap or a fork, since the phone goes on by it; the same batch again
+//! has the same answer. The rules are in the crate `sync`, taking in is in
+//! [`crate::ledger::streams`]; the phone's side is `ui/src/lib/streams.ts`.
+
+use super::photos::odd_query;
+use super::{Answer, Refusal, Shared, body};
+use crate::guard::rules::kind_role;
+use crate::ledger::streams::{HUBS, Received};
+use crate::trust::Who;
+use axum::extract::rejection::QueryRejection;
+use axum::extract::{Query, Request, State};
+use axum::http::StatusCode;
+use axum::{Extension, Json};
+use serde::Deserialize;
+use serde_json::{Value, json};
+use slowstone_store::Head;
+use slowstone_sync::{Batch, MAX_BATCH};
+
+/// Most bytes of one batch.
+const MOST: usize = 8 << 20;
+
+/// Whose heads are asked for.
+#[derive(Debug, Default, Deserialize)]
+pub struct Whose {
+    /// Name of a device; empty for none.
+    #[serde(default)]
+    pub device: String,
+}
+
+/// `GET /api/streams?device=D`: the last record of each stream of a device.
+///
+/// # Errors
+/// Only if the log cannot be read.
+pub async fn heads(
+    State(hub): Shared,
+    whose: Result<Query<Whose>, QueryRejection>,
+) -> Answer<Json<Value>> {
+    let Query(whose) = whose.map_err(|e| odd_query(&e))?;
+    let heads: Option<Result<Vec<Head>, _>> = hub
+        .with_ledger(move |ledger| ledger.heads_of(&whose.device))
+        .await;
+    let heads = heads.ok_or_else(Refusal::fault)??;
+    Ok(Json(json!({ "heads": heads })))
+}
+
+/// `POST /api/streams` with `{"stream":{"device","epoch"},"from","prev","bodies"}`.
+///
+/// The answer: `head` of the stream in the log now, how many records from the first on are
+/// `accepted`, and what ended it: `gap` (the number that is wanted), `fork` (a number at
+/// which the histories differ), or `refused` with `why` (the record after the accepted ones
+/// says what cannot be).
+///
+/// # Errors
+/// 400 when it is no batch, 403 for a stream of another device, 507 when the disk is full.
+pub async fn post(
+    State(hub): Shared,
+    Extension(who): Extension<Who>,
+    request: Request,
+) -> Answer<Json<Value>> {
+    let bytes = body(request, MOST).await?;
+    let batch = read(&bytes)?;
+    let device = batch.stream.device();
+    // A paired device writes into its own streams only.
+    let own = match who.device.as_str() {
+        "" => !device.starts_with(HUBS),
+        paired => device == paired,
+    };
+    if !own {
+        let text =
+            "This stream belongs to another device. Write these entries into a stream of your own.";
+        let refusal = Refusal::new(StatusCode::FORBIDDEN, "other_device", text);
+        return Err(refusal.about("device", device));
+    }
+    let stream = batch.stream.clone();
+    let records = batch
+        .records()
+        .map_err(|e| unreadable(format!("This batch holds what is no record: {e}.")))?;
+    let received = hub.now();
+    let done = hub
+        .with_ledger(move |ledger| {
+            let out = ledger.receive(&stream, &records, received, |kind| {
+                kind_role(kind) <= who.role
+            })?;
+            let count = |site: &String| (site.clone(), ledger.book().site_len(site));
+            let sites: Vec<_> = out.touched.clone().iter().map(count).collect();
+            Ok::<_, Refusal>((out, sites))
+        })
+        .await;
+    let (Received { receipt, why, .. }, sites) = done.ok_or_else(Refusal::fault)??;
+    for (site, events) in &sites {
+        hub.tell_changed(site, *events);
+    }
+    if let Some(seq) = receipt.fork {
+        tracing::warn!(seq, "a stream forked: a phone was copied or set back");
+    }
+    let mut answer = serde_json::to_value(&receipt).unwrap_or_default();
+    if let (Some(why), Some(map)) = (why, answer.as_object_mut()) {
+        map.insert("why".into(), json!(why));
+    }
+    Ok(Json(answer))
+}
+
+/// Reads a batch; no record of it is looked at yet.
+///
+/// # Errors
+/// 400 in words.
+pub fn read(bytes: &[u8]) -> Answer<Batch> {
+    let batch: Batch = serde_json::from_slice(bytes).map_err(|e| {
+        unreadable(format!(
+            "This is no batch ({e}). Send {{\"stream\": {{\"device\", \"epoch\"}}, \"from\", \"prev\", \"bodies\"}}."
+        ))
+    })?;
+    if batch.bodies.len() > MAX_BATCH {
+        let many = batch.bodies.len();
+        let text =
+            format!("These are {many} records; at most {MAX_BATCH} are taken at once. Send fewer.");
+        return Err(unreadable(text).about("bodies", &many.to_string()));
+    }
+    Ok(batch)
+}
+
+fn unreadable(text: String) -> Refusal {
+    Refusal::new(StatusCode::BAD_REQUEST, "unreadable", text)
+}
