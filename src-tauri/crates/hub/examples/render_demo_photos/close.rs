@@ -37,7 +37,7 @@ pub fn pixel(close: &Close, x: u32, y: u32) -> [f64; 3] {
         concrete(close.doses, px, py, seed)
     };
     // The card's shadow along its lower edge.
-    let under = (px > x0 && px < x1 + margin + 8.0).then(|| py - (y1 + margin));
+    let under = (px > x0 && px < x1 + margin + 8.0).then_some(py - (y1 + margin));
     let shadow = match under {
         Some(d) if !on_card && (0.0..10.0).contains(&d) => 0.55 + 0.045 * d,
         _ => 1.0,
