@@ -3,7 +3,9 @@
 //! in seconds. One module to a subject; the commands are listed in `USAGE`.
 
 mod bench;
+mod deny;
 mod desktop;
+mod example;
 mod process;
 mod run;
 mod setup;
@@ -34,7 +36,8 @@ cargo xtask COMMAND
   types [--check]
              the TypeScript types that the web app shares with the core
   bench      speed, as ratios within one run
-  demo       write demo-data anew (nothing to write: the hub makes the demo site)
+  deny       licences, bans and sources of the crates (cargo-deny)
+  example    the worked example of DEVELOPERS.md, played through on a copy
 ";
 
 fn main() -> ExitCode {
@@ -78,11 +81,8 @@ fn dispatch(command: &str, rest: &[String]) -> Outcome {
             false => types::check(),
         },
         "bench" => bench::bench(rest),
-        "demo" => {
-            flag(rest, &[])?;
-            println!("Nothing to write: the hub makes the demo site when a log is new.");
-            Ok(())
-        }
+        "deny" => flag(rest, &[]).and_then(|_| deny::run()),
+        "example" => flag(rest, &[]).and_then(|_| example::run()),
         "" | "help" | "--help" | "-h" => {
             print!("{USAGE}");
             Ok(())

@@ -107,7 +107,7 @@ impl Job {
     }
 
     /// Starts it in `dir`, which is below the top folder.
-    pub fn dir(mut self, dir: &str) -> Self {
+    pub fn dir(mut self, dir: impl AsRef<Path>) -> Self {
         self.command.current_dir(root().join(dir));
         self.shown = format!("({dir}) {}", self.shown);
         self

@@ -9,7 +9,7 @@ use std::time::Instant;
 use crate::Outcome;
 use crate::process::{Job, built, root};
 use crate::setup::{self, Need};
-use crate::{types, ui, wasm};
+use crate::{deny, example, types, ui, wasm};
 
 /// How one part ended.
 struct Part {
@@ -93,6 +93,8 @@ pub fn run() -> Outcome {
             .args(scope)
             .run()
     });
+    suite.part("crates: licences, bans, sources", deny::run);
+    suite.part("worked example of DEVELOPERS.md", example::run);
     let programs = suite.part("programs", || {
         Job::cargo().args(["build", "--bins"]).args(scope).run()
     });

@@ -17,6 +17,7 @@ mod draw;
 mod evidence;
 mod facts;
 mod member;
+mod milestone;
 mod mix;
 mod moments;
 mod plain;
@@ -28,6 +29,7 @@ mod warn;
 mod weather;
 
 pub use facts::*;
+pub use milestone::{MilestoneKind, Row};
 pub use plain::plain_step;
 pub use said::*;
 

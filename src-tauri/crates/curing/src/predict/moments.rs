@@ -1,4 +1,5 @@
-//! When each milestone's criteria are met in one member.
+//! When each milestone's criteria are met in one member; the criteria themselves stand in
+//! the table of [`super::milestone`].
 //!
 //! Which part of the piece a criterion looks at: set and texture at the top, because that
 //! is what is worked; strip, dress and frost at the exposed edge, which is coldest and
@@ -23,143 +24,174 @@ pub(crate) const STRIP_WARM_H: f64 = 12.0;
 const STRIP_COLD_MPA: f64 = 5.0;
 /// Strength that stands one freezing, MPa (PCA, after Powers 1962).
 pub(crate) const FROST_MPA: f64 = 3.5;
-/// Strength for the next step and for feet, MPa (design default).
-const CARRIES_MPA: f64 = 7.0;
-/// Hours at 23 °C before the next step: 4 days at 20 °C (NHBC standards 3.1.15), by the
-/// default rate at 20 °C.
-const STACK_AGE_H: f64 = 4.0 * 24.0 * 0.8413;
-/// Strength at which edges are too hard to dress by hand: about the third day of a warm
-/// pour (common practice, no source).
-pub(crate) const TOO_HARD_MPA: f64 = 10.0;
-/// Share of the 28-day strength for full use and for the end of curing, per cent.
-const SHARE_PCT: f64 = 70.0;
-/// Least days before full use and of curing (ACI 308).
-const LEAST_DAYS: f64 = 7.0;
-/// Calendar days before a stain or a sealer: drying is not maturity (trade pages).
-const SEAL_DAYS: f64 = 28.0;
+/// Hours from the start of the pour at which a criterion is met; infinite if it is not.
+pub(crate) type Met = (Criterion, f64);
 
-/// What one member says of one milestone: criteria with the hour at which each is met.
+/// What one member says of one milestone.
 #[derive(Clone, Debug)]
-pub(crate) struct Moment {
-    pub kind: MilestoneKind,
-    pub met: Vec<(Criterion, f64)>,
+pub(crate) struct Opening {
+    /// Criteria with the hour at which each is met.
+    pub met: Vec<Met>,
     /// It opens when all are met, but not before this hour.
     pub not_before: f64,
     /// For windows: when it is too late.
     pub closes: Option<f64>,
 }
 
-impl Moment {
+impl Opening {
+    /// Open when all are met.
+    pub(crate) fn when(met: impl Into<Vec<Met>>) -> Self {
+        Self {
+            met: met.into(),
+            not_before: 0.0,
+            closes: None,
+        }
+    }
+
+    /// But not before this hour.
+    pub(crate) fn after(self, not_before: f64) -> Self {
+        Self { not_before, ..self }
+    }
+
+    /// A window until this hour. One that would close before it opens is none: it closes
+    /// as it opens.
+    pub(crate) fn until(self, hour: f64) -> Self {
+        let closes = Some(hour.max(self.opens().min(HORIZON_H * 2.0)));
+        Self { closes, ..self }
+    }
+
     /// The hour at which it opens; infinite if it does not.
     pub(crate) fn opens(&self) -> f64 {
         self.met.iter().map(|m| m.1).fold(self.not_before, f64::max)
     }
 }
 
-fn mpa(threshold: f64, place: Place) -> Criterion {
-    Criterion::Strength {
-        mpa: Mpa(threshold),
-        place,
-    }
+/// One member, as the criteria of the milestones ask it.
+pub(crate) struct Waits<'a> {
+    facts: &'a PourFacts,
+    weather: &'a Weather,
+    member: &'a Member,
+    /// Hour at which the sheen is gone.
+    pub sheen: f64,
+    /// Hour of initial set.
+    pub initial: f64,
+    /// Hour of final set.
+    pub last: f64,
 }
 
 /// All milestones of a member, in the order of [`MilestoneKind::ALL`].
-pub(crate) fn moments(facts: &PourFacts, weather: &Weather, m: &Member) -> Vec<Moment> {
-    let aged = &m.aged;
-    let at_age = |series: &[f64], age: f64| weather.reaches(series, age);
-    let strong =
-        |series: &[f64], target: f64| at_age(series, m.mix.age_at(target, m.set, m.strength));
-    let edge_strong =
-        |target: f64| at_age(&aged.edge, m.mix.edge_age_at(target, m.set, m.strength));
-    let (initial_age, final_age) = (m.mix.initial_h(m.set), m.mix.final_h(m.set));
-    let initial = at_age(&aged.set, initial_age);
-    let last = at_age(&aged.set, final_age);
-    let sheen = m.sheen_h.min(initial);
-    let share_age = m.mix.age_at_share(SHARE_PCT / 100.0, m.set, m.strength);
-    let age = |hours: f64| Criterion::Age {
+pub(crate) fn moments(facts: &PourFacts, weather: &Weather, m: &Member) -> Vec<Opening> {
+    let waits = Waits::new(facts, weather, m);
+    let opening = |kind: MilestoneKind| (kind.row().opens)(&waits);
+    MilestoneKind::ALL.into_iter().map(opening).collect()
+}
+
+impl<'a> Waits<'a> {
+    fn new(facts: &'a PourFacts, weather: &'a Weather, member: &'a Member) -> Self {
+        let set = &member.aged.set;
+        let initial = weather.reaches(set, member.mix.initial_h(member.set));
+        Self {
+            facts,
+            weather,
+            member,
+            sheen: member.sheen_h.min(initial),
+            initial,
+            last: weather.reaches(set, member.mix.final_h(member.set)),
+        }
+    }
+
+    fn series(&self, place: Place) -> &[f64] {
+        match place {
+            Place::Edge => &self.member.aged.edge,
+            Place::Middle => &self.member.aged.middle,
+            Place::Top => &self.member.aged.top,
+        }
+    }
+
+    /// The bleed water has dried off.
+    pub(crate) fn bleed(&self) -> Met {
+        (Criterion::BleedAgainstEvaporation, self.sheen)
+    }
+
+    /// Initial set, as an age.
+    pub(crate) fn initial_set(&self) -> Met {
+        (
+            age(self.member.mix.initial_h(self.member.set)),
+            self.initial,
+        )
+    }
+
+    /// Final set, as an age.
+    pub(crate) fn final_set(&self) -> Met {
+        (age(self.member.mix.final_h(self.member.set)), self.last)
+    }
+
+    /// Old enough there: hours at 23 °C.
+    pub(crate) fn aged(&self, place: Place, hours: f64) -> Met {
+        (age(hours), self.weather.reaches(self.series(place), hours))
+    }
+
+    /// Strong enough there, MPa.
+    pub(crate) fn strong(&self, place: Place, mpa: f64) -> Met {
+        let m = self.member;
+        let at = match place {
+            Place::Edge => m.mix.edge_age_at(mpa, m.set, m.strength),
+            _ => m.mix.age_at(mpa, m.set, m.strength),
+        };
+        let criterion = Criterion::Strength {
+            mpa: Mpa(mpa),
+            place,
+        };
+        (criterion, self.weather.reaches(self.series(place), at))
+    }
+
+    /// That share of its 28-day strength there, per cent.
+    pub(crate) fn share(&self, place: Place, pct: f64) -> Met {
+        let m = self.member;
+        let at = m.mix.age_at_share(pct / 100.0, m.set, m.strength);
+        let pct = Percent(pct);
+        let hour = self.weather.reaches(self.series(place), at);
+        (Criterion::Share { pct }, hour)
+    }
+
+    /// That many days by the calendar.
+    pub(crate) fn days(&self, days: f64) -> Met {
+        (Criterion::CalendarDays { days }, days * 24.0)
+    }
+
+    /// As long as the curing table asks.
+    pub(crate) fn curing_table(&self) -> Met {
+        let (days, hour) = curing_table(self.facts, self.weather, &self.member.course.top);
+        (Criterion::CuringTable { days }, hour)
+    }
+
+    /// What a form waits for.
+    pub(crate) fn strip(&self) -> Vec<Met> {
+        let hours = Hours(STRIP_WARM_H);
+        let at = self.weather.reaches(&self.member.aged.warm, STRIP_WARM_H);
+        let warm = (Criterion::WarmHours { hours }, at);
+        let cold = self.strong(Place::Edge, STRIP_COLD_MPA);
+        let hard = (cold.0, cold.1.max(2.0 * STRIP_WARM_H));
+        vec![
+            if warm.1 <= hard.1 { warm } else { hard },
+            self.aged(Place::Edge, STRIP_AGE_H),
+            self.strong(Place::Edge, strip_mpa(self.facts)),
+        ]
+    }
+
+    /// What dressing waits for: edges can be reached from when the form is off.
+    pub(crate) fn edges_free(&self) -> Vec<Met> {
+        match stripped_at(self.facts) {
+            Some(hour) => vec![(Criterion::Observed, hour)],
+            None => self.strip(),
+        }
+    }
+}
+
+fn age(hours: f64) -> Criterion {
+    Criterion::Age {
         hours: Hours(hours),
-    };
-    let share = Criterion::Share {
-        pct: Percent(SHARE_PCT),
-    };
-    let days = |days: f64| (Criterion::CalendarDays { days }, days * 24.0);
-    let (table_days, table_h) = curing_table(facts, weather, &m.course.top);
-    let strip = strip_mpa(facts);
-    let warm = (
-        Criterion::WarmHours {
-            hours: Hours(STRIP_WARM_H),
-        },
-        at_age(&aged.warm, STRIP_WARM_H),
-    );
-    let hard = edge_strong(STRIP_COLD_MPA).max(2.0 * STRIP_WARM_H);
-    let form_off = vec![
-        if warm.1 <= hard {
-            warm
-        } else {
-            (mpa(STRIP_COLD_MPA, Place::Edge), hard)
-        },
-        (age(STRIP_AGE_H), at_age(&aged.edge, STRIP_AGE_H)),
-        (mpa(strip, Place::Edge), edge_strong(strip)),
-    ];
-    let bleed = (Criterion::BleedAgainstEvaporation, sheen);
-    let too_hard = edge_strong(TOO_HARD_MPA);
-    MilestoneKind::ALL
-        .into_iter()
-        .map(|kind| {
-            let (met, not_before, closes) = match kind {
-                MilestoneKind::SheenGone => (vec![bleed], 0.0, None),
-                MilestoneKind::Texture => (vec![bleed], 0.0, Some(initial)),
-                MilestoneKind::InitialSet => (vec![(age(initial_age), initial)], sheen, None),
-                MilestoneKind::FinalSet => (vec![(age(final_age), last)], initial, None),
-                MilestoneKind::FormOff => (form_off.clone(), last, None),
-                // Edges can be reached from when the form is off.
-                MilestoneKind::Dress => match stripped_at(facts) {
-                    Some(h) => (vec![(Criterion::Observed, h)], last, Some(too_hard)),
-                    None => (form_off.clone(), last, Some(too_hard)),
-                },
-                MilestoneKind::NextStep => (
-                    vec![
-                        (age(STACK_AGE_H), at_age(&aged.middle, STACK_AGE_H)),
-                        (
-                            mpa(CARRIES_MPA, Place::Middle),
-                            strong(&aged.middle, CARRIES_MPA),
-                        ),
-                    ],
-                    last,
-                    None,
-                ),
-                MilestoneKind::Foot => (
-                    vec![(mpa(CARRIES_MPA, Place::Top), strong(&aged.top, CARRIES_MPA))],
-                    last,
-                    None,
-                ),
-                MilestoneKind::FullUse => (
-                    vec![days(LEAST_DAYS), (share, at_age(&aged.middle, share_age))],
-                    last,
-                    None,
-                ),
-                MilestoneKind::CuringEnds => (
-                    vec![
-                        (Criterion::CuringTable { days: table_days }, table_h),
-                        days(LEAST_DAYS),
-                        (share, at_age(&aged.top, share_age)),
-                    ],
-                    last,
-                    None,
-                ),
-                MilestoneKind::Seal => (vec![days(SEAL_DAYS)], last, None),
-            };
-            // A window that would close before it opens is none: it closes as it opens.
-            let mut moment = Moment {
-                kind,
-                met,
-                not_before,
-                closes,
-            };
-            moment.closes = closes.map(|c| c.max(moment.opens().min(HORIZON_H * 2.0)));
-            moment
-        })
-        .collect()
+    }
 }
 
 /// Days that the table of DIN 1045-3 asks for and the hour at which they are over: by the

@@ -3,6 +3,7 @@
 //! Nothing is computed here; [`super::predict`] fills a [`Prediction`]. Plain data, sent
 //! to screens as JSON. What it is made from is in [`super::PourFacts`].
 
+use super::MilestoneKind;
 use crate::units::{AtMs, Celsius, Hours, KgM2H, Mpa, Percent};
 use serde::{Deserialize, Serialize};
 
@@ -20,52 +21,6 @@ pub struct Prediction {
     pub warnings: Vec<Warning>,
     /// Where the temperature came from.
     pub basis: Basis,
-}
-
-/// The moments that people wait for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[serde(rename_all = "snake_case")]
-pub enum MilestoneKind {
-    /// Bleed water no longer stands on the surface.
-    SheenGone,
-    /// The surface takes a texture (a window).
-    Texture,
-    /// Initial set.
-    InitialSet,
-    /// Final set.
-    FinalSet,
-    /// The form may come off.
-    FormOff,
-    /// Edges may be dressed (a window).
-    Dress,
-    /// The next step may be cast on top.
-    NextStep,
-    /// Light foot traffic.
-    Foot,
-    /// Full use.
-    FullUse,
-    /// Curing may end.
-    CuringEnds,
-    /// Ready to stain or seal.
-    Seal,
-}
-
-impl MilestoneKind {
-    /// Every kind, in the order in which they usually come.
-    pub const ALL: [MilestoneKind; 11] = [
-        MilestoneKind::SheenGone,
-        MilestoneKind::Texture,
-        MilestoneKind::InitialSet,
-        MilestoneKind::FinalSet,
-        MilestoneKind::FormOff,
-        MilestoneKind::Dress,
-        MilestoneKind::NextStep,
-        MilestoneKind::Foot,
-        MilestoneKind::FullUse,
-        MilestoneKind::CuringEnds,
-        MilestoneKind::Seal,
-    ];
 }
 
 /// A span of likely instants; none where it does not come within the horizon.

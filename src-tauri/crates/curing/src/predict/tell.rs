@@ -1,39 +1,27 @@
 //! From the members' moments to milestones with a range and reasons.
 //!
 //! Ranges are the 5, 50 and 95 % points of the members by weight. What was seen on the
-//! site beats the model. The criteria are in [`super::moments`].
+//! site beats the model. The criteria are in [`super::milestone`].
 
 use super::member::{Ensemble, quantiles};
-use super::moments::{Moment, moments};
+use super::moments::{Opening, moments};
 use super::weather::HORIZON_H;
-use super::{Criterion, Milestone, MilestoneKind, PourFacts, Reason, Seen, Span};
+use super::{Criterion, Milestone, MilestoneKind, PourFacts, Reason, Span};
 use crate::units::AtMs;
 
 /// When something was seen that is a milestone, for the first time.
 fn seen(facts: &PourFacts, kind: MilestoneKind) -> Option<AtMs> {
-    let is = |s: Seen| match kind {
-        MilestoneKind::SheenGone => s == Seen::SheenGone,
-        MilestoneKind::Texture => s == Seen::Textured,
-        MilestoneKind::InitialSet => s == Seen::ThumbMark,
-        MilestoneKind::FinalSet => s == Seen::ThumbNone,
-        MilestoneKind::FormOff => matches!(s, Seen::StrippedClean | Seen::StrippedStuck),
-        MilestoneKind::Dress => matches!(s, Seen::DressedEasily | Seen::DressedHard),
-        MilestoneKind::Foot => s == Seen::Walked,
-        MilestoneKind::NextStep
-        | MilestoneKind::FullUse
-        | MilestoneKind::CuringEnds
-        | MilestoneKind::Seal => false,
-    };
+    let said_by = kind.row().seen;
     facts
         .happened
         .iter()
-        .filter(|h| is(h.what) && h.at >= facts.started)
+        .filter(|h| said_by.contains(&h.what) && h.at >= facts.started)
         .map(|h| h.at)
         .min()
 }
 
 /// Every member's moments, with the member's weight.
-pub(crate) fn all_moments(facts: &PourFacts, e: &Ensemble) -> Vec<(Vec<Moment>, f64)> {
+pub(crate) fn all_moments(facts: &PourFacts, e: &Ensemble) -> Vec<(Vec<Opening>, f64)> {
     e.members
         .iter()
         .map(|m| (moments(facts, &e.weather, m), m.weight))
@@ -42,11 +30,11 @@ pub(crate) fn all_moments(facts: &PourFacts, e: &Ensemble) -> Vec<(Vec<Moment>, 
 
 struct Teller<'a> {
     e: &'a Ensemble,
-    all: &'a [(Vec<Moment>, f64)],
+    all: &'a [(Vec<Opening>, f64)],
 }
 
 impl Teller<'_> {
-    fn hours(&self, kind: usize, value: impl Fn(&Moment) -> f64) -> [f64; 3] {
+    fn hours(&self, kind: usize, value: impl Fn(&Opening) -> f64) -> [f64; 3] {
         let mut v: Vec<(f64, f64)> = self
             .all
             .iter()
@@ -68,7 +56,7 @@ impl Teller<'_> {
         }
     }
 
-    fn reasons(&self, kind: usize, middle: &Moment) -> Vec<Reason> {
+    fn reasons(&self, kind: usize, middle: &Opening) -> Vec<Reason> {
         let hours: Vec<(Criterion, f64)> = middle
             .met
             .iter()
@@ -121,17 +109,17 @@ impl Teller<'_> {
 pub(crate) fn milestones(
     facts: &PourFacts,
     e: &Ensemble,
-    all: &[(Vec<Moment>, f64)],
+    all: &[(Vec<Opening>, f64)],
 ) -> Vec<Milestone> {
     let teller = Teller { e, all };
     let middle = moments(facts, &e.weather, &e.middle);
-    middle
-        .iter()
+    MilestoneKind::ALL
+        .into_iter()
+        .zip(&middle)
         .enumerate()
-        .map(|(i, moment)| {
-            let kind = moment.kind;
+        .map(|(i, (kind, moment))| {
             let seen = seen(facts, kind);
-            let opens = teller.span(teller.hours(i, Moment::opens));
+            let opens = teller.span(teller.hours(i, Opening::opens));
             let closes = moment
                 .closes
                 .map(|_| teller.span(teller.hours(i, |m| m.closes.unwrap_or(f64::INFINITY))));

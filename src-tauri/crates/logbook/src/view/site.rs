@@ -12,17 +12,6 @@ use core::cmp::Reverse;
 use slowstone_curing::predict::MilestoneKind;
 use slowstone_curing::units::{AtMs, Hours};
 
-/// Kinds that people are reminded of, and how long a reminder stays, in hours.
-const REMINDED: [(MilestoneKind, f64); 7] = [
-    (MilestoneKind::Texture, 24.0),
-    (MilestoneKind::FormOff, 14.0 * 24.0),
-    (MilestoneKind::Dress, 7.0 * 24.0),
-    (MilestoneKind::NextStep, 7.0 * 24.0),
-    (MilestoneKind::Foot, 48.0),
-    (MilestoneKind::CuringEnds, 7.0 * 24.0),
-    (MilestoneKind::Seal, 60.0 * 24.0),
-];
-
 /// Weather readings that are shown.
 const WEATHER_SHOWN: usize = 50;
 
@@ -155,7 +144,7 @@ fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Remi
     for t in told {
         let step = super::inputs::step_of(sum, &t.pour);
         for m in &t.milestones {
-            let Some((_, stays)) = REMINDED.iter().find(|(k, _)| *k == m.kind) else {
+            let Some(stays) = m.kind.row().reminded_h else {
                 continue;
             };
             if m.kind == MilestoneKind::NextStep && !has_next(sum, step) {
@@ -194,7 +183,7 @@ fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Remi
             };
             if reminder.from_ms > now {
                 coming.push(reminder);
-            } else if now <= from_ms.plus(Hours(*stays)) {
+            } else if now <= from_ms.plus(Hours(stays)) {
                 due.push(reminder);
             }
         }
@@ -203,7 +192,7 @@ fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Remi
     due.sort_by_key(|r| {
         (
             r.until_ms.unwrap_or(AtMs(i64::MAX)),
-            REMINDED.iter().position(|(k, _)| *k == r.kind),
+            r.kind,
             Reverse(r.from_ms),
         )
     });

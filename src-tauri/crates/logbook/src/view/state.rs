@@ -6,27 +6,6 @@ use super::types::{May, MilestoneView, NextUp, Phase};
 use slowstone_curing::predict::{Milestone, MilestoneKind};
 use slowstone_curing::units::AtMs;
 
-/// Things that people do, the most pressing first.
-const DOINGS: [MilestoneKind; 8] = [
-    MilestoneKind::Texture,
-    MilestoneKind::FormOff,
-    MilestoneKind::Dress,
-    MilestoneKind::NextStep,
-    MilestoneKind::Seal,
-    MilestoneKind::CuringEnds,
-    MilestoneKind::FullUse,
-    MilestoneKind::Foot,
-];
-
-/// Things that can do harm when done too early.
-const GUARDED: [MilestoneKind; 5] = [
-    MilestoneKind::FormOff,
-    MilestoneKind::Foot,
-    MilestoneKind::NextStep,
-    MilestoneKind::FullUse,
-    MilestoneKind::CuringEnds,
-];
-
 /// The milestone as shown at `now`; `done` is what the log knows beside the engine.
 pub(super) fn show(m: &Milestone, done: Option<AtMs>, now: AtMs) -> MilestoneView {
     let seen = m.seen.or(done);
@@ -77,8 +56,7 @@ pub(super) fn of(all: &[MilestoneView], kind: MilestoneKind) -> May {
 }
 
 fn doings(all: &[MilestoneView], state: May) -> Vec<MilestoneKind> {
-    DOINGS
-        .into_iter()
+    MilestoneKind::doings()
         .filter(|k| of(all, *k) == state)
         .collect()
 }
@@ -99,8 +77,9 @@ pub(super) fn maybe(all: &[MilestoneView]) -> Vec<MilestoneKind> {
 
 /// What must not be done yet.
 pub(super) fn not_yet(all: &[MilestoneView]) -> Vec<MilestoneKind> {
-    GUARDED
+    MilestoneKind::ALL
         .into_iter()
+        .filter(|k| k.row().guarded)
         .filter(|k| matches!(of(all, *k), May::Later | May::Maybe | May::Never))
         .collect()
 }
@@ -110,7 +89,7 @@ pub(super) fn not_yet(all: &[MilestoneView]) -> Vec<MilestoneKind> {
 pub(super) fn next(all: &[MilestoneView], now: AtMs) -> Option<NextUp> {
     all.iter()
         .filter(|m| matches!(m.state, May::Later | May::Maybe))
-        .filter(|m| DOINGS.contains(&m.kind) || m.kind == MilestoneKind::SheenGone)
+        .filter(|m| m.kind.row().pressing.is_some() || m.kind == MilestoneKind::SheenGone)
         // A window that may be closing is not something to wait for.
         .filter(|m| m.opens.late.is_none_or(|t| t > now))
         .min_by_key(|m| m.opens.likely.or(m.opens.late).unwrap_or(AtMs(i64::MAX)))
