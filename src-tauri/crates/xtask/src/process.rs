@@ -108,8 +108,9 @@ impl Job {
 
     /// Starts it in `dir`, which is below the top folder.
     pub fn dir(mut self, dir: impl AsRef<Path>) -> Self {
-        self.command.current_dir(root().join(dir));
-        self.shown = format!("({dir}) {}", self.shown);
+        self.command.current_dir(root().join(&dir));
+        let dir = dir.as_ref();
+        self.shown = format!("({}) {}", dir.display(), self.shown);
         self
     }
 

@@ -17,6 +17,10 @@ use crate::units::{AtMs, Celsius, Hours, KmH, Percent};
 use cycle::{Chain, Pattern, Site};
 use nearest::Nearest;
 
+/// Wind beyond this is taken as this, km/h: the strongest gust measured outside a tornado
+/// (Barrow Island 1996; WMO records, from memory).
+const MOST_WIND: f64 = 408.0;
+
 /// Readings at most this many hours apart are joined by a line.
 pub const CLOSE_H: f64 = 6.0;
 /// Rows of an hourly file may miss this many hours.
@@ -268,7 +272,7 @@ impl AirHistory {
             sd_k,
             source,
             rh,
-            wind: self.wind.at(h).map(|w| KmH(w.max(0.0) * calm)),
+            wind: self.wind.at(h).map(|w| KmH(w.clamp(0.0, MOST_WIND) * calm)),
             sky,
             clear_sky_w_m2: sun::clear_sky_w_m2(sun.elevation_deg),
         }

@@ -5,14 +5,14 @@
 //! failed are kept by proptest beside this file.
 
 use crate::any::{Kind, facts, learned, sky};
-use crate::scene::{JUNE, OCTOBER, closes, opens, step, with};
+use crate::scene::{JUNE, OCTOBER, closes, opens, step, told, with};
 use proptest::prelude::*;
 use slowstone_curing::best_hour::best_hours;
 use slowstone_curing::handling::{clamp_spacing, moving, stacking};
 use slowstone_curing::learn::learn;
 use slowstone_curing::predict::*;
 use slowstone_curing::protect::{Protection, against_frost, for_the_window};
-use slowstone_curing::units::{Celsius, Hours, Mpa, Percent};
+use slowstone_curing::units::{Celsius, Hours, KmH, Mpa, Percent};
 
 const FEW: usize = 6;
 
@@ -66,6 +66,21 @@ fn sound(p: &Prediction) -> Result<(), TestCaseError> {
     let said = format!("{:?}", p.warnings);
     prop_assert!(!said.contains("NaN") && !said.contains("inf"), "{}", said);
     Ok(())
+}
+
+#[test]
+fn a_wind_that_cannot_be_blows_as_hard_as_any() {
+    let mut f = step(JUNE, 20.0, 24.0, Sky::Sun);
+    let at = f.started;
+    f.hourly = vec![AirReading {
+        at,
+        temp: None,
+        rh: Some(Percent(0.0)),
+        wind: Some(KmH(4.7e305)),
+        sky: None,
+    }];
+    let drying = told(&f).evaporation.unwrap();
+    assert!(drying.menzel.value().is_finite() && drying.uno.value() > 10.0);
 }
 
 proptest! {
