@@ -20,13 +20,18 @@ use axum::http::header::{
 use axum::http::{Method, Uri};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
+use futures_util::StreamExt;
 use std::net::{IpAddr, Ipv4Addr};
+use std::time::Duration;
 
 /// Styles may be inline because Svelte sets `style` attributes; scripts may not.
 const CSP: &str = "default-src 'self'; img-src 'self' blob: data:; \
     style-src 'self' 'unsafe-inline'; script-src 'self' 'wasm-unsafe-eval'; \
     connect-src 'self'; object-src 'none'; frame-ancestors 'none'; base-uri 'none'; \
     form-action 'self'";
+
+/// Bytes of a refused request that are read.
+const HEARD: usize = 2 << 20;
 
 const PERMISSIONS: &str =
     "camera=(self), microphone=(), geolocation=(), payment=(), usb=(), serial=(), bluetooth=()";
@@ -81,6 +86,23 @@ pub(crate) fn same(a: &[u8], b: &[u8]) -> bool {
     std::hint::black_box(differ) == 0 && a.len() == b.len()
 }
 
+/// Reads what comes with a refused request, up to a piece of a photo, and throws it away:
+/// whoever is still sending would see a broken connection instead of the answer.
+async fn hear_out(request: Request) {
+    let mut body = request.into_body().into_data_stream();
+    let all = async {
+        let mut came = 0;
+        while let Some(Ok(piece)) = body.next().await {
+            came += piece.len();
+            if came > HEARD {
+                break;
+            }
+        }
+    };
+    // Who is slower than this does without the answer.
+    let _ = tokio::time::timeout(Duration::from_secs(5), all).await;
+}
+
 /// Stands before every request and adds the headers to every answer.
 pub async fn check(State(gate): State<Gate>, mut request: Request, next: Next) -> Response {
     let peer = request.extensions().get::<ConnectInfo<Peer>>();
@@ -88,7 +110,10 @@ pub async fn check(State(gate): State<Gate>, mut request: Request, next: Next) -
         peer.0.ip()
     });
     let mut answer = match gate.stop(request.uri(), request.headers()) {
-        Some(refusal) => refusal.into_response(),
+        Some(refusal) => {
+            hear_out(request).await;
+            refusal.into_response()
+        }
         None => match token_in(request.uri())
             .filter(|_| gate.door == Door::Here && request.method() == Method::GET)
         {
@@ -101,7 +126,10 @@ pub async fn check(State(gate): State<Gate>, mut request: Request, next: Next) -
             }
             None => match gate.judge(&mut request, from) {
                 Ok(()) => next.run(request).await,
-                Err(refusal) => refusal.into_response(),
+                Err(refusal) => {
+                    hear_out(request).await;
+                    refusal.into_response()
+                }
             },
         },
     };

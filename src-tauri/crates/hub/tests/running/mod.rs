@@ -59,8 +59,14 @@ impl Hub {
 
     /// Starts it by a command that ends in the program.
     pub fn launch(mut command: Command, dir: &Path, more: &[&str]) -> Self {
+        let port: &[&str] = if more.contains(&"--port") {
+            &[]
+        } else {
+            &["--port", "0"]
+        };
         let mut child = command
-            .args(["hub", "--port", "0", "--clock", "2026-10-03T10:00:00Z"])
+            .args([&["hub"], port].concat())
+            .args(["--clock", "2026-10-03T10:00:00Z"])
             .arg("--data")
             .arg(dir)
             .args(more)
