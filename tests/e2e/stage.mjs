@@ -1,7 +1,7 @@
 // What the browser tests stand on: a real hub with data of its own, and Chromium at the
 // size of a phone. A check that fails is counted and told, and the next one runs.
 // Environment: SLOWSTONE_BIN (the program), SLOWSTONE_BROWSER (Chromium).
-import { spawn } from 'node:child_process';
+import { execFileSync, spawn } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
@@ -12,7 +12,7 @@ const here = dirname(fileURLToPath(import.meta.url));
 export const top = resolve(here, '../..');
 export const corpus = join(top, 'tests/hub/data/exif-corpus');
 export const shots = join(here, 'shots');
-const out = join(here, 'out');
+export const out = join(here, 'out');
 export const program = process.env.SLOWSTONE_BIN ?? join(top, 'target/debug/slowstone');
 const browserPath = process.env.SLOWSTONE_BROWSER ?? ['/usr/bin/chromium', '/usr/bin/chromium-browser'].find(existsSync);
 const flags = ['--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'];
@@ -60,10 +60,10 @@ export function folder() {
 
 /**
  * Starts a hub and waits until it prints its address. `clock` sets its time, and
- * `data` keeps its folder over a restart.
+ * `data` keeps its folder over a restart, `more` are further arguments.
  */
-export async function hub({ clock, data = folder(), empty = true, port = 0 } = {}) {
-  const args = ['hub', '--data', data, '--port', String(port)];
+export async function hub({ clock, data = folder(), empty = true, port = 0, more = [] } = {}) {
+  const args = ['hub', '--data', data, '--port', String(port), ...more];
   if (empty) args.push('--empty');
   if (clock) args.push('--clock', clock);
   const child = spawn(program, args, { stdio: ['ignore', 'pipe', 'pipe'] });
@@ -114,6 +114,26 @@ export async function open(options = phone, time) {
     // Answers of 4xx and a hub that is away are shown to the person, and by Chromium here.
     if (message.type() === 'error' && !message.text().startsWith('Failed to load resource')) page.complaints.push(message.text());
   });
+  return page;
+}
+
+/**
+ * A phone of its own: a browser with a profile that trusts the authority in `pem` besides the
+ * usual ones, as after installing it (NSS; certutil is of Debian's libnss3-tools).
+ */
+export async function trusting(pem, options = phone) {
+  const home = folder();
+  const store = join(home, '.pki/nssdb');
+  mkdirSync(store, { recursive: true });
+  const certutil = (...args) => execFileSync('certutil', ['-d', `sql:${store}`, ...args]);
+  certutil('-N', '--empty-password');
+  if (pem) certutil('-A', '-t', 'C,,', '-n', 'hub', '-i', pem);
+  const env = { ...process.env, HOME: home };
+  const context = await chromium.launchPersistentContext(join(home, 'profile'), { executablePath: browserPath, args: flags, env, locale: 'en-GB', ...options });
+  ends.push(() => context.close());
+  const page = context.pages()[0] ?? (await context.newPage());
+  pages.push(page);
+  page.setDefaultTimeout(20_000);
   return page;
 }
 

@@ -3,7 +3,7 @@
 import { mount } from 'svelte';
 import App from './App.svelte';
 import './app.css';
-import { begin, hurry } from './lib/link';
+import { begin, hurry, who } from './lib/link';
 import { app } from './lib/app.svelte';
 import { onLink, parse } from './lib/router';
 import { language, loadWords } from './lib/words';
@@ -39,5 +39,6 @@ loadWords().then(async () => {
   hurry();
   // After the first screen: what makes the app open without the hub next time.
   const { register } = await import('./lib/worker');
+  await who();
   await register().catch(() => undefined);
 }, fail);

@@ -144,6 +144,13 @@ async function drainNow(mine: Set<string>): Promise<EventError[]> {
   return (await import('./sending')).sendEvents(mine);
 }
 
+/** Says so when this browser may not log: nothing is kept that the hub will never take. */
+function onlyReads(): boolean {
+  const is = app.me?.role === 'viewer';
+  if (is) app.say(t('view-only'), true);
+  return is;
+}
+
 /** An event that is not named yet. */
 export interface Draft {
   id?: string;
@@ -160,6 +167,7 @@ export const freshId = (): string => newId(Date.now());
  * this resolves, and the hub has them if it says `saved`.
  */
 export async function log(site: string, drafts: Draft[]): Promise<Sent | null> {
+  if (onlyReads()) return null;
   const by = await app.whoIs();
   if (!by) return null;
   const events: Event[] = drafts.map((d) => ({
@@ -238,6 +246,7 @@ export interface PhotoTaken {
 /** Keeps pictures on this phone, as they are, and has them sent. False when there is no name. */
 export async function addPhotos(site: string, files: File[], pour: string | null): Promise<boolean> {
   if (files.length === 0) return true;
+  if (onlyReads()) return false;
   const by = await app.whoIs();
   if (!by) return false;
   for (const file of files) {

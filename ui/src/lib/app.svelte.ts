@@ -13,6 +13,15 @@ export interface Toast {
   /** Takes back what the message tells of. */
   undo: (() => void) | null;
 }
+/** Who this browser is for the hub: `GET /api/me`. */
+export interface Me {
+  device: string;
+  name: string;
+  role: 'viewer' | 'helper' | 'keeper';
+  via: 'here' | 'lan' | 'guest';
+  /** Anybody in the network may read. */
+  guests: boolean;
+}
 export type DueNote = Reminder & { site: string };
 
 function kept(key: string): string {
@@ -40,6 +49,8 @@ class App {
   reached = $state(true);
   /** The hub asked for its token. */
   locked = $state(false);
+  /** Who this browser was for the hub last time; null before it was let in. */
+  me = $state.raw<Me | null>(JSON.parse(kept('me') || 'null') as Me | null);
   /** It is known which hub answers. */
   met = false;
   /** What is only on this phone. */

@@ -2,7 +2,7 @@
 // sends what waits as soon as it can, and tries again after longer and longer breaks. What
 // is sent and how: api.ts and photos.ts.
 
-import { app, keep, type DueNote } from './app.svelte';
+import { app, keep, type DueNote, type Me } from './app.svelte';
 import { call, changed, count, drain, meet, onKept, outbox, shelf } from './api';
 import { backoff } from './backoff';
 import type { Held } from './queue';
@@ -41,6 +41,14 @@ export async function begin(): Promise<void> {
 export function readLoss(): void {
   app.lost = null;
   keep('held', JSON.stringify(app.held));
+}
+
+/** Asks who this browser is for the hub, to offer only what will be taken. */
+export async function who(): Promise<void> {
+  const answer = await call('/api/me', undefined, 5000).catch(() => null);
+  if (!answer?.ok) return;
+  app.me = (await answer.json()) as Me;
+  keep('me', JSON.stringify(app.me));
 }
 
 let failures = 0;
@@ -84,6 +92,8 @@ async function once(): Promise<void> {
 const soon = new Map<string, ReturnType<typeof setTimeout>>();
 /** Fetches new entries of a site ('' for all) when nothing more pressing is going on. */
 function fetchSoon(site: string, tries = 1): void {
+  // A guest keeps nothing.
+  if (app.me?.via === 'guest') return;
   clearTimeout(soon.get(site));
   const go = async (): Promise<void> => {
     try {
@@ -111,6 +121,7 @@ function watch(): void {
     broken = 0;
     app.reached = true;
     app.locked = false;
+    void who();
     void retry();
     changed('');
     dispatchEvent(new CustomEvent('slowstone-back'));

@@ -12,6 +12,7 @@ export type ColourPart = (typeof COLOUR_PARTS)[number];
 export type Route =
   | { at: 'sites' }
   | { at: 'settings'; part: string }
+  | { at: 'pair' }
   | { at: 'site'; site: string }
   | { at: 'log'; site: string; step: string | null }
   | { at: 'setup'; site: string }
@@ -33,6 +34,7 @@ export function parse(path: string, search = ''): Route {
   });
   if (parts.length === 0) return { at: 'sites' };
   if (head === 'settings' && parts.length <= 2) return { at: 'settings', part: site ?? '' };
+  if (head === 'pair' && parts.length === 1) return { at: 'pair' };
   if (head !== 'site' || site === undefined) return { at: 'lost', path };
   if (parts.length === 2) return { at: 'site', site };
   if (what === 'pour' && id !== undefined && parts.length === 4) return { at: 'pour', site, pour: id };
@@ -57,6 +59,8 @@ export function href(route: Route): string {
   switch (route.at) {
     case 'sites':
       return '/';
+    case 'pair':
+      return '/pair';
     case 'settings':
       return route.part ? `/settings/${e(route.part)}` : '/settings';
     case 'site':

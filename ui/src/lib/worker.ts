@@ -8,7 +8,8 @@ const HOUR = 3_600_000;
 
 export async function register(): Promise<void> {
   const workers = (navigator as { serviceWorker?: ServiceWorkerContainer }).serviceWorker;
-  if (!workers || !import.meta.env.PROD) return;
+  // A guest only reads, and only while the hub is there.
+  if (!workers || !import.meta.env.PROD || app.me?.via === 'guest') return;
   const registration = await workers.register('/sw.js', { updateViaCache: 'none' });
   let asked = false;
   const offer = (): void => {

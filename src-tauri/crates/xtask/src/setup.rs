@@ -67,8 +67,8 @@ impl Need {
                 "the web view of the desktop window",
             ),
             Self::Browser => (
-                &["chromium", "fonts-dejavu-core"],
-                "the browser of the tests",
+                &["chromium", "fonts-dejavu-core", "libnss3-tools"],
+                "the browser of the tests, and what tells it whom to trust",
             ),
             Self::Driver => (
                 &["xvfb", "webkit2gtk-driver"],
@@ -94,7 +94,7 @@ impl Need {
                         .text()
                         .is_ok()
             }
-            Self::Browser => browser().is_some(),
+            Self::Browser => browser().is_some() && find("certutil").is_some(),
             Self::Driver => find("Xvfb").is_some() && find("WebKitWebDriver").is_some(),
             Self::Heif => find("heif-dec").or_else(|| find("heif-convert")).is_some(),
         }

@@ -18,3 +18,77 @@ trust-ios-4 = Go to General, About, Certificate Trust Settings, and switch the h
 trust-print = Compare the fingerprint
     .how = The phone must show exactly what the hub’s own screen shows. If one pair differs, do not install it: somebody is in between.
 trust-then = Then scan the second code on the hub’s screen.
+trust-kind = Kind of phone
+
+## Roles.
+
+role-viewer = Viewer
+    .what = Reads everything, changes nothing.
+role-helper = Helper
+    .what = Logs pours, readings and photos, and corrects them.
+role-keeper = Keeper
+    .what = Also adds phones, changes settings, and hands the records on.
+
+## Settings, Phones.
+
+share-what = The log lies on this computer. Phones in the same network can read and write it over a locked connection, each only after you let it in.
+share-on = Phones may come in
+share-add = Add a phone
+share-more = Addresses, certificate, guests
+share-addresses = Addresses of this hub
+    .hint = Give this computer a fixed address in the router: a phone that knew it under another one has to be added again.
+share-guest = Guests may read without a key
+    .what = Anybody in this network can then read everything, and others can listen in: this connection is not locked. Guests change nothing and keep nothing. Every screen says so.
+share-devices = Who may come in
+share-none = Nobody yet.
+share-here = A browser on this computer
+share-this = this one
+share-via-here = On this computer
+share-via-lan = Over the network
+share-seen = here { $ago }
+share-role-of = What { $name } may do
+share-revoke = Take off
+share-revoked = { $name } can no longer come in.
+share-ask = A keeper can change this: Settings, Phones.
+share-step-1 = 1. Once for each phone: scan this, load the certificate, and trust it
+share-step-2 = 2. Scan this with the phone’s camera
+share-scan = Scan this with the phone’s camera
+share-qr = Code with the address for this phone
+share-how = How, step by step
+share-file = Save the certificate as a file
+share-waits = Waiting for the phone. The code is good for { $min } min and for one phone.
+share-address = Address for the phone
+share-asks = “{ $name }” asks to come in. Does the phone show the same code?
+share-role = What may it do?
+share-same = The codes are the same: let it in
+share-differ = Not the same
+share-added = { $name } was added.
+share-refused = Nobody was let in. If you did not expect this, somebody else may have seen the code.
+share-over = This code is no longer good.
+share-again = New code
+share-close = Done
+
+## The phone’s page.
+
+pair-title = Add this phone
+pair-look = Looking whether the connection is safe …
+pair-none = Scan the code on the hub’s own screen: Settings, Phones, Add a phone.
+pair-untrusted = This phone does not trust the hub’s certificate, so somebody could be in between.
+    .how = Do not go on past the warning. Scan the first code on the hub’s screen, trust the certificate as described there, then scan the second code again.
+pair-name = Name of this phone
+pair-phone-of = { $name }’s phone
+pair-ask = Ask to come in
+pair-compare = The hub’s screen must show the same code. Somebody there has to say so.
+pair-wait = Waiting for the hub …
+pair-in = This phone may come in.
+pair-open = Open the log
+
+## On every screen.
+
+view-only = This device only reads. A keeper can change what it may do: Settings, Phones.
+guest-note = You read as a guest: nothing can be changed, nothing is kept on this phone, and others in the network can listen in.
+guest-open = Guests may read: anybody in this network can see this log.
+state-revoked = This phone can no longer come in
+    .how = It was taken off the list. Ask whoever keeps the log to add it again: Settings, Phones. What was not sent yet is still on this phone.
+state-unpaired = This phone was not let in yet
+    .how = On the hub’s own screen open Settings, Phones, press “Add a phone” and scan the code.

@@ -190,9 +190,13 @@ pub async fn ask(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
         .ask((&ask.secret, &name, &ask.nonce), &print, now)?;
     let refuse = |status, code, text: &str| Err(Refusal::new(status, code, text));
     match asked {
-        Ok(ticket) => Ok(Json(
-            json!({ "claim": ticket.claim, "nonce": ticket.nonce, "name": name }),
-        )),
+        Ok(ticket) => {
+            // The phone has the certificate by now: the plain door can close.
+            hub.trust.lan.nudge();
+            Ok(Json(
+                json!({ "claim": ticket.claim, "nonce": ticket.nonce, "name": name }),
+            ))
+        }
         Err(NoOffer::Closed) => refuse(
             StatusCode::GONE,
             "expired",

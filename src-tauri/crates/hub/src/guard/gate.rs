@@ -145,6 +145,10 @@ impl Gate {
     pub(super) fn judge(&self, request: &mut Request, from: IpAddr) -> Result<(), Refusal> {
         let path = request.uri().path();
         if path != "/api" && !path.starts_with("/api/") {
+            if self.door == Door::Guest && !self.hub.trust.lan.wish().guest {
+                let why = "Guests are not let in. Whoever keeps the log can add this phone: Settings, Phones.";
+                return Err(Refusal::new(StatusCode::FORBIDDEN, "closed", why));
+            }
             // The app itself: it holds nothing of the log.
             return Ok(());
         }

@@ -6,6 +6,7 @@
 use super::authority::{Authority, NoCertificate};
 use super::lan::Peer;
 use super::names::{self, Own};
+use super::pairing::Stage;
 use super::tls::{Shown, TlsListener};
 use super::{Door, Gone};
 use crate::server;
@@ -63,7 +64,7 @@ pub async fn settle(hub: &Arc<Hub>) {
         .authority
         .as_ref()
         .is_some_and(|a| a.local().is_some());
-    let pairing = local && hub.trust.pairing.left(Instant::now()).is_some();
+    let pairing = local && hub.trust.pairing.stage(Instant::now()) == Stage::Open;
     let plain = doors.tls.is_some() && (wish.guest || pairing);
     if doors.plain.is_some()
         && (!plain

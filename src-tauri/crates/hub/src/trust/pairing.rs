@@ -16,6 +16,9 @@ use std::time::{Duration, Instant};
 /// Wrong secrets after which the offer is closed.
 const WRONG: u32 = 5;
 
+/// How long a key can be fetched again.
+const AGAIN: Duration = Duration::from_secs(30);
+
 /// Why a phone may not ask.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NoOffer {
@@ -233,21 +236,30 @@ impl Pairing {
         true
     }
 
-    /// What the phone with this claim hears. The key can be fetched again until the offer is
-    /// over: an answer may get lost on the way.
+    /// What the phone with this claim hears. The key can be fetched again for a moment: an
+    /// answer may get lost on the way.
     #[must_use]
     pub fn hear(&self, claim: &str, now: Instant) -> Heard {
-        let offer = self.lock(now);
-        let asked = offer.as_ref().and_then(|o| o.asked.as_ref());
-        match asked.filter(|a| same(a.claim.as_bytes(), claim.as_bytes())) {
+        let mut offer = self.lock(now);
+        let Some(offer) = offer.as_mut() else {
+            return Heard::Out;
+        };
+        match offer
+            .asked
+            .as_ref()
+            .filter(|a| same(a.claim.as_bytes(), claim.as_bytes()))
+        {
             None => Heard::Out,
             Some(asked) => match &asked.answer {
                 None => Heard::Waiting,
                 Some(None) => Heard::Out,
-                Some(Some((key, role))) => Heard::In {
-                    key: key.clone(),
-                    role: *role,
-                },
+                Some(Some((key, role))) => {
+                    offer.until = offer.until.min(now + AGAIN);
+                    Heard::In {
+                        key: key.clone(),
+                        role: *role,
+                    }
+                }
             },
         }
     }
@@ -287,7 +299,7 @@ mod tests {
         };
         assert_eq!(pairing.hear(&ticket.claim, now), key);
         assert_eq!(pairing.hear("other", now), Heard::Out);
-        let late = now + 10 * MIN;
+        let late = now + AGAIN;
         assert_eq!(pairing.hear(&ticket.claim, late), Heard::Out);
         assert_eq!(asked(&pairing, &secret, late), Err(NoOffer::Closed));
     }
