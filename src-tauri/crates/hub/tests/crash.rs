@@ -1,10 +1,11 @@
 //! A hub that is killed in the middle of its work, again and again: nothing that it
 //! acknowledged is lost, and what it leaves behind holds.
 //!
-//! Several clients send entries in batches and photos as fast as they are answered, until
-//! SIGKILL comes at a random moment, in some rounds while the hub is still starting. Then
-//! the log is read without the hub. The seed is printed; `SLOWSTONE_SEED` repeats it, and
-//! `SLOWSTONE_ROUNDS` asks for more rounds. Killing a process proves nothing about a
+//! Twenty phones send batches of their streams, single entries and photos as fast as they are
+//! answered, until SIGKILL comes at a random moment, in some rounds while the hub is still
+//! starting. Then the log is read without the hub; a phone that heard no answer sends the
+//! same again in the next round. The seed is printed; `SLOWSTONE_SEED` repeats it, and
+//! `SLOWSTONE_KILLS` asks for more kills. Killing a process proves nothing about a
 //! power cut: for that, each answer waits for the disk (`store/src/sqlite`).
 
 #![allow(
@@ -20,19 +21,23 @@ mod running;
 use running::{Hub, event, said, slowstone, the_site};
 use serde_json::{Value, json};
 use slowstone_store::{BlobStore, EventLog, FolderBlobs, Hash32, SqliteLog};
+use slowstone_sync::{Outbox, Receipt, StreamId};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::Stdio;
 use std::time::{Duration, Instant};
 
 /// Clients at once.
-const CLIENTS: u64 = 6;
+const CLIENTS: usize = 20;
 
-/// Rounds when nobody asks for more.
-const ROUNDS: u64 = 20;
+/// Kills when nobody asks for more.
+const KILLS: u64 = 40;
+
+/// After so many kills everything is looked through, as after the last.
+const LOOK: u64 = 10;
 
 /// The longest time before the kill, in milliseconds.
-const LONGEST: u64 = 900;
+const LONGEST: u64 = 400;
 
 /// splitmix64, from memory.
 struct Dice(u64);
@@ -78,10 +83,16 @@ struct Client {
     dice: Dice,
     name: String,
     picture: Vec<u8>,
+    outbox: Outbox,
+}
+
+/// A phone that has written nothing yet.
+fn phone(n: usize) -> Outbox {
+    Outbox::new(StreamId::new(&format!("phone{n}"), "e1").unwrap())
 }
 
 impl Client {
-    fn new(hub: &Hub, round: u64, n: u64, seed: u64) -> Self {
+    fn new(hub: &Hub, round: u64, n: u64, seed: u64, outbox: Outbox) -> Self {
         let config = ureq::Agent::config_builder()
             .timeout_global(Some(Duration::from_secs(20)))
             .http_status_as_error(false);
@@ -92,6 +103,7 @@ impl Client {
             dice: Dice(seed ^ (round << 32) ^ n),
             name: format!("{round:03}-{n}"),
             picture: small_picture(),
+            outbox,
         }
     }
 
@@ -108,24 +120,24 @@ impl Client {
         Some(said)
     }
 
-    fn send_until_it_dies(mut self) -> Told {
+    fn send_until_it_dies(mut self) -> (Told, Outbox) {
         let mut told = Told::default();
         for turn in 0.. {
-            let sent = if self.dice.below(4) == 0 {
-                self.photo(turn, &mut told)
-            } else {
-                self.batch(turn, &mut told)
+            let sent = match self.dice.below(5) {
+                0 => self.photo(turn, &mut told),
+                1 => self.entries(turn, &mut told),
+                _ => self.batch(turn, &mut told),
             };
             if sent.is_none() {
                 break;
             }
         }
-        told
+        (told, self.outbox)
     }
 
-    fn batch(&mut self, turn: u64, told: &mut Told) -> Option<()> {
+    fn readings(&mut self, turn: u64) -> Vec<Value> {
         let many = 1 + self.dice.below(12);
-        let events: Vec<Value> = (0..many)
+        (0..many)
             .map(|n| {
                 let id = format!("r-{}-{turn:05}-{n:02}", self.name);
                 let note = "x".repeat(self.dice.below(400) as usize);
@@ -136,7 +148,34 @@ impl Client {
                     json!({"air_c": 9.5, "at_ms": at, "note": note}),
                 )
             })
-            .collect();
+            .collect()
+    }
+
+    /// Writes into the phone's own stream and sends what waits, also from before a kill.
+    fn batch(&mut self, turn: u64, told: &mut Told) -> Option<()> {
+        for event in self.readings(turn) {
+            self.outbox.write(event.to_string()).unwrap();
+        }
+        while let Some(batch) = self.outbox.batch(50) {
+            let sent = serde_json::to_vec(&batch).unwrap();
+            let said = self.post("/api/streams", &sent)?;
+            let receipt: Receipt = serde_json::from_value(said).unwrap();
+            let all = batch.bodies.len() as u64;
+            assert_eq!(receipt.accepted, all, "{receipt:?}");
+            for body in &batch.bodies {
+                let event: Value = serde_json::from_str(body).unwrap();
+                let id = event["id"].as_str().unwrap().to_owned();
+                told.entries.insert(id, event);
+            }
+            let fresh = StreamId::new("never", "used").unwrap();
+            assert_eq!(self.outbox.hear(&batch, &receipt, &fresh), None);
+        }
+        Some(())
+    }
+
+    /// Single entries without a stream, as other programs send them.
+    fn entries(&mut self, turn: u64, told: &mut Told) -> Option<()> {
+        let events = self.readings(turn);
         let body = json!({ "events": events }).to_string();
         let said = self.post("/api/events", body.as_bytes())?;
         assert_eq!(said["refused"], json!([]));
@@ -222,13 +261,14 @@ fn killed_while_starting(dir: &Path, after: Duration) {
 #[test]
 fn nothing_acknowledged_is_lost_however_often_it_is_killed() {
     let seed = asked("SLOWSTONE_SEED").unwrap_or_else(|| u64::from(std::process::id()));
-    let rounds = asked("SLOWSTONE_ROUNDS").unwrap_or(ROUNDS);
-    println!("SLOWSTONE_SEED={seed} SLOWSTONE_ROUNDS={rounds}");
+    let kills = asked("SLOWSTONE_KILLS").unwrap_or(KILLS);
+    println!("SLOWSTONE_SEED={seed} SLOWSTONE_KILLS={kills}");
     let mut dice = Dice(seed);
     let dir = tempfile::tempdir().unwrap();
     let mut told = Told::default();
     let begun = Instant::now();
-    for round in 0..rounds {
+    let mut phones: Vec<Outbox> = (0..CLIENTS).map(phone).collect();
+    for round in 0..kills {
         if dice.below(4) == 0 {
             killed_while_starting(dir.path(), Duration::from_millis(dice.below(150)));
         }
@@ -237,29 +277,33 @@ fn nothing_acknowledged_is_lost_however_often_it_is_killed() {
             running::log(&hub, json!([the_site()]));
             told.entries.insert("site-0001".to_owned(), the_site());
         }
-        let clients: Vec<_> = (0..CLIENTS)
-            .map(|n| Client::new(&hub, round, n, seed))
+        let clients: Vec<_> = (0..)
+            .zip(phones.drain(..))
+            .map(|(n, outbox)| Client::new(&hub, round, n, seed, outbox))
             .map(|client| std::thread::spawn(move || client.send_until_it_dies()))
             .collect();
         std::thread::sleep(Duration::from_millis(dice.below(LONGEST)));
         hub.signal("KILL");
         for client in clients {
-            let more = client.join().unwrap();
+            let (more, outbox) = client.join().unwrap();
+            phones.push(outbox);
             told.entries.extend(more.entries);
             told.photos.extend(more.photos);
         }
         assert_eq!(hub.end().0, None, "ended by the signal");
-        nothing_is_lost(dir.path(), &told, seed, round);
+        if round % LOOK == LOOK - 1 || round + 1 == kills {
+            nothing_is_lost(dir.path(), &told, seed, round);
+        }
     }
     // It still goes on as if nothing had been.
     let hub = Hub::start(dir.path(), &["--empty"]);
     let events = hub.get("/api/sites/site-0001")["events"].as_u64().unwrap();
     assert!(events >= (told.entries.len() + told.photos.len()) as u64);
     let load = (told.entries.len() as u64, told.photos.len() as u64);
-    assert!(load.0 > rounds && load.1 > rounds / 4, "no load: {load:?}");
+    assert!(load.0 > kills && load.1 > 0, "no load: {load:?}");
     hub.stop();
     println!(
-        "{rounds} kills, {} entries and {} photos acknowledged, none lost, {:?}",
+        "{kills} kills, {} entries and {} photos acknowledged, none lost, {:?}",
         told.entries.len(),
         told.photos.len(),
         begun.elapsed()
@@ -282,7 +326,7 @@ fn a_backup_that_is_killed_leaves_the_earlier_one_whole() {
     let seed = asked("SLOWSTONE_SEED").unwrap_or_else(|| u64::from(std::process::id()));
     println!("SLOWSTONE_SEED={seed}");
     let mut dice = Dice(seed);
-    let client = Client::new(&hub, 0, 0, seed);
+    let client = Client::new(&hub, 0, 0, seed, phone(0));
     let sending = std::thread::spawn(move || client.send_until_it_dies());
     for round in 0..15 {
         let mut child = slowstone()

@@ -8,6 +8,7 @@
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, body};
 use crate::guard::rules::kind_role;
+use crate::ledger::Ledger;
 use crate::ledger::streams::{HUBS, Received};
 use crate::trust::Who;
 use axum::extract::rejection::QueryRejection;
@@ -16,8 +17,10 @@ use axum::http::StatusCode;
 use axum::{Extension, Json};
 use serde::Deserialize;
 use serde_json::{Value, json};
+use slowstone_curing::units::AtMs;
 use slowstone_store::Head;
 use slowstone_sync::{Batch, MAX_BATCH};
+use std::collections::BTreeSet;
 
 /// Most bytes of one batch.
 const MOST: usize = 8 << 20;
@@ -61,7 +64,36 @@ pub async fn post(
     request: Request,
 ) -> Answer<Json<Value>> {
     let bytes = body(request, MOST).await?;
-    let batch = read(&bytes)?;
+    let received = hub.now();
+    let done = hub
+        .with_ledger(move |ledger| {
+            let (answer, touched) = take(ledger, &bytes, &who, received)?;
+            let count = |site: String| {
+                let events = ledger.book().site_len(&site);
+                (site, events)
+            };
+            let sites: Vec<_> = touched.into_iter().map(count).collect();
+            Ok::<_, Refusal>((answer, sites))
+        })
+        .await;
+    let (answer, sites) = done.ok_or_else(Refusal::fault)??;
+    for (site, events) in &sites {
+        hub.tell_changed(site, *events);
+    }
+    Ok(Json(answer))
+}
+
+/// Takes the batch that `who` sent; the answer, and the sites that have new entries.
+///
+/// # Errors
+/// As [`post`].
+pub fn take(
+    ledger: &mut Ledger,
+    bytes: &[u8],
+    who: &Who,
+    received: AtMs,
+) -> Answer<(Value, BTreeSet<String>)> {
+    let batch = read(bytes)?;
     let device = batch.stream.device();
     // A paired device writes into its own streams only.
     let own = match who.device.as_str() {
@@ -78,36 +110,24 @@ pub async fn post(
     let records = batch
         .records()
         .map_err(|e| unreadable(format!("This batch holds what is no record: {e}.")))?;
-    let received = hub.now();
-    let done = hub
-        .with_ledger(move |ledger| {
-            let out = ledger.receive(&stream, &records, received, |kind| {
-                kind_role(kind) <= who.role
-            })?;
-            let count = |site: &String| (site.clone(), ledger.book().site_len(site));
-            let sites: Vec<_> = out.touched.clone().iter().map(count).collect();
-            Ok::<_, Refusal>((out, sites))
-        })
-        .await;
-    let (Received { receipt, why, .. }, sites) = done.ok_or_else(Refusal::fault)??;
-    for (site, events) in &sites {
-        hub.tell_changed(site, *events);
-    }
+    let may = |kind: &str| kind_role(kind) <= who.role;
+    let Received {
+        receipt,
+        why,
+        touched,
+    } = ledger.receive(&stream, &records, received, may)?;
     if let Some(seq) = receipt.fork {
-        tracing::warn!(seq, "a stream forked: a phone was copied or set back");
+        tracing::warn!(%stream, seq, "a stream forked: a phone was copied or set back");
     }
     let mut answer = serde_json::to_value(&receipt).unwrap_or_default();
     if let (Some(why), Some(map)) = (why, answer.as_object_mut()) {
         map.insert("why".into(), json!(why));
     }
-    Ok(Json(answer))
+    Ok((answer, touched))
 }
 
 /// Reads a batch; no record of it is looked at yet.
-///
-/// # Errors
-/// 400 in words.
-pub fn read(bytes: &[u8]) -> Answer<Batch> {
+fn read(bytes: &[u8]) -> Answer<Batch> {
     let batch: Batch = serde_json::from_slice(bytes).map_err(|e| {
         unreadable(format!(
             "This is no batch ({e}). Send {{\"stream\": {{\"device\", \"epoch\"}}, \"from\", \"prev\", \"bodies\"}}."
