@@ -37,7 +37,7 @@ const KILLS: u64 = 40;
 const LOOK: u64 = 10;
 
 /// The longest time before the kill, in milliseconds.
-const LONGEST: u64 = 400;
+const LONGEST: u64 = 600;
 
 /// splitmix64, from memory.
 struct Dice(u64);

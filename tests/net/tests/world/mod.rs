@@ -211,9 +211,9 @@ impl World {
         assert_eq!(ledger.book().len(), logged.len() + 1, "seed {seed}");
     }
 
-    pub fn tally(&self) -> String {
-        let [sent, lost, forks, gaps, restored] = *self.tally.lock().unwrap();
-        format!("{sent} answers, {lost} lost, {forks} forks, {gaps} gaps, {restored} restored")
+    /// Answers heard, answers lost, forks, gaps, and backups restored.
+    pub fn tally(&self) -> [u32; 5] {
+        *self.tally.lock().unwrap()
     }
 }
 
@@ -311,20 +311,18 @@ pub async fn phone(world: Arc<World>, n: usize) -> turmoil::Result {
 
 impl World {
     fn log(&self, n: usize, kept: &mut Kept) {
-        if self.finishing.load(Ordering::Relaxed) || kept.logged >= EACH || kept.dice.below(3) > 0 {
-            return;
+        for _ in 0..kept.dice.below(5) {
+            if self.finishing.load(Ordering::Relaxed) || kept.logged >= EACH {
+                return;
+            }
+            kept.logged += 1;
+            let id = format!("read-{n}-{:04}", kept.logged);
+            let at = self.clock.load(Ordering::Relaxed) + kept.skew_ms;
+            let body = json!({ "air_c": 9.0, "at_ms": 1_791_021_600_000_i64 });
+            let body = entry(&id, "reading", at, &body);
+            kept.outbox.write(body.to_string()).unwrap();
+            self.logged.lock().unwrap().insert(id);
         }
-        kept.logged += 1;
-        let id = format!("read-{n}-{:04}", kept.logged);
-        let at = self.clock.load(Ordering::Relaxed) + kept.skew_ms;
-        let body = entry(
-            &id,
-            "reading",
-            at,
-            &json!({ "air_c": 9.0, "at_ms": 1_791_021_600_000_i64 }),
-        );
-        kept.outbox.write(body.to_string()).unwrap();
-        self.logged.lock().unwrap().insert(id);
     }
 
     /// Meets the hub if it was away, and sends a batch, sometimes twice at once. None if no
