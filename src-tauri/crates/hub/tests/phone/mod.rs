@@ -119,14 +119,14 @@ impl Phone {
     }
 
     /// Asks to be let in; claim and code on success.
-    pub fn begin(&self, offer: &Offer, name: &str) -> Result<(String, String), Answer> {
+    pub fn begin(&self, offer: &Offer, name: &str) -> Result<(String, String), Box<Answer>> {
         let nonce = "0123456789abcdef";
         let said = self.post(
             "/api/pair",
             &json!({ "secret": offer.secret, "name": name, "nonce": nonce }),
         );
         if said.status != 200 {
-            return Err(said);
+            return Err(Box::new(said));
         }
         let theirs = said.json["nonce"].as_str().unwrap();
         let parts = [

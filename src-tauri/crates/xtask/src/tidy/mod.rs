@@ -1,13 +1,15 @@
 //! The rules of the house that no compiler checks: which crate may use which
 //! (arrows.rs), what the pure crates must not touch (purity.rs), size, opening words
-//! and names of files (layout.rs), and that nothing of one machine or one registry
-//! mirror gets into the tree (origins.rs). Every rule is a function of text, so that
-//! its test needs no files. A finding says where and what to do.
+//! and names of files (layout.rs), that nothing of one machine or one registry mirror
+//! gets into the tree (origins.rs), and that each threat has its test (threats.rs).
+//! Every rule is a function of text, so that its test needs no files. A finding says
+//! where and what to do.
 
 mod arrows;
 mod layout;
 mod origins;
 mod purity;
+mod threats;
 
 use crate::Outcome;
 use crate::process::{Job, root};
@@ -50,6 +52,8 @@ pub fn run() -> Outcome {
     let paths: Vec<&str> = listed.split('\0').filter(|path| !path.is_empty()).collect();
     let mut findings = layout::top(&paths);
     let mut read = 0;
+    let mut sources = Vec::new();
+    let mut page = None;
     for path in &paths {
         // A file that was taken away but not yet committed so is no fault.
         let Ok(bytes) = std::fs::read(root().join(path)) else {
@@ -59,8 +63,14 @@ pub fn run() -> Outcome {
         if let Some(text) = as_text(bytes) {
             read += 1;
             findings.extend(check(path, &text));
+            if *path == threats::PAGE {
+                page = Some(text);
+            } else if threats::may_hold_tests(path) {
+                sources.push(text);
+            }
         }
     }
+    findings.extend(page.iter().flat_map(|page| threats::check(page, &sources)));
     findings.sort_by(|a, b| (&a.path, a.line).cmp(&(&b.path, b.line)));
     findings.dedup();
     for finding in &findings {
