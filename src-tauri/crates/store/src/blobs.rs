@@ -14,7 +14,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{PoisonError, RwLock};
 
 /// A store of bytes, each under its BLAKE3 hash.
-pub trait BlobStore: Send + Sync {
+pub trait BlobStore: Send + Sync + std::fmt::Debug {
     /// Stores `bytes`; safely on the disk when this returns. Bytes that are there already
     /// are not written again.
     ///

@@ -119,6 +119,18 @@ pub enum StoreError {
         /// What the system said.
         source: io::Error,
     },
+    /// A server that does not do what it is asked.
+    #[error(
+        "{place}: {doing} failed: {detail}. Count nothing of it as stored; see that the server runs and can be reached, then try again"
+    )]
+    Remote {
+        /// Which server and what on it, without the password.
+        place: String,
+        /// What was tried.
+        doing: &'static str,
+        /// What the server or the network said.
+        detail: String,
+    },
     /// Any other refusal of the database.
     #[error("{}: {doing} failed: {source}. Count nothing of it as stored; check the disk and try again", .path.display())]
     Database {

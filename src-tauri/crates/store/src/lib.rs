@@ -10,14 +10,22 @@ mod blobs;
 mod error;
 mod log;
 mod memory;
+#[cfg(feature = "firm")]
+mod objects;
+#[cfg(feature = "firm")]
+mod postgres;
 mod schema;
 mod sqlite;
 mod verify;
 
 pub use blobs::{BlobStore, FolderBlobs, MemoryBlobs};
 pub use error::StoreError;
-pub use log::{EventLog, Settings};
+pub use log::{EventLog, HubLog, Settings};
 pub use memory::MemoryLog;
+#[cfg(feature = "firm")]
+pub use objects::ObjectBlobs;
+#[cfg(feature = "firm")]
+pub use postgres::PostgresLog;
 pub use schema::SCHEMA_VERSION;
 pub use slowstone_sync::{Hash32, Head, HubEpoch, Record, StreamId, Verdict};
 pub use sqlite::{OpenOptions, SqliteLog, restore};

@@ -1,7 +1,7 @@
 //! What every log can do, whatever it is written on.
 //!
 //! There is no way to change or remove a record, on purpose. Engines:
-//! [`crate::SqliteLog`], [`crate::MemoryLog`].
+//! [`crate::SqliteLog`], [`crate::MemoryLog`], and [`crate::PostgresLog`] for a firm.
 
 use crate::error::StoreError;
 use slowstone_sync::{Head, HubEpoch, Record, StreamId, Verdict};
@@ -76,6 +76,11 @@ pub trait EventLog: Send {
         Ok(self.last_position()? == 0)
     }
 
+    /// Whether other hubs may append to the same log meanwhile.
+    fn is_shared(&self) -> bool {
+        false
+    }
+
     /// The life of this log: made with it, renewed by [`EventLog::renew_epoch`].
     fn epoch(&self) -> &HubEpoch;
 
@@ -100,6 +105,14 @@ pub trait Settings {
     /// If it cannot be written.
     fn set(&mut self, key: &str, value: &str) -> Result<(), StoreError>;
 
+    /// Puts `value` under `key` if `before` is there now (`None`: nothing); whether it did.
+    /// One step, also where several hubs share the settings.
+    ///
+    /// # Errors
+    /// If it cannot be written.
+    fn replace(&mut self, key: &str, before: Option<&str>, value: &str)
+    -> Result<bool, StoreError>;
+
     /// Forgets `key`; nothing happens if there is none.
     ///
     /// # Errors
@@ -112,3 +125,8 @@ pub trait Settings {
     /// If it cannot be read.
     fn with_prefix(&self, prefix: &str) -> Result<Vec<(String, String)>, StoreError>;
 }
+
+/// What a hub writes on: a log and the settings beside it.
+pub trait HubLog: EventLog + Settings + std::fmt::Debug {}
+
+impl<T: EventLog + Settings + std::fmt::Debug> HubLog for T {}

@@ -9,6 +9,8 @@ use std::path::Path;
 
 fn each_engine(check: impl Fn(&dyn BlobStore)) {
     check(&MemoryBlobs::default());
+    #[cfg(feature = "firm")]
+    check(&slowstone_store::ObjectBlobs::open("memory:///").unwrap());
     let dir = tempfile::tempdir().unwrap();
     check(&FolderBlobs::open(&dir.path().join("a").join("blobs")).unwrap());
 }

@@ -10,6 +10,11 @@ use slowstone_store::{
 };
 use slowstone_sync::{Chain, Record};
 
+#[cfg(all(unix, feature = "firm"))]
+mod database;
+#[cfg(all(unix, feature = "firm"))]
+use slowstone_store::PostgresLog;
+
 fn epoch(text: &str) -> HubEpoch {
     HubEpoch::new(text).unwrap()
 }
@@ -29,6 +34,18 @@ fn sqlite() -> (tempfile::TempDir, SqliteLog) {
 macro_rules! engines {
     ($($check:ident),+ $(,)?) => {
         mod on_memory { $(#[test] fn $check() { let (_dir, mut log) = super::memory(); super::$check(&mut log); })+ }
+        /// One server for all of them, a database for each.
+        #[cfg(all(unix, feature = "firm"))]
+        #[test]
+        fn on_postgres() {
+            let Some(server) = database::Server::start() else { return };
+            $({
+                let url = server.database(stringify!($check));
+                $check(&mut PostgresLog::open(&url, &epoch("h1")).unwrap());
+            })+
+            two_hubs_write_one_chain(&server);
+            goes_on_when_the_server_comes_back(&server);
+        }
         mod on_sqlite { $(#[test] fn $check() { let (_dir, mut log) = super::sqlite(); super::$check(&mut log); })+ }
     };
 }
@@ -232,6 +249,74 @@ fn remembers_settings<S: Settings>(log: &mut S) {
     log.remove("token/b").unwrap();
     log.remove("never there").unwrap();
     assert_eq!(log.with_prefix("token/").unwrap(), tokens[..1]);
+    assert!(log.replace("told", None, "1").unwrap());
+    assert!(
+        !log.replace("told", None, "2").unwrap(),
+        "somebody was quicker"
+    );
+    assert!(!log.replace("told", Some("0"), "2").unwrap());
+    assert!(log.replace("told", Some("1"), "2").unwrap());
+    assert_eq!(log.get("told").unwrap().as_deref(), Some("2"));
+}
+
+/// Two hubs append at once, also to the same stream: every record is in once, positions have
+/// no holes, and each shows what the other stored.
+#[cfg(all(unix, feature = "firm"))]
+fn two_hubs_write_one_chain(server: &database::Server) {
+    let url = server.database("two_hubs");
+    let shared = records("phone1", 60);
+    std::thread::scope(|scope| {
+        for own in ["huba", "hubb"] {
+            let (url, shared) = (&url, &shared);
+            scope.spawn(move || {
+                let mut log = PostgresLog::open(url, &epoch(own)).unwrap();
+                for (mine, both) in records(own, 60).iter().zip(shared) {
+                    let verdicts = log.append(&[mine.clone(), both.clone()], 0).unwrap();
+                    assert_eq!(verdicts[0], Verdict::Append);
+                    // The other hub may be behind or ahead, never elsewhere.
+                    assert!(verdicts[1].is_stored(), "{:?}", verdicts[1]);
+                }
+            });
+        }
+    });
+    let (a, b) = (
+        PostgresLog::open(&url, &epoch("x")).unwrap(),
+        PostgresLog::open(&url, &epoch("y")).unwrap(),
+    );
+    assert_eq!((a.len().unwrap(), a.last_position().unwrap()), (180, 180));
+    assert!(verify(&a).unwrap().is_clean());
+    assert_eq!(
+        (a.epoch(), all(&a)),
+        (b.epoch(), all(&b)),
+        "one life, one log"
+    );
+    for statement in [
+        "UPDATE slowstone_entry SET body = ''",
+        "DELETE FROM slowstone_entry",
+        "TRUNCATE slowstone_entry",
+        "INSERT INTO slowstone_entry SELECT 999, stream, 999, prev, hash, body, 0 FROM slowstone_entry LIMIT 1",
+    ] {
+        let said = server.ask("two_hubs", statement);
+        assert!(said.contains("append-only"), "{statement}: {said}");
+    }
+}
+
+/// A server that is away is said as such; when it is back, the same log goes on.
+#[cfg(all(unix, feature = "firm"))]
+fn goes_on_when_the_server_comes_back(server: &database::Server) {
+    let url = server.database("comes_back");
+    let mut log = PostgresLog::open(&url, &epoch("h1")).unwrap();
+    let line = records("phone1", 2);
+    log.append(&line[..1], 0).unwrap();
+    server.down();
+    let said = log.append(&line, 0).unwrap_err().to_string();
+    assert!(
+        said.contains("comes_back") && said.contains("see that the server runs"),
+        "{said}"
+    );
+    server.up();
+    let verdicts = log.append(&line, 0).unwrap();
+    assert_eq!(verdicts, [Verdict::Already, Verdict::Append]);
 }
 
 proptest! {
