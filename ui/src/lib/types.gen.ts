@@ -2702,7 +2702,7 @@ no_times: NotYet | null,
  * Midnights from the first start to the last end.
  */
 days: Array<DayMark>, };
-export type Kind = "site" | "flight" | "step" | "mix" | "additive" | "form" | "liner" | "pour" | "batch" | "reading" | "forecast" | "hourly" | "observation" | "photo" | "mark" | "unlearn" | "layout" | "rules" | "materials" | "crew" | "planned" | "bought" | "checklist" | "ticked" | "card" | "colour" | "correction" | "retraction";
+export type Kind = "site" | "flight" | "step" | "mix" | "additive" | "form" | "liner" | "pour" | "batch" | "reading" | "forecast" | "hourly" | "observation" | "photo" | "mark" | "unlearn" | "layout" | "rules" | "materials" | "crew" | "planned" | "bought" | "checklist" | "ticked" | "archive" | "copied" | "card" | "colour" | "correction" | "retraction";
 export const LIMITS: Limit[] = [
   { field: "lat", min: -90, max: 90, unit: "°" },
   { field: "lon", min: -180, max: 180, unit: "°" },

@@ -94,6 +94,25 @@ impl Ledger {
         Ok(ledger)
     }
 
+    /// Looks at the log at `path` without changing anything, also beside a running hub.
+    ///
+    /// # Errors
+    /// What the store says: not there, damaged, newer.
+    pub fn look(path: &Path) -> Result<Self, HubError> {
+        let log = SqliteLog::open_read_only(path)?;
+        log.hold_still()?;
+        let stream = StreamId::new("reader", log.epoch().as_str())
+            .map_err(|e| HubError::Demo(e.to_string()))?;
+        let mut ledger = Self {
+            log,
+            book: Book::with_zones(Iana),
+            chain: Chain::start(stream),
+            unread: 0,
+        };
+        ledger.add_up()?;
+        Ok(ledger)
+    }
+
     fn add_up(&mut self) -> Result<(), StoreError> {
         let mut after = 0;
         loop {

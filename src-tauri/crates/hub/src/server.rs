@@ -3,8 +3,8 @@
 //! the web app ([`crate::assets`]).
 
 use crate::api::{
-    self, colours, devices, events, hourly, import, lan, me, pair, photos, pictures, plan, sites,
-    streams, uploads, watch,
+    self, colours, devices, events, handover, hourly, import, lan, me, pair, photos, pictures,
+    plan, search, sites, streams, uploads, watch,
 };
 use crate::guard::Gate;
 use crate::state::Hub;
@@ -54,6 +54,14 @@ pub fn router(hub: Arc<Hub>, door: Door) -> Router {
             "/sites/{site}/photos/{photo}/patches",
             get(colours::patches),
         )
+        .route("/sites/{site}/handover", get(handover::sizes))
+        .route("/sites/{site}/record.html", get(handover::html))
+        .route("/sites/{site}/record.pdf", get(handover::pdf))
+        .route("/sites/{site}/record.csv.zip", get(handover::csv))
+        .route("/sites/{site}/record.jsonl", get(handover::jsonl))
+        .route("/sites/{site}/record.zip", get(handover::copy))
+        .route("/sites/{site}/photos.zip", get(handover::photos))
+        .route("/search", get(search::search))
         .route("/uploads/{id}", get(uploads::have).put(uploads::put))
         .route("/photos/{hash}", get(pictures::one))
         .route("/watch", get(watch::watch))

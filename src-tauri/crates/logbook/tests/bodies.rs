@@ -14,6 +14,11 @@ fn full() -> Vec<(&'static str, Value)> {
             json!({"name": "Landing", "place": "By the boathouse", "tz": "Europe/Oslo", "units": "us",
             "lat": 59.9, "lon": 10.7}),
         ),
+        ("archive", json!({"done": true})),
+        (
+            "copied",
+            json!({"record": id, "name": "The other bank", "from": "entry-0002"}),
+        ),
         ("flight", json!({"name": "Down", "note": "nine steps"})),
         (
             "step",
@@ -133,7 +138,7 @@ fn written(fact: &Fact) -> Value {
             match fact { $(Fact::$kind(x) => serde_json::to_value(x).unwrap(),)+ }
         };
     }
-    each!(Site Flight Step Mix Additive Form Liner Pour Batch Reading Forecast Hourly
+    each!(Archive Copied Site Flight Step Mix Additive Form Liner Pour Batch Reading Forecast Hourly
         Observation Photo Mark Unlearn Layout Rules Materials Crew Planned Bought Checklist Ticked
         Card Colour Correction Retraction)
 }

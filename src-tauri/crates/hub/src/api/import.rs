@@ -1,5 +1,5 @@
-//! `POST /api/import`: what a phone could not send, from the file that it saved.
-//!
+//! `POST /api/import`: what a phone could not send, from the file that it saved; or a site
+//! that another hub handed over, as JSON lines or in a zip ([`crate::handover::copy`]).
 //! JSON lines: `{"slowstone":"copy","form":1}` first, then `{"event":{...}}` and
 //! `{"photo":{...,"base64":"..."}}`, and `{"end":{"events":n,"photos":m}}` at the end. Read
 //! line by line, so that many photos need no memory; everything keeps its id, so that the
@@ -7,10 +7,11 @@
 //! writing side is `ui/src/lib/copy.ts`.
 
 use super::{Answer, Refusal, Shared};
+use crate::handover::take::{self, TakeError};
 use crate::intake::{self, MOST, Sent};
 use crate::state::Hub;
 use crate::trust::Who;
-use axum::body::Body;
+use axum::body::{Body, BodyDataStream, Bytes};
 use axum::extract::{Request, State};
 use axum::http::StatusCode;
 use axum::{Extension, Json};
@@ -21,7 +22,9 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::EventError;
+use std::io::Seek;
 use std::sync::Arc;
+use tokio::io::AsyncWriteExt;
 
 /// Form of the file that this program knows.
 const FORM: u64 = 1;
@@ -76,10 +79,15 @@ pub async fn post(
     let mut stream = Body::into_data_stream(request.into_body());
     let mut file = Import::new(Arc::clone(&hub), who);
     let mut line: Vec<u8> = Vec::new();
+    let mut begun = false;
     while let Some(piece) = stream.next().await {
         let Ok(piece) = piece else {
             break;
         };
+        if !begun && piece.starts_with(ZIP) {
+            return zipped(file, piece, stream).await.map(Json);
+        }
+        begun |= !piece.is_empty();
         for part in piece.split_inclusive(|b| *b == b'\n') {
             if line.len() + part.len() > MOST_LINE {
                 let text = "A line of this file is longer than any photo. It is damaged, or no copy saved by Slowstone.";
@@ -97,6 +105,85 @@ pub async fn post(
     }
     file.line(&line).await?;
     file.finish().await.map(Json)
+}
+
+/// How a zip begins (APPNOTE.TXT, 4.3.7).
+const ZIP: &[u8] = b"PK\x03\x04";
+
+/// Most bytes of a zip: the photos of a large site.
+const MOST_ZIP: u64 = 256 << 30;
+
+/// Takes a site in from a zip: it lies in a file without a name until it is read.
+async fn zipped(mut into: Import, first: Bytes, mut rest: BodyDataStream) -> Answer<Imported> {
+    let full = |e: std::io::Error| {
+        let text = format!(
+            "The file could not be kept while it was read ({e}). Free some space on the disk of the hub."
+        );
+        Refusal::new(StatusCode::INSUFFICIENT_STORAGE, "disk_full", text)
+    };
+    let kept = tempfile::tempfile_in(&into.hub.thumbs).map_err(full)?;
+    let mut out = tokio::fs::File::from_std(kept.try_clone().map_err(full)?);
+    out.write_all(&first).await.map_err(full)?;
+    let mut came = first.len() as u64;
+    while let Some(piece) = rest.next().await {
+        let Ok(piece) = piece else { break };
+        came = came.saturating_add(piece.len() as u64);
+        if came > MOST_ZIP {
+            return Err(Refusal::new(
+                StatusCode::PAYLOAD_TOO_LARGE,
+                "too_large",
+                "This file is larger than the photos of any site.",
+            ));
+        }
+        out.write_all(&piece).await.map_err(full)?;
+    }
+    out.flush().await.map_err(full)?;
+    let no = |e: TakeError| match e {
+        TakeError::Store(e) => Refusal::from(e),
+        TakeError::NoSite(why) => {
+            let text = format!(
+                "This file was not taken: {why}. Choose the zip that “For another hub” made, whole."
+            );
+            Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "not_a_copy", text)
+        }
+    };
+    // The lines are looked at before a photo is stored: a zip of something else leaves nothing.
+    let (hub, file) = (Arc::clone(&into.hub), kept.try_clone().map_err(full)?);
+    let read = move || {
+        let (mut head, mut again) = (None, file.try_clone()?);
+        take::lines(file, &mut |line| {
+            head = Some(line);
+            false
+        })?;
+        if !head.is_some_and(|line| is_site(&line)) {
+            return Err(TakeError::NoSite("it holds no site".to_owned()));
+        }
+        again.rewind()?;
+        take::photos(again, &hub.blobs, &hub.thumbs)
+    };
+    let photos = tokio::task::spawn_blocking(read)
+        .await
+        .map_err(|_| Refusal::fault())?
+        .map_err(no)?;
+    let (send, mut lines) = tokio::sync::mpsc::channel::<Vec<u8>>(256);
+    let mut again = kept;
+    let reading = tokio::task::spawn_blocking(move || {
+        again.rewind()?;
+        take::lines(again, &mut |line| send.blocking_send(line).is_ok())
+    });
+    while let Some(line) = lines.recv().await {
+        into.line(&line).await?;
+    }
+    reading.await.map_err(|_| Refusal::fault())?.map_err(no)?;
+    into.done.photos += photos.stored;
+    into.done.failed.extend(photos.failed);
+    into.finish().await
+}
+
+/// Whether a line is the first one of a site.
+fn is_site(line: &[u8]) -> bool {
+    let line: Option<Value> = serde_json::from_slice(line).ok();
+    line.is_some_and(|l| l.get("slowstone").and_then(Value::as_str) == Some("site"))
 }
 
 /// A file that is being read.
@@ -128,7 +215,8 @@ impl Import {
             return if self.begun { Ok(()) } else { Err(no_copy()) };
         };
         if !self.begun {
-            let fits = fields.get("slowstone").and_then(Value::as_str) == Some("copy")
+            let of = fields.get("slowstone").and_then(Value::as_str);
+            let fits = matches!(of, Some("copy" | "site"))
                 && fields.get("form").and_then(Value::as_u64) == Some(FORM);
             self.begun = fits;
             return if fits { Ok(()) } else { Err(no_copy()) };
@@ -211,6 +299,6 @@ impl Import {
 }
 
 fn no_copy() -> Refusal {
-    let text = "This file is not a copy saved by Slowstone on a phone, or by a newer version of it. Choose the file that “Save a copy” made.";
+    let text = "This file is not a copy saved by Slowstone on a phone or a site that was handed over, or a newer version made it. Choose the file that “Save a copy” or “For another hub” made.";
     Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "not_a_copy", text)
 }

@@ -7,6 +7,7 @@
 pub mod colours;
 pub mod devices;
 pub mod events;
+pub mod handover;
 pub mod hourly;
 pub mod import;
 pub mod lan;
@@ -15,6 +16,7 @@ pub mod pair;
 pub mod photos;
 pub mod pictures;
 pub mod plan;
+pub mod search;
 pub mod sites;
 pub mod streams;
 pub mod uploads;

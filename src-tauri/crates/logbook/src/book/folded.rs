@@ -201,6 +201,15 @@ impl Folded {
         })
     }
 
+    /// Whether the site was put away: what was said last counts.
+    pub(crate) fn archived(&self) -> bool {
+        let said = self.entries.iter().filter_map(|(id, e)| match &e.fact {
+            Fact::Archive(a) => Some((e.at_ms, id, a.done)),
+            _ => None,
+        });
+        said.max().is_some_and(|(.., done)| done)
+    }
+
     /// Pours by id.
     pub(crate) fn pours(&self) -> impl Iterator<Item = (&str, &Pour)> {
         self.entries.iter().filter_map(|(id, e)| match &e.fact {

@@ -56,6 +56,8 @@ pub struct SiteCard {
     pub pours: u32,
     /// Newest entry, by the devices' clocks.
     pub last_ms: AtMs,
+    /// It was put away: not in the list of sites, but found by a search.
+    pub archived: bool,
 }
 
 /// The events of one site.
@@ -236,6 +238,7 @@ impl Book {
                 steps: count(|f| matches!(f, Fact::Step(_))),
                 pours: count(|f| matches!(f, Fact::Pour(_))),
                 last_ms,
+                archived: sum.archived(),
             });
         }
         cards.sort_by(|a, b| b.last_ms.cmp(&a.last_ms).then(a.id.cmp(&b.id)));

@@ -103,7 +103,29 @@ pub struct Unlearn {
     pub before_ms: AtMs,
 }
 
+/// The site is put away, or fetched back; the newest one counts.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Archive {
+    /// It is put away: left out of the list of sites, but found by a search.
+    pub done: bool,
+}
+
+/// Says from where a record of this site was copied.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Copied {
+    /// The record on this site.
+    pub record: String,
+    /// Name of the site that it was copied from.
+    pub name: String,
+    /// The record there.
+    pub from: String,
+}
+
 reads! {
+    Archive { done }
+    Copied { record, name, from }
     Unlearn { mix, before_ms }
     Photo { pour, stage = default, hash, bytes, name = default, format, width_px, height_px, taken_ms, time_source, camera = default, lat, lon, problems = default, note = default }
     Mark { pour, milestone, what, until_ms }
@@ -121,6 +143,20 @@ impl Checked for Photo {
         limits::note("name", &self.name, 255)?;
         limits::note("stage", &self.stage, 40)?;
         limits::note("note", &self.note, 2000)
+    }
+}
+
+impl Checked for Archive {
+    fn check(&self) -> Result<(), FieldError> {
+        Ok(())
+    }
+}
+
+impl Checked for Copied {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::id("record", &self.record)?;
+        limits::id("from", &self.from)?;
+        limits::text("name", &self.name, 120)
     }
 }
 

@@ -1,0 +1,120 @@
+//! Everything of a site for another hub, or for a drawer: a zip with the original photos and
+//! `site.jsonl`, the entries as JSON lines. Read again by [`super::take`].
+//!
+//! `{"slowstone":"site","form":1,"site":ID,"gps":BOOL}`, then `{"event":{...}}` for each entry
+//! in the order of [`super::events`], then `{"end":{"events":N,"photos":M}}`. A photo is
+//! `photos/HASH.ENDING`. Without positions the photos are cleaned copies, and the entries name
+//! the hash and size of those; exported, imported and exported again it is equal to the byte.
+
+use super::photos::{bytes_of, ending};
+use super::places;
+use crate::photo::Format;
+use serde_json::{Value, json};
+use slowstone_logbook::Event;
+use slowstone_store::BlobStore;
+use std::collections::BTreeMap;
+use std::io::{self, Write};
+use zip::write::{SimpleFileOptions, ZipWriter};
+
+/// Form of the lines that this program writes and reads.
+pub const FORM: u64 = 1;
+
+/// Name of the lines in the zip.
+pub const LINES: &str = "site.jsonl";
+
+/// What became of a photo: hash and size of the copy.
+type Copied = BTreeMap<String, (String, usize)>;
+
+/// The entries as they leave: with positions or without.
+#[must_use]
+pub fn entries(events: &[Event], gps: bool) -> Vec<Event> {
+    let all = events.iter().cloned();
+    if gps {
+        all.collect()
+    } else {
+        all.filter_map(places::without).collect()
+    }
+}
+
+/// Writes the entries as JSON lines; `photos` says how many photos stand beside them.
+///
+/// # Errors
+/// If the reader went away.
+pub fn lines(
+    site: &str,
+    events: &[Event],
+    gps: bool,
+    photos: usize,
+    to: &mut dyn Write,
+) -> io::Result<()> {
+    writeln!(
+        to,
+        "{}",
+        json!({"slowstone": "site", "form": FORM, "site": site, "gps": gps})
+    )?;
+    for event in events {
+        let event = serde_json::to_string(event)?;
+        writeln!(to, "{{\"event\":{event}}}")?;
+    }
+    writeln!(
+        to,
+        "{}",
+        json!({"end": {"events": events.len(), "photos": photos}})
+    )
+}
+
+/// Writes the zip: one photo is in memory at a time.
+///
+/// # Errors
+/// If the reader went away or a photo cannot be read from the store.
+pub fn write<W: Write>(
+    site: &str,
+    events: &[Event],
+    gps: bool,
+    blobs: &dyn BlobStore,
+    to: W,
+) -> io::Result<()> {
+    let mut zip = ZipWriter::new_stream(to);
+    let options = SimpleFileOptions::default().compression_method(zip::CompressionMethod::Stored);
+    let mut events = entries(events, gps);
+    let mut copied = Copied::new();
+    let mut count = 0;
+    for event in &mut events {
+        let Some(hash) = photo_of(event) else {
+            continue;
+        };
+        if !copied.contains_key(&hash)
+            && let Some(original) = bytes_of(&hash, blobs)?
+            && let Some(bytes) = if gps {
+                Some(original)
+            } else {
+                places::cleaned(&original)
+            }
+        {
+            let name = blake3::hash(&bytes).to_hex().to_string();
+            let ending = Format::of(&bytes).map_or("bin", ending);
+            if copied.values().all(|(other, _)| *other != name) {
+                zip.start_file(format!("photos/{name}.{ending}"), options)?;
+                zip.write_all(&bytes)?;
+                count += 1;
+            }
+            copied.insert(hash.clone(), (name, bytes.len()));
+        }
+        if let Some((name, len)) = copied.get(&hash) {
+            event
+                .body
+                .insert("hash".to_owned(), Value::from(name.as_str()));
+            event.body.insert("bytes".to_owned(), Value::from(*len));
+        }
+    }
+    zip.start_file(LINES, options)?;
+    lines(site, &events, gps, count, &mut zip)?;
+    zip.finish()?;
+    Ok(())
+}
+
+/// The hash of a photo that an entry names.
+fn photo_of(event: &Event) -> Option<String> {
+    let hash = event.body.get("hash").filter(|_| event.kind == "photo")?;
+    hash.as_str().map(str::to_owned)
+}
