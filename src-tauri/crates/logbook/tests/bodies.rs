@@ -15,10 +15,7 @@ fn full() -> Vec<(&'static str, Value)> {
             "lat": 59.9, "lon": 10.7}),
         ),
         ("archive", json!({"done": true})),
-        (
-            "copied",
-            json!({"record": id, "name": "The other bank", "from": "entry-0002"}),
-        ),
+        ("copied", json!({"record": id, "name": "The other bank"})),
         ("flight", json!({"name": "Down", "note": "nine steps"})),
         (
             "step",

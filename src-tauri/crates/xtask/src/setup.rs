@@ -67,8 +67,13 @@ impl Need {
                 "the web view of the desktop window",
             ),
             Self::Browser => (
-                &["chromium", "fonts-dejavu-core", "libnss3-tools"],
-                "the browser of the tests, and what tells it whom to trust",
+                &[
+                    "chromium",
+                    "fonts-dejavu-core",
+                    "libnss3-tools",
+                    "poppler-utils",
+                ],
+                "the browser of the tests, what tells it whom to trust, and a reader of PDF files",
             ),
             Self::Driver => (
                 &["xvfb", "webkit2gtk-driver"],
@@ -94,7 +99,9 @@ impl Need {
                         .text()
                         .is_ok()
             }
-            Self::Browser => browser().is_some() && find("certutil").is_some(),
+            Self::Browser => {
+                browser().is_some() && find("certutil").is_some() && find("pdftotext").is_some()
+            }
             Self::Driver => find("Xvfb").is_some() && find("WebKitWebDriver").is_some(),
             Self::Heif => find("heif-dec").or_else(|| find("heif-convert")).is_some(),
         }

@@ -80,3 +80,4 @@ ho-zip-no-gps = Positions were taken out of these copies of the photos, and with
 ho-zip-again = { $name }: encoded again as a JPEG without its notes, because { $file } cannot be cleaned otherwise.
 ho-zip-cannot = { $name }: left out, because { $file } cannot be cleaned of positions on this computer.
 ho-zip-away = { $name }: left out, because { $file } is not on this computer yet, or is damaged.
+ho-copied = copied from { $site }

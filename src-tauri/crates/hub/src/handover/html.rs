@@ -93,7 +93,7 @@ fn table(t: &Table, out: &mut String) {
     // A table that is wider than a phone is scrolled by itself, by keys as well.
     let _ = write!(
         out,
-        "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"{caption}\"><table>\n<caption>{caption}</caption>\n<thead><tr>"
+        "<div class=\"wide\" tabindex=\"0\" role=\"group\" aria-label=\"{caption}\"><table>\n<caption>{caption}</caption>\n<thead><tr>"
     );
     for head in &t.head {
         let _ = write!(out, "<th scope=\"col\">{}</th>", text(head));

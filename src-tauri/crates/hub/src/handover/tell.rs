@@ -9,7 +9,7 @@ use super::ways::{Quantity, Ways};
 use super::{Gathered, Wanted};
 use crate::words::Words;
 use chrono_tz::Tz;
-use slowstone_logbook::facts::Units;
+use slowstone_logbook::facts::{Fact, Units};
 use slowstone_logbook::view::colour::ColoursView;
 
 /// The ways of a site in the language that was asked for.
@@ -151,6 +151,14 @@ fn used(of: &Gathered, ways: &Ways, blocks: &mut Vec<Block>) {
     };
     blocks.push(chapter("ho-used", "used"));
     let mut facts = Vec::new();
+    let named: Vec<(String, &String)> = site
+        .mixes
+        .iter()
+        .map(|r| (r.fact.name.clone(), &r.id))
+        .chain(site.additives.iter().map(|r| (r.fact.name.clone(), &r.id)))
+        .chain(site.forms.iter().map(|r| (r.fact.name.clone(), &r.id)))
+        .chain(site.liners.iter().map(|r| (r.fact.name.clone(), &r.id)))
+        .collect();
     for mix in &site.mixes {
         let m = &mix.fact;
         let water = format!(
@@ -218,6 +226,16 @@ fn used(of: &Gathered, ways: &Ways, blocks: &mut Vec<Block>) {
             format!("{} · {}", ways.say("k-liner"), l.name),
             joined(&[relief, undercut]),
         ));
+    }
+    for event in of.events.iter().filter(|e| e.kind == "copied") {
+        if let Ok(Some(Fact::Copied(copied))) = Fact::parse(&event.kind, &event.body)
+            && let Some((name, _)) = named.iter().find(|(_, id)| **id == copied.record)
+        {
+            facts.push((
+                name.clone(),
+                ways.say_with("ho-copied", &[("site", copied.name.into())]),
+            ));
+        }
     }
     blocks.push(Block::Facts(facts));
 }

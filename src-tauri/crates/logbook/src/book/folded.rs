@@ -203,11 +203,12 @@ impl Folded {
 
     /// Whether the site was put away: what was said last counts.
     pub(crate) fn archived(&self) -> bool {
-        let said = self.entries.iter().filter_map(|(id, e)| match &e.fact {
-            Fact::Archive(a) => Some((e.at_ms, id, a.done)),
+        // Ids begin with their time, and entries are in the order of their ids.
+        let said = self.entries.values().filter_map(|e| match &e.fact {
+            Fact::Archive(a) => Some(a.done),
             _ => None,
         });
-        said.max().is_some_and(|(.., done)| done)
+        said.last().unwrap_or(false)
     }
 
     /// Pours by id.

@@ -119,13 +119,11 @@ pub struct Copied {
     pub record: String,
     /// Name of the site that it was copied from.
     pub name: String,
-    /// The record there.
-    pub from: String,
 }
 
 reads! {
     Archive { done }
-    Copied { record, name, from }
+    Copied { record, name }
     Unlearn { mix, before_ms }
     Photo { pour, stage = default, hash, bytes, name = default, format, width_px, height_px, taken_ms, time_source, camera = default, lat, lon, problems = default, note = default }
     Mark { pour, milestone, what, until_ms }
@@ -154,8 +152,6 @@ impl Checked for Archive {
 
 impl Checked for Copied {
     fn check(&self) -> Result<(), FieldError> {
-        limits::id("record", &self.record)?;
-        limits::id("from", &self.from)?;
         limits::text("name", &self.name, 120)
     }
 }
