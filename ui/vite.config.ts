@@ -1,5 +1,5 @@
 // Build of the web app: one page, hashed assets, nothing from outside.
-// The words are files of their own, fetched beside the code; see src/lib/words.ts.
+// The words are one file a language, fetched beside the code; see src/lib/words.ts.
 // The service worker (src/sw.ts) is built beside it and gets the list of all files.
 import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
@@ -32,9 +32,48 @@ function fileList(): Plugin {
   };
 }
 
+/**
+ * `virtual:words`: the address of each language's words. The files of a language are joined
+ * to one, without comments, so that a phone fetches one small file.
+ */
+function joinedWords(): Plugin {
+  const folder = join(import.meta.dirname, 'src/words');
+  const languages = (): string[] => readdirSync(folder).sort();
+  const text = (lang: string): string =>
+    readdirSync(join(folder, lang))
+      .filter((f) => f.endsWith('.ftl') && !f.startsWith('hub-'))
+      .sort()
+      .map((f) => readFileSync(join(folder, lang, f), 'utf8'))
+      .join('\n')
+      .replace(/^#.*$/gm, '')
+      .replace(/\n{3,}/g, '\n\n')
+      .trim();
+  let building = false;
+  return {
+    name: 'joined-words',
+    configResolved: (config) => void (building = config.command === 'build'),
+    resolveId: (id) => (id === 'virtual:words' ? id : undefined),
+    load(id) {
+      if (id !== 'virtual:words') return undefined;
+      const at = languages().map((lang) => {
+        const ref = building ? this.emitFile({ type: 'asset', name: `${lang}.ftl`, source: text(lang) }) : '';
+        return `${lang}: ${building ? `import.meta.ROLLUP_FILE_URL_${ref}` : JSON.stringify(`/@words/${lang}.ftl`)}`;
+      });
+      return `export default { ${at.join(', ')} };`;
+    },
+    configureServer(server) {
+      server.watcher.on('change', (path) => path.endsWith('.ftl') && server.ws.send({ type: 'full-reload' }));
+      server.middlewares.use((ask, answer, next) => {
+        const lang = /^\/@words\/([a-z]+)\.ftl/.exec(ask.url ?? '')?.[1];
+        if (lang && languages().includes(lang)) answer.end(text(lang));
+        else next();
+      });
+    },
+  };
+}
+
 export default defineConfig({
-  plugins: [svelte(), fileList()],
-  assetsInclude: ['**/*.ftl'],
+  plugins: [svelte(), joinedWords(), fileList()],
   build: {
     target: 'es2022',
     assetsInlineLimit: 0,

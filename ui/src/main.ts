@@ -6,9 +6,10 @@ import './app.css';
 import { begin, hurry, who } from './lib/link';
 import { app } from './lib/app.svelte';
 import { onLink, parse } from './lib/router';
-import { language, loadWords } from './lib/words';
+import { dir, language, loadWords } from './lib/words';
 
 document.documentElement.lang = language;
+document.documentElement.dir = dir;
 app.dress();
 
 const wide = matchMedia('(min-width: 64rem)');

@@ -9,7 +9,7 @@ import { openShelf } from './db';
 import { newId } from './id';
 import { Outbox, type Held } from './queue';
 import type { Event, EventError, Kind, Photo } from './types.gen';
-import { t } from './words';
+import { find, t } from './words';
 
 /** An answer that was no success. */
 export class ApiError extends Error {
@@ -64,7 +64,8 @@ export async function call(path: string, init?: RequestInit, patience = PATIENCE
 export async function failure(answer: Response): Promise<ApiError> {
   try {
     const { error } = (await answer.json()) as { error: { code: string; text: string; field?: string; value?: string } };
-    return new ApiError(answer.status, error.code, error.text, error.field ?? '', error.value ?? '');
+    const said = find(`refused-${error.code}`, { value: error.value ?? '' });
+    return new ApiError(answer.status, error.code, said ?? error.text, error.field ?? '', error.value ?? '');
   } catch {
     return new ApiError(answer.status, 'http', t('error-http', { status: answer.status }));
   }

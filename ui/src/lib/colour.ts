@@ -3,7 +3,7 @@
 
 import { list, nameOf, plain, val, type Ways } from './say';
 import type { Apart, Differed, MeasuredColour, PieceColour } from './types.gen';
-import { t } from './words';
+import { locale, t } from './words';
 
 type Triple = [number, number, number];
 
@@ -11,7 +11,7 @@ type Triple = [number, number, number];
 export const labLine = ([l, a, b]: Triple): string => t('col-lab-line', { l: fixed(l), a: fixed(a), b: fixed(b) });
 
 /** One decimal, always. */
-export const fixed = (x: number): string => (Math.round(x * 10) / 10 + 0).toFixed(1);
+export const fixed = (x: number): string => (Math.round(x * 10) / 10 + 0).toLocaleString(locale, { minimumFractionDigits: 1 });
 
 /** `give or take 1.2, 0.8, 0.9`. */
 export const giveLine = ([l, a, b]: Triple): string => t('col-give', { l: fixed(l), a: fixed(a), b: fixed(b) });
@@ -31,7 +31,7 @@ export const pieceName = (p: { step_number: number | null; name: string }): stri
 export function madeOf(p: PieceColour, w: Ways): string {
   const doses = p.mixed.doses.filter((d) => d.amount > 0).map((d) => `${d.name} ${val(d.pct_of_cement, 'percent', w)}`);
   const water = p.mixed.water_per_bag_l;
-  return list([...doses, water === null ? '' : t('col-water', { litres: val(water, 'volume', w) }), p.mix ?? ''].filter(Boolean));
+  return list([...doses, water === null ? '' : t('col-water', { litres: val(water, 'water', w) }), p.mix ?? ''].filter(Boolean));
 }
 
 /** `slight`, and `cannot be seen to plain` when the range says so. */
@@ -54,7 +54,7 @@ export function differed(d: Differed, w: Ways): string {
     case 'dose':
       return said(val(d.pct[0], 'percent', w), val(d.pct[1], 'percent', w), d.name);
     case 'water':
-      return said(val(d.litres[0], 'volume', w), val(d.litres[1], 'volume', w));
+      return said(val(d.litres[0], 'water', w), val(d.litres[1], 'water', w));
     case 'placed':
       return said(val(d.temps_c[0], 'temp', w), val(d.temps_c[1], 'temp', w));
     case 'cure':

@@ -15,7 +15,7 @@ export type Typed =
 /** Reads what was typed into a number field and checks it. */
 export function readNumber(text: string, field: string, units: Units, locale: string, quantity: Quantity = quantityOf(field)): Typed {
   if (text.trim() === '') return { ok: true, value: null };
-  const value = parse(text, quantity, units);
+  const value = parse(text, quantity, units, locale);
   if (value === null || !Number.isFinite(value)) return { ok: false, why: 'unreadable' };
   const l = BY_FIELD.get(field);
   const kept = tidy(value);

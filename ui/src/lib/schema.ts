@@ -65,7 +65,7 @@ export const SCHEMA: Record<Editable, FieldSpec[]> = {
   observation: [choice('what', OBSERVED, 'seen-'), { name: 'at_ms', type: 'time', need: true }, opt('mpa'), note],
   layout: [opt('bank_rise_m'), opt('bank_run_m'), num('overlap_m'), num('fall_pct'), num('base_m'), num('drain_m')],
   rules: [text('name', false), ...['riser_max_mm', 'going_min_mm', 'variation_max_mm', 'two_r_plus_t_min_mm', 'two_r_plus_t_max_mm', 'fall_min_pct', 'fall_max_pct'].map((f) => num(f))],
-  materials: [ref('mix', 'mixes'), num('waste_pct'), num('mixer_l'), num('mesh_gap_mm'), num('rubber_mm'), { ...num('rubber_kg_l'), quantity: 'count' }, num('rubber_waste_pct')],
+  materials: [ref('mix', 'mixes'), num('waste_pct'), num('mixer_l'), num('mesh_gap_mm'), num('rubber_mm'), num('rubber_kg_l'), num('rubber_waste_pct')],
   crew: [...['from_h', 'until_h'].map((f) => num(f)), opt('forms'), ...['pour_h', 'wash_h', 'dry_h', 'reset_h'].map((f) => num(f))],
   // What was measured is measured again, not typed over.
   card: [text('name')],

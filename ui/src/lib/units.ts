@@ -1,13 +1,15 @@
 // Numbers as people read and type them, in metric or US units. The log keeps the unit that
 // a field's name carries (`temp_c`, `width_m`); this turns it into the site's unit and back.
 // Conversion factors are the exact ones of the international yard and pound (1959) and of
-// NIST SP 811; nothing else is reckoned here.
+// NIST SP 811; nothing else is reckoned here. Feet and inches are read in lengths.ts.
 
+import { groupOf, IN_M, parseLength, parseNumber } from './lengths';
 import type { Units } from './types.gen';
 
 export type Quantity =
   | 'temp' | 'length' | 'small' | 'area' | 'mass' | 'water' | 'volume' | 'strength' | 'speed'
-  | 'percent' | 'grams' | 'millilitres' | 'degreehours' | 'evaporation' | 'count' | 'degrees';
+  | 'percent' | 'grams' | 'millilitres' | 'degreehours' | 'evaporation' | 'count' | 'degrees'
+  | 'density' | 'push';
 
 interface Side {
   /** Shown after a number. */
@@ -19,7 +21,6 @@ interface Side {
   digits: number;
 }
 
-const IN_M = 0.0254;
 const LB_KG = 0.45359237;
 const QT_L = 0.946352946;
 const FT3_L = 28.316846592;
@@ -43,6 +44,8 @@ const SIDES: Record<Quantity, { metric: Side; us: Side }> = {
   millilitres: { metric: { unit: 'ml', factor: 1, digits: 0 }, us: { unit: 'fl oz', factor: 1 / FLOZ_ML, digits: 1 } },
   degreehours: { metric: { unit: '°C·h', factor: 1, digits: 0 }, us: { unit: '°F·h', factor: 1.8, digits: 0 } },
   evaporation: { metric: { unit: 'kg/m²/h', factor: 1, digits: 2 }, us: { unit: 'lb/ft²/h', factor: (IN_M * 12) ** 2 / LB_KG, digits: 2 } },
+  density: { metric: { unit: 'kg/L', factor: 1, digits: 2 }, us: { unit: 'lb/ft³', factor: FT3_L / LB_KG, digits: 1 } },
+  push: { metric: { unit: 'kg/m', factor: 1, digits: 0 }, us: { unit: 'lb/ft', factor: (IN_M * 12) / LB_KG, digits: 0 } },
   count: { metric: { unit: '', factor: 1, digits: 2 }, us: { unit: '', factor: 1, digits: 2 } },
   degrees: { metric: { unit: '°', factor: 1, digits: 5 }, us: { unit: '°', factor: 1, digits: 5 } },
 };
@@ -54,7 +57,8 @@ export function unitOf(q: Quantity, units: Units): string {
 
 /** The quantity that a field's name says it holds. */
 export function quantityOf(field: string): Quantity {
-  if (field === 'yield_l') return 'volume';
+  if (field === 'yield_l' || field === 'mixer_l') return 'volume';
+  if (field.endsWith('_kg_l')) return 'density';
   if (field === 'mpa' || field.endsWith('_mpa')) return 'strength';
   if (field === 'lat' || field === 'lon') return 'degrees';
   if (field.endsWith('_c')) return 'temp';
@@ -117,35 +121,16 @@ export function show(x: number, q: Quantity, units: Units, locale: string, digit
 }
 
 /** What stands in a field for a kept value. */
-export function toField(x: number | null | undefined, q: Quantity, units: Units): string {
+export function toField(x: number | null | undefined, q: Quantity, units: Units, locale = 'en'): string {
   if (x === null || x === undefined) return '';
   if (units === 'us' && (q === 'length' || q === 'small')) return inches(toShown(x, q, units), q === 'length');
   const digits = units === 'us' && q === 'volume' ? 3 : Math.max(2, SIDES[q][units].digits);
-  return String(round(toShown(x, q, units), q === 'strength' && units === 'us' ? 0 : digits));
-}
-
-/** `1 1/2`, `1½`, `.5`, `1,5` as a number; null when it is none. */
-export function parseNumber(text: string): number | null {
-  const t = text
-    .trim()
-    .replace('−', '-')
-    .replace(/\s*([¼½¾⅛⅜⅝⅞])/, (_, f: string) => ` ${{ '¼': '1/4', '½': '1/2', '¾': '3/4', '⅛': '1/8', '⅜': '3/8', '⅝': '5/8', '⅞': '7/8' }[f] ?? ''}`)
-    .trim();
-  const fraction = /^(-?)(?:(\d+)[\s-]+)?(\d+)\s*\/\s*(\d+)$/.exec(t);
-  if (fraction) {
-    const below = Number(fraction[4]);
-    if (below === 0) return null;
-    const x = Number(fraction[2] ?? 0) + Number(fraction[3]) / below;
-    return fraction[1] ? -x : x;
-  }
-  if (!/^[-+]?(\d+([.,]\d*)?|[.,]\d+)$/.test(t)) return null;
-  return Number(t.replace(',', '.'));
+  return toShown(x, q, units).toLocaleString(locale, { useGrouping: false, maximumFractionDigits: q === 'strength' && units === 'us' ? 0 : digits });
 }
 
 const SUFFIX: Record<string, [Quantity, number, number?]> = {
   // unit word: quantity group, factor to the kept unit of that group's metric side, offset
   c: ['temp', 1], f: ['temp', 5 / 9, -160 / 9],
-  mm: ['length', 0.001], cm: ['length', 0.01], m: ['length', 1], in: ['length', IN_M], ft: ['length', 12 * IN_M],
   kg: ['mass', 1], lb: ['mass', LB_KG], lbs: ['mass', LB_KG],
   l: ['water', 1], ml: ['water', 0.001], qt: ['water', QT_L], gal: ['water', 4 * QT_L], pt: ['water', QT_L / 2], ft3: ['water', FT3_L],
   mpa: ['strength', 1], psi: ['strength', PSI_MPA],
@@ -153,52 +138,31 @@ const SUFFIX: Record<string, [Quantity, number, number?]> = {
   g: ['grams', 1], oz: ['grams', OZ_G],
 };
 
-/** Feet and inches as they are written: 6'-3", 6' 3 1/2", 5 1/2", 4'. Metres, or null. */
-export function parseFeet(text: string): number | null {
-  const t = text.trim().replace(/[’′]/g, "'").replace(/[”″]|''/g, '"');
-  const m = /^(-?)(?:([^'"]+?)\s*')?\s*-?\s*(?:([^'"]+?)\s*")?$/.exec(t);
-  if (!m || (m[2] === undefined && m[3] === undefined)) {
-    const open = /^([^'"]+?)\s*'\s*-?\s*([^'"]+)$/.exec(t);
-    if (!open) return null;
-    return parseFeet(`${open[1] ?? ''}'-${open[2] ?? ''}"`);
-  }
-  const feet = m[2] === undefined ? 0 : parseNumber(m[2]);
-  const inch = m[3] === undefined ? 0 : parseNumber(m[3]);
-  if (feet === null || inch === null) return null;
-  const metres = (feet * 12 + inch) * IN_M;
-  return m[1] ? -metres : metres;
-}
-
 /**
  * What was typed, as the value that is kept. A number without a unit is in the site's unit;
  * a written unit (70 F, 150 mm, 5 1/2") wins. Null when it cannot be read.
  */
-export function parse(text: string, q: Quantity, units: Units): number | null {
+export function parse(text: string, q: Quantity, units: Units, locale = 'en'): number | null {
   const t = text.trim();
-  if (t === '') return null;
-  if ((q === 'length' || q === 'small') && /['"’′”″]/.test(t)) {
-    const metres = parseFeet(t);
+  const group = groupOf(locale);
+  const bare = parseNumber(t, group);
+  if (bare !== null) return toKept(bare, q, units);
+  if (q === 'length' || q === 'small') {
+    const metres = parseLength(t, group);
     return metres === null ? null : q === 'small' ? metres * 1000 : metres;
   }
-  const m = /^(.*?[\d¼½¾⅛⅜⅝⅞.,])\s*°?\s*([a-zA-Z%°/³²3·]+)$/.exec(t);
-  if (m && !/^\d+$/.test(m[2] ?? '')) {
-    const word = (m[2] ?? '').toLowerCase().replace(/[°/]/g, '').replace('³', '3');
-    const x = parseNumber(m[1] ?? '');
-    if (x === null) return null;
-    if (word === '%' && q === 'percent') return x;
-    if (q === 'millilitres' && word === 'ml') return x;
-    if (q === 'millilitres' && word === 'l') return x * 1000;
-    if (q === 'grams' && word === 'kg') return x * 1000;
-    if (q === 'grams' && word.startsWith('lb')) return x * LB_KG * 1000;
-    const s = SUFFIX[word];
-    if (!s) return null;
-    const same = s[0] === q || (q === 'small' && s[0] === 'length') || (q === 'volume' && s[0] === 'water');
-    if (!same) return null;
-    const kept = x * s[1] + (s[2] ?? 0);
-    return q === 'small' ? kept * 1000 : kept;
-  }
-  const x = parseNumber(t);
-  return x === null ? null : toKept(x, q, units);
+  const m = /^(.*?[\d¼½¾⅛⅜⅝⅞.,])\s*°?\s*([a-zA-Z%°/³²3·][a-zA-Z%°/³²3·\s]*)$/.exec(t);
+  const x = m ? parseNumber(m[1] ?? '', group) : null;
+  if (!m || x === null) return null;
+  const word = (m[2] ?? '').toLowerCase().replace(/[°/\s]/g, '').replace('³', '3');
+  if (word === unitOf(q, units).toLowerCase().replace(/[°/\s]/g, '').replace('³', '3')) return toKept(x, q, units);
+  if (q === 'millilitres' && word === 'ml') return x;
+  if (q === 'millilitres' && word === 'l') return x * 1000;
+  if (q === 'millilitres' && word === 'floz') return x * FLOZ_ML;
+  if (q === 'grams' && word === 'kg') return x * 1000;
+  if (q === 'grams' && word.startsWith('lb')) return x * LB_KG * 1000;
+  const s = SUFFIX[word];
+  return s && (s[0] === q || (q === 'volume' && s[0] === 'water')) ? x * s[1] + (s[2] ?? 0) : null;
 }
 
 /** Keeps what was typed without the crumbs of binary fractions (9 digits are enough). */

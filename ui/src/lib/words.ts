@@ -1,19 +1,15 @@
-// The words of the app, from Fluent files: one folder a language, one file an area, loaded
-// once before anything is shown. Files named hub-… are read by the hub alone. A key that is
-// missing is found by a test, and shows as its own name rather than as an empty place.
+// The words of the app, from Fluent files: one folder a language, one file an area, joined by
+// the build (vite.config.ts) and loaded once before anything is shown. Files named hub-… are
+// read by the hub alone. A key that is missing is found by a test, and shows as its own name
+// rather than as an empty place.
 
+import files from 'virtual:words';
 import { FluentBundle, FluentResource, type FluentVariable } from '@fluent/bundle';
 
 export type Args = Record<string, FluentVariable>;
 
-/** Where each file of words is, by its path in the source. */
-const files = import.meta.glob<string>(['../words/*/*.ftl', '!../words/*/hub-*.ftl'], { query: '?url', import: 'default', eager: true });
-
-/** Language of a file of words. */
-const of = (path: string): string => path.split('/').at(-2) ?? '';
-
 /** Languages there are words for. */
-export const LANGUAGES: readonly string[] = [...new Set(Object.keys(files).map(of))].sort();
+export const LANGUAGES: readonly string[] = Object.keys(files);
 
 /** The first of the wanted languages that there are words for: `de-AT` finds `de`. */
 export function choose(wanted: readonly string[], there: readonly string[] = LANGUAGES): string {
@@ -53,6 +49,9 @@ export const language = choose([chosen(), ...wishes]);
 /** Language of dates and numbers: the reader's own kind of it, if it is the same one. */
 export const locale: string = wishes.find((l) => l.split('-')[0] === language) ?? language;
 
+/** Which way its lines run. */
+export const dir = /^(ar|fa|he|ps|ur|yi)$/.test(language) ? 'rtl' : 'ltr';
+
 /** Reads files of words. Isolation marks are off: values are numbers and names in running text. */
 export function bundleOf(source: string, lang: string): FluentBundle {
   const bundle = new FluentBundle(lang, { useIsolating: false });
@@ -64,13 +63,9 @@ let bundle = bundleOf('', language);
 
 /** Loads the words; without them nothing can be shown. */
 export async function loadWords(): Promise<void> {
-  const mine = Object.keys(files).filter((path) => of(path) === language);
-  const texts = mine.map(async (path) => {
-    const answer = await fetch(files[path] ?? path);
-    if (!answer.ok) throw new Error(`${path}: ${answer.status}`);
-    return answer.text();
-  });
-  bundle = bundleOf((await Promise.all(texts)).join('\n'), locale);
+  const answer = await fetch(files[language] ?? '');
+  if (!answer.ok) throw new Error(`${language}: ${answer.status}`);
+  bundle = bundleOf(await answer.text(), locale);
 }
 
 /** A message (`key`) or one of its attributes (`key.attribute`). Null when there is none. */

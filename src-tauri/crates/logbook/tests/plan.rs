@@ -284,15 +284,23 @@ fn doses_that_nobody_chose_are_those_of_the_last_pour() {
 fn the_table_survives_odd_names() {
     let mut v = view(&flight_of(1, 1.2, 0.40, 0.175));
     v.list[0].name = "=1+1 \"fine\",\r\nmix".to_owned();
-    let text = shopping::csv(&v.list);
+    let say = |key: &str| key.to_owned();
+    let text = shopping::csv(&v.list, Units::Metric, &say);
     let lines: Vec<&str> = text.split("\r\n").collect();
     assert_eq!(lines.len(), v.list.len() + 2);
     // RFC 4180: quotes doubled; and no spreadsheet reads it as a formula.
     assert!(
-        lines[1].starts_with("bags,\"'=1+1 \"\"fine\"\",  mix\",7,bags,6.30,"),
+        lines[1].starts_with("\"item-bags\",\"'=1+1 \"\"fine\"\",  mix\",7,\"list-bags\",6.3,"),
         "{}",
         lines[1]
     );
+    // A US site reads its own units: 25.4 mm are an inch, 0.3048 m a foot.
+    let us = shopping::csv(&v.list, Units::Us, &say);
+    let metric = [" mm\"", "\"m\"", "\"m²\"", "\"kg\"", "\"L\""];
+    for sign in metric {
+        assert!(!us.contains(sign), "{sign}: {us}");
+    }
+    assert!(us.contains("\"ft²\"") && us.contains("\"qt\""), "{us}");
 }
 
 #[test]

@@ -38,7 +38,10 @@ fn the_plan_is_there_and_follows_its_settings() {
             .unwrap()
             .starts_with("text/csv")
     );
-    assert!(text.contains("\r\nbags,\"Bag\",12,bags,11.66,"), "{text}");
+    assert!(
+        text.contains("\r\n\"Bags\",\"Bag\",12,\"bags\",11.66,"),
+        "{text}"
+    );
     for part in [
         "",
         "/list.csv",

@@ -140,7 +140,7 @@ warn-dries_fast = The surface dries at { $rate }: { $risk ->
 warn-short_window = The texture window is short, about { $minutes } min. Have liner, tamper and hands ready before it opens.
 warn-rain_before_set = Rain at { $when }, before it had set: look for a washed, soft skin.
 warn-hot = It gets as hot as { $temp }: about { $loss } less strength in the end. Shade it and keep it wet.
-warn-cold_placing = Placed at { $temp }: colder than concrete should be placed. Everything takes longer; keep it covered.
+warn-cold_placing = Placed at { $temp }: too cold for fresh concrete. Everything takes longer; keep it covered.
 warn-pigment_high = Pigment is { $pct } of the cement. Above a tenth it weakens the concrete and colours little more.
 warn-improvised = Something not made for concrete went in: these times are less sure. Try by touch.
 warn-stripped_early = The form came off when it had about { $mpa }: earlier than it was due. Keep hands and feet off the edges.
@@ -556,7 +556,7 @@ shade-helps = Shade and a windbreak give you time.
 shade-line = The texture window lasts about { $now } as things are, { $then } with them.
 stack-carries = It may carry the next step.
 stack-not = It does not carry the next step yet.
-stack-push = The wet concrete in the next form pushes on this edge with about { $push } kg per metre: brace that form against the ground.
+stack-push = The wet concrete in the next form pushes on this edge with about { $push }: brace that form against the ground.
 stack-care = With people on top it should have { $load } of its full strength; it surely has { $has }. Until then work from beside it.
 move-mass = { $mass } as cast.
 move-persons = { $n ->
@@ -575,7 +575,7 @@ best-start = Start at { $at }
 best-window = Texture likely { $from } to { $to } ({ $long }).
 best-against = But: { $list }.
 best-none = Type a forecast first: without a temperature there is no number.
-best-over = No hour of this day is left.
+best-over = This day has no hour left.
 against-frost = frost before it is strong
 against-dries_very_fast = it dries very fast
 against-window_at_night = the work falls into the night
@@ -597,8 +597,8 @@ learned-strong-same = About as strong as the bag says.
 learned-strong-more = About { $pct } % stronger than the bag says
 learned-strong-less = About { $pct } % weaker than the bag says
 learned-from = { $n ->
-    [one] From one observation here; at 23 °C.
-   *[other] From { $n } observations here; at 23 °C.
+    [one] From one observation here; at { $ref }.
+   *[other] From { $n } observations here; at { $ref }.
   }
 learned-nothing = Nothing yet: earlier pours were made to teach nothing.
 learned-forget = Forget this
@@ -655,9 +655,10 @@ error-needs-hub = This needs the hub, and it is not reached. The times of every 
 error-core = The hub is not reached, and this phone has not loaded yet what it needs to reckon by itself. What you log is kept. Open the app once near the hub.
 error-http = The hub answered with an error ({ $status }). Try again.
 error-shelf = This browser has no room left to keep it. Free some space, then save again.
-error-unreadable = Not a value that can be read here, e.g. { $example }.
+error-unreadable = This cannot be read. Write it like { $example }.
+error-length = Not a length that can be read. Write it like 350 mm, 35 cm, 0.35 m, 5 1/2" or 6'-3".
 error-range = Must be from { $min } to { $max }.
-error-missing = Is needed.
+error-missing = This is needed.
 
 rel-in = in { $time }
 rel-since = { $time } ago
@@ -696,7 +697,7 @@ f-mixer_l = Mixer or barrow takes
 f-dose_pct = Share of the cement
 f-mesh_gap_mm = Mesh short of the form
 f-rubber_mm = Rubber, mean thickness
-f-rubber_kg_l = Rubber, kilograms a litre
+f-rubber_kg_l = Rubber, weight by volume
 f-rubber_waste_pct = Waste of rubber
 f-from_h = Work from, o’clock
 f-until_h = Work until, o’clock
@@ -743,7 +744,7 @@ lie-rules = Riser at most { $riser }, going at least { $going }, neither differi
 lie-code = Your local code comes first. Handrails, landings and anything structural are not looked at here.
 lie-rules-change = Change to the local rules
 
-lay-hint = Measure the height from the ground in front to the path above, and the level length between. Sizes come out for every number of steps that would do.
+lay-hint = Measure the height from the ground in front to the path above, and the level length between. You get the sizes for every number of steps that would do.
 lay-propose = Which steps fit?
 lay-best = fits best
 lay-sizes = Riser { $riser }, going { $going }, two risers and a going { $stride }
@@ -804,7 +805,7 @@ item-stone = Clean stone for drainage, loose
 item-boards = Form boards
 item-screws = Screws for the form
 item-stakes = Stakes and braces
-item-sealant = Sealant for the gaps, 310 ml
+item-sealant = Sealant for the gaps, cartridges
 item-rubber = Rubber for one liner
 item-release = Release agent
 item-cover = Covers for curing, one a step
@@ -816,7 +817,7 @@ days-last = { $n ->
     [one] One step is left. It can be poured { $when }.
    *[other] { $n } steps are left. The last one can be poured { $when }.
  }
-days-form-buys = With { $forms } forms { $days } { $days ->
+days-form-buys = With { $forms } forms, { $days } { $days ->
     [one] day
    *[other] days
  } sooner.
@@ -901,7 +902,7 @@ out-photos = { $n ->
 out-oldest = oldest { $when } ({ $ago })
 out-send = Send now
 out-going = Sending, { $pct } %
-out-fleeting = This browser keeps nothing: leave this page open until everything is sent.
+out-fleeting = This browser keeps nothing. Leave this page open until everything is sent.
 out-elsewhere = { $n ->
     [one] { $n } entry on this phone belongs to another hub that had this address. It is sent when that one is reached, or save a copy.
    *[other] { $n } entries or photos on this phone belong to another hub that had this address. They are sent when that one is reached, or save a copy.
@@ -1097,7 +1098,7 @@ dose-per-batch = { $amount } in a batch of { $bags ->
  } ({ $low } to { $high })
 dose-pct = { $pct } of the cement ({ $low } to { $high })
 dose-wanted = Wanted
-dose-foretold = Foretold
+dose-foretold = Predicted
 dose-fit = The difference that is left is { $word }.
 dose-next = One more test patch teaches most at { $pct } of the cement: { $amount } per bag.
 dose-next-gain = The range would shrink from { $now } to { $then } of the cement.
@@ -1110,10 +1111,10 @@ dose-limits = Tried from { $low } to { $high }. At most { $most } of the cement{
    *[cap] : the cap, since more weakens the concrete and hardly colours
  }.
 dose-improvised = { $name } is not made for concrete: it may weaken it and change how it sets. Cast a test patch first and keep to little.
-dose-assumed = The mix was not said: a plain bag of 30 kg with 14 % cement is assumed.
+dose-assumed = The mix was not said: a plain bag of { $bag } with 14 % cement is assumed.
 dose-trials = What the curve is drawn from
 dose-left-out = Not on the curve: { $why }
-dose-sure = A trial that was left out was foretold to within { $de } (CIEDE2000).
+dose-sure = A trial that was left out was predicted to within { $de } (CIEDE2000).
 dose-label = { $what } against dose, with its range
 dose-axis = % of the cement
 dose-what = What is drawn

@@ -6,14 +6,16 @@
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared};
 use crate::state::Hub;
+use crate::words::Words;
 use axum::Json;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, State};
-use axum::http::StatusCode;
-use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::http::header::{ACCEPT_LANGUAGE, CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
 use slowstone_curing::units::{AtMs, Metres};
+use slowstone_logbook::facts::Units;
 use slowstone_logbook::limits::LIMITS;
 use slowstone_logbook::plan::PlanView;
 use slowstone_logbook::plan::checks::ChecksView;
@@ -30,6 +32,14 @@ async fn view(hub: &Arc<Hub>, site: String) -> Answer<PlanView> {
         .ok_or_else(|| Refusal::missing("site", &site))
 }
 
+async fn units(hub: &Arc<Hub>, site: &str) -> Answer<Units> {
+    let (now, of) = (hub.now(), site.to_owned());
+    hub.with_ledger(move |ledger| Some(ledger.book().site_view(&of, now)?.site.fact.units))
+        .await
+        .ok_or_else(Refusal::fault)?
+        .ok_or_else(|| Refusal::missing("site", site))
+}
+
 /// `GET /api/sites/{site}/plan`.
 ///
 /// # Errors
@@ -38,17 +48,37 @@ pub async fn one(State(hub): Shared, Path(site): Path<String>) -> Answer<Json<Pl
     view(&hub, site).await.map(Json)
 }
 
-/// `GET /api/sites/{site}/plan/list.csv`.
+/// In which words a table is written.
+#[derive(Debug, Deserialize)]
+pub struct Spoken {
+    /// A language tag; without it the browser's.
+    lang: Option<String>,
+}
+
+/// `GET /api/sites/{site}/plan/list.csv?lang=`: in the units of the site.
 ///
 /// # Errors
 /// 404 if there is no such site.
-pub async fn csv(State(hub): Shared, Path(site): Path<String>) -> Answer<Response> {
+pub async fn csv(
+    State(hub): Shared,
+    Path(site): Path<String>,
+    spoken: Result<Query<Spoken>, QueryRejection>,
+    headers: HeaderMap,
+) -> Answer<Response> {
+    let Query(spoken) = spoken.map_err(|e| odd_query(&e))?;
+    let units = units(&hub, &site).await?;
     let view = view(&hub, site).await?;
+    let wanted = spoken.lang.unwrap_or_else(|| {
+        let heard = headers.get(ACCEPT_LANGUAGE).and_then(|l| l.to_str().ok());
+        heard.unwrap_or_default().to_owned()
+    });
+    let words = Words::of(&wanted);
     let headers = [
         (CONTENT_TYPE, "text/csv; charset=utf-8; header=present"),
         (CONTENT_DISPOSITION, "attachment; filename=\"list.csv\""),
     ];
-    Ok((headers, shopping::csv(&view.list)).into_response())
+    let table = shopping::csv(&view.list, units, &|key| words.say(key, &[]));
+    Ok((headers, table).into_response())
 }
 
 /// What is tried out in the order of work.
@@ -88,12 +118,7 @@ pub async fn drawing(
     Path((site, flight)): Path<(String, String)>,
 ) -> Answer<Response> {
     let id = flight.strip_suffix(".svg").unwrap_or(&flight);
-    let (now, of) = (hub.now(), site.clone());
-    let units = hub
-        .with_ledger(move |ledger| Some(ledger.book().site_view(&of, now)?.site.fact.units))
-        .await
-        .ok_or_else(Refusal::fault)?
-        .ok_or_else(|| Refusal::missing("site", &site))?;
+    let units = units(&hub, &site).await?;
     let plan = view(&hub, site).await?;
     let gap = plan.materials.fact.mesh_gap_mm;
     let found = plan.flights.iter().find(|f| f.flight == id);

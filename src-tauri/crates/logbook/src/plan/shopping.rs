@@ -4,11 +4,12 @@
 //! such beside its constant. Poured steps need nothing any more, so the list shrinks as
 //! the work goes on; what one step takes is in [`super::need`].
 
+use super::drawing::length;
 use super::flight::FlightPlan;
 use super::need::{Recipe, StepNeed, count, last_pour};
 use super::settings::newest;
 use crate::book::Folded;
-use crate::facts::{Fact, Form, Liner, Materials};
+use crate::facts::{Fact, Form, Liner, Materials, Units};
 use core::fmt::Write;
 use serde::Serialize;
 use slowstone_curing::bags;
@@ -65,6 +66,19 @@ impl Unit {
             Unit::M => "m",
             Unit::M2 => "m2",
             Unit::Pieces => "pieces",
+        }
+    }
+
+    /// What to multiply an amount by to read it in the units of a site, and the unit then.
+    /// The international yard and pound (1959), the US quart of 0.946352946 L (NIST SP 811).
+    const fn shown(self, units: Units) -> (f64, &'static str) {
+        match (self, units) {
+            (Unit::Kg, Units::Us) => (1.0 / 0.453_592_37, "lb"),
+            (Unit::L, Units::Us) => (1.0 / 0.946_352_946, "qt"),
+            (Unit::M, Units::Us) => (1.0 / 0.3048, "ft"),
+            (Unit::M2, Units::Us) => (1.0 / (0.3048 * 0.3048), "ft²"),
+            (Unit::M2, Units::Metric) => (1.0, "m²"),
+            (other, _) => (1.0, other.sign()),
         }
     }
 }
@@ -263,23 +277,48 @@ fn form(s: &Supply<'_>, steps: f64, all: &mut Vec<Item>) {
     all.push(item("mask", 2.0, Unit::Pieces));
 }
 
-/// The list as comma-separated values: RFC 4180, one line to an entry.
+/// The list as comma-separated values: RFC 4180, one line to an entry, in the units of the
+/// site. `say` words a code (`item-mesh`, `opt-yes`); numbers have a decimal point.
 #[must_use]
-pub fn csv(list: &[Item]) -> String {
-    let mut out = String::from("item,name,amount,unit,exact,sizes_m,bought\r\n");
+pub fn csv(list: &[Item], units: Units, say: &dyn Fn(&str) -> String) -> String {
+    let heads = [
+        "list-item",
+        "f-name",
+        "f-amount",
+        "list-unit",
+        "list-exact",
+        "list-sizes",
+        "list-bought",
+    ];
+    let mut out = heads.map(|key| quoted(&say(key))).join(",");
+    out.push_str("\r\n");
     for i in list {
-        let sizes: Vec<String> = i.sizes_m.iter().map(|x| format!("{x:.3}")).collect();
         let code = i.item.split(':').next().unwrap_or_default();
-        let exact = i.exact.map_or(String::new(), |x| format!("{x:.2}"));
-        let bought = if i.bought { "yes" } else { "no" };
+        // Of rubber the exact value is its volume, of all else the amount.
+        let exact_in = if code == "rubber" { Unit::L } else { i.unit };
+        let sizes: Vec<String> = i.sizes_m.iter().map(|&m| length(m, units)).collect();
+        let mm = if units == Units::Metric && !sizes.is_empty() {
+            " mm"
+        } else {
+            ""
+        };
+        let unit = match i.unit {
+            Unit::Bags | Unit::Pieces => say(&format!("list-{}", i.unit.sign())),
+            other => other.shown(units).1.to_owned(),
+        };
         // Writing to a String cannot fail.
         let _ = write!(
             out,
-            "{code},{},{},{},{exact},{},{bought}\r\n",
+            "{},{},{},{},{},{},{}\r\n",
+            quoted(&say(&format!("item-{code}"))),
             quoted(&i.name),
-            round(i.amount),
-            i.unit.sign(),
-            sizes.join(" x "),
+            round(i.amount * i.unit.shown(units).0),
+            quoted(&unit),
+            i.exact.map_or(String::new(), |x| {
+                round(x * exact_in.shown(units).0).to_string()
+            }),
+            quoted(&format!("{}{mm}", sizes.join(" × "))),
+            quoted(&say(if i.bought { "opt-yes" } else { "opt-no" })),
         );
     }
     out
