@@ -2,8 +2,8 @@
 ## could not be used (problem-CODE). What the hub itself says stays English, for programs.
 
 refused-locked = This browser is not let in. Open the address that the hub printed when it started.
-refused-revoked = This phone was taken off the hub’s list. Ask who runs the hub to add it again.
-refused-role = You may look here, but not change anything. Ask who runs the hub.
+refused-revoked = This phone was taken off the list. Ask a keeper to add it again: Settings, Phones.
+refused-role = This device only reads here. A keeper can change what it may do: Settings, Phones.
 refused-too_often = Too many tries. Wait a minute, then try again.
 refused-missing = There is nothing here of that name. It may have been taken back; go back and choose again.
 refused-too_large = This file is larger than the hub takes.
