@@ -1,7 +1,8 @@
 // The service worker: keeps the app itself, so that it opens without the hub. One store for
 // each version, filled whole before it is used; a version changes only when the person says
 // so (lib/worker.ts). It never touches /api: what this phone knows of the log is in
-// lib/offline.ts. No imports: the browser loads this one file.
+// lib/offline.ts. It also shows what the hub pushes and logs the answer to that, by way of the
+// same outbox as the app. No imports: the browser loads this one file.
 
 /** Files of this version with a hash of each; written in by the build (vite.config.ts). */
 declare const __FILES__: [path: string, hash: string][];
@@ -13,9 +14,24 @@ interface Asked extends WorkerEvent {
   request: Request;
   respondWith(answer: Promise<Response>): void;
 }
+interface Pushed extends WorkerEvent {
+  data: { json(): unknown } | null;
+}
+interface Clicked extends WorkerEvent {
+  action: string;
+  notification: Notification;
+}
+interface Page {
+  navigate(url: string): Promise<unknown>;
+  focus(): Promise<unknown>;
+}
 const worker = self as unknown as {
   skipWaiting(): Promise<void>;
-  clients: { claim(): Promise<void> };
+  registration: { showNotification(title: string, options: object): Promise<void>; sync?: { register(tag: string): Promise<void> } };
+  clients: { claim(): Promise<void>; matchAll(of: object): Promise<Page[]>; openWindow(url: string): Promise<unknown> };
+  addEventListener(type: 'push', heard: (e: Pushed) => void): void;
+  addEventListener(type: 'notificationclick', heard: (e: Clicked) => void): void;
+  addEventListener(type: 'sync', heard: (e: WorkerEvent) => void): void;
   addEventListener(type: 'install' | 'activate', heard: (e: WorkerEvent) => void): void;
   addEventListener(type: 'message', heard: (e: WorkerEvent & MessageEvent<unknown>) => void): void;
   addEventListener(type: 'fetch', heard: (e: Asked) => void): void;
@@ -85,3 +101,108 @@ worker.addEventListener('fetch', (e) => {
   if (files.has(url.pathname) && url.pathname !== PAGE) e.respondWith(kept(url.pathname, e.request));
   else if (e.request.mode === 'navigate') e.respondWith(page(e.request));
 });
+
+/** What the hub pushes (hub/src/remind/send.rs). */
+interface Note {
+  id: string;
+  title: string;
+  body: string;
+  url: string;
+  site: string;
+  by: string;
+  marks: { pour: string; milestone: string }[];
+  done: string;
+  snooze: string;
+}
+
+worker.addEventListener('push', (e) => {
+  const note = e.data?.json() as Note | undefined;
+  if (!note) return;
+  const actions = note.marks.length > 0 && note.by ? [{ action: 'done', title: note.done }, { action: 'snooze', title: note.snooze }] : [];
+  // The tag is the message: the same one sent twice is shown once.
+  e.waitUntil(worker.registration.showNotification(note.title, { body: note.body, tag: note.id, icon: '/icon-192.png', data: note, actions, requireInteraction: actions.length > 0 }));
+});
+
+worker.addEventListener('notificationclick', (e) => {
+  const note = e.notification.data as Note;
+  e.notification.close();
+  e.waitUntil(e.action === 'done' || e.action === 'snooze' ? answer(note, e.action) : look(note.url));
+});
+
+async function look(url: string): Promise<void> {
+  const page = (await worker.clients.matchAll({ type: 'window' }))[0];
+  if (!page) return void (await worker.clients.openWindow(url));
+  await page.focus();
+  await page.navigate(url).catch(() => undefined);
+}
+
+const SNOOZE = 30 * 60_000;
+const DIGITS = '0123456789abcdefghjkmnpqrstvwxyz';
+
+/** A name for an entry, as in lib/id.ts. */
+function newId(ms: number): string {
+  let head = '';
+  for (let i = 0, rest = ms; i < 10; i++, rest = Math.floor(rest / 32)) head = DIGITS.charAt(rest % 32) + head;
+  return head + [...crypto.getRandomValues(new Uint8Array(16))].map((b) => DIGITS.charAt(b & 31)).join('');
+}
+
+/** Logs what was answered from the notification: the same marks as the buttons in the app. */
+async function answer(note: Note, what: 'done' | 'snooze'): Promise<void> {
+  const at = Date.now();
+  const events = note.marks.map((m) => ({
+    id: newId(at), site: note.site, by: note.by, at_ms: at, kind: 'mark',
+    body: { pour: m.pour, milestone: m.milestone, what: what === 'done' ? 'done' : 'snoozed', ...(what === 'done' ? {} : { until_ms: at + SNOOZE }) },
+  }));
+  // Kept first, so that a phone without signal loses no answer; then sent.
+  await shelf((box) => events.forEach((event) => box.put({ hub: '', at, event })));
+  if (!(await sendMarks())) await worker.registration.sync?.register('slowstone-marks').catch(() => undefined);
+}
+
+interface Row {
+  n: number;
+  stream?: object;
+  event: { id: string; kind: string };
+}
+
+/** Works on the outbox of the app (lib/queue.ts). */
+async function shelf(work: (box: IDBObjectStore) => void): Promise<Row[]> {
+  const request = indexedDB.open('slowstone');
+  const db = await new Promise<IDBDatabase>((done, fail) => {
+    // The app makes the stores; where it never ran there is nothing to answer.
+    request.onupgradeneeded = () => request.transaction?.abort();
+    request.onsuccess = () => done(request.result);
+    request.onerror = () => fail(request.error ?? new Error('IndexedDB'));
+  });
+  try {
+    return await new Promise<Row[]>((done, fail) => {
+      const turn = db.transaction('outbox', 'readwrite', { durability: 'strict' });
+      const box = turn.objectStore('outbox');
+      work(box);
+      const all = box.getAll() as IDBRequest<Row[]>;
+      turn.oncomplete = () => done(all.result);
+      turn.onabort = () => fail(turn.error ?? new Error('IndexedDB'));
+    });
+  } finally {
+    db.close();
+  }
+}
+
+/** Sends answers that wait and are in no stream of the app yet. True when none waits any more. */
+async function sendMarks(): Promise<boolean> {
+  const waiting = (await shelf(() => undefined)).filter((r) => r.event.kind === 'mark' && !r.stream);
+  if (waiting.length === 0) return true;
+  try {
+    const reply = await fetch('/api/events', {
+      method: 'POST', credentials: 'same-origin', headers: { 'content-type': 'application/json' },
+      body: JSON.stringify({ events: waiting.map((r) => r.event) }),
+    });
+    const { taken } = (await reply.json()) as { taken?: string[] };
+    const gone = new Set(taken ?? []);
+    await shelf((box) => waiting.filter((r) => gone.has(r.event.id)).forEach((r) => box.delete(r.n)));
+    return waiting.every((r) => gone.has(r.event.id));
+  } catch {
+    return false;
+  }
+}
+
+worker.addEventListener('sync', (e) => e.waitUntil(sendMarks()));

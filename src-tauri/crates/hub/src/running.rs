@@ -18,7 +18,7 @@ use crate::trust::devices::{Devices, PREFIX};
 use crate::trust::lan::{self, Lan};
 use crate::trust::{Door, Trust};
 use crate::uploads::Uploads;
-use crate::{backup, reminders, server};
+use crate::{backup, forecast, remind, server};
 use slowstone_store::{FolderBlobs, SqliteLog, StoreError};
 use std::fs;
 use std::net::{Ipv4Addr, SocketAddr};
@@ -55,7 +55,7 @@ pub struct Running {
     addr: SocketAddr,
     stop: watch::Sender<bool>,
     serving: JoinHandle<()>,
-    reminding: JoinHandle<()>,
+    reminding: JoinHandle<((), ())>,
     keeping: JoinHandle<()>,
     watching: Option<JoinHandle<()>>,
     data_dir: PathBuf,
@@ -173,7 +173,10 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
             tracing::error!("serving ended: {e}");
         }
     });
-    let reminding = tokio::spawn(reminders::run(Arc::clone(&hub)));
+    let reminding = {
+        let (one, two) = (Arc::clone(&hub), Arc::clone(&hub));
+        tokio::spawn(async move { tokio::join!(remind::run(one), forecast::run(two)) })
+    };
     lan::settle(&hub).await;
     let keeping = tokio::spawn(lan::keep(Arc::clone(&hub)));
     let presence = Presence {

@@ -3,8 +3,8 @@
 //! the web app ([`crate::assets`]).
 
 use crate::api::{
-    self, colours, devices, events, handover, hourly, import, lan, me, pair, photos, pictures,
-    plan, search, sites, streams, uploads, watch,
+    self, colours, devices, events, forecast, handover, hourly, import, lan, me, pair, photos,
+    pictures, plan, push, reminders, search, sites, streams, uploads, watch,
 };
 use crate::guard::Gate;
 use crate::state::Hub;
@@ -80,13 +80,39 @@ pub fn router(hub: Arc<Hub>, door: Door) -> Router {
             "/devices/{id}",
             put(devices::change).delete(devices::revoke),
         )
+        .route(
+            "/push",
+            get(push::key).post(push::post).delete(push::delete),
+        )
+        .route(
+            "/settings/reminders",
+            get(reminders::get).put(reminders::put),
+        )
+        .route("/settings/reminders/test", post(reminders::test))
+        .route(
+            "/settings/reminders/calendar",
+            post(reminders::renew_calendar).delete(reminders::end_calendar),
+        )
+        .route("/settings/weather", get(forecast::get).put(forecast::put))
+        .route("/settings/weather/fetch", post(forecast::fetch))
         .fallback(api::unknown)
         .method_not_allowed_fallback(api::wrong_method);
-    Router::new()
+    let mut whole = Router::new();
+    if door != Door::Guest {
+        // Its address is its secret, so it is given out over no line that others can read.
+        whole = whole.merge(calendar());
+    }
+    whole
         .nest("/api", interface)
         .fallback(assets::serve)
         // Limits are set where bodies are read, with an answer in words.
         .layer(DefaultBodyLimit::disable())
         .layer(from_fn_with_state(gate, guard::check))
         .with_state(hub)
+}
+
+/// The calendar stands outside of what the guard asks a key for: its address holds one.
+fn calendar() -> Router<Arc<Hub>> {
+    let at = "/calendar/{secret}";
+    Router::new().route(at, get(reminders::ics))
 }

@@ -7,6 +7,7 @@
 use crate::clock::Clock;
 use crate::guard::Guard;
 use crate::ledger::Ledger;
+use crate::remind::secrets::Secrets;
 use crate::trust::Trust;
 use crate::uploads::Uploads;
 use serde::Serialize;
@@ -36,6 +37,18 @@ pub enum Signal {
         #[serde(flatten)]
         reminder: Reminder,
     },
+    /// Something is told, once, by the rules that people chose (quiet hours, what falls
+    /// together): for a notification of the system.
+    Remind {
+        /// On which site.
+        site: String,
+        /// Id of the message.
+        id: String,
+        /// One line.
+        title: String,
+        /// One line for each thing.
+        lines: Vec<String>,
+    },
 }
 
 /// The shared state of one hub.
@@ -58,6 +71,8 @@ pub struct Hub {
     pub decoding: Semaphore,
     /// Uploads that are held in memory at once.
     pub uploads: Semaphore,
+    /// Keys and passwords of the reminders.
+    pub secrets: Secrets,
     /// Watchers hear of it here.
     pub signals: broadcast::Sender<Signal>,
     /// Wakes the reminders before their time.
@@ -77,6 +92,7 @@ impl Hub {
         (guard, trust): (Guard, Trust),
         stopping: watch::Receiver<bool>,
     ) -> Self {
+        let secrets = Secrets::open(thumbs.parent().unwrap_or(&thumbs));
         Self {
             ledger: Mutex::new(ledger),
             blobs,
@@ -87,6 +103,7 @@ impl Hub {
             trust,
             decoding: Semaphore::new(2),
             uploads: Semaphore::new(4),
+            secrets,
             signals: broadcast::channel(256).0,
             nudge: Notify::new(),
             stopping,

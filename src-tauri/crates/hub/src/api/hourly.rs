@@ -5,6 +5,7 @@
 
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, body};
+use crate::state::Hub;
 use crate::trust::Who;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
@@ -12,6 +13,8 @@ use axum::http::StatusCode;
 use axum::{Extension, Json};
 use serde::Deserialize;
 use serde_json::{Value, json};
+use slowstone_logbook::facts::HourlyRow;
+use std::sync::Arc;
 
 /// Most bytes of a table: a year of hours in long lines.
 const MOST: usize = 4 << 20;
@@ -48,15 +51,34 @@ pub async fn post(
         .filter(|c| !c.is_control())
         .take(200)
         .collect();
+    store(&hub, &who, &site, &sent.by, &source, &table.rows).await?;
+    Ok(Json(json!({
+        "hours": table.rows.len(),
+        "odd_rows": table.odd_rows,
+        "odd": table.odd,
+    })))
+}
+
+/// Enters hourly air into the log of a site. What is there already is not entered again.
+///
+/// # Errors
+/// 422 when the log refuses it.
+pub(crate) async fn store(
+    hub: &Arc<Hub>,
+    who: &Who,
+    site: &str,
+    by: &str,
+    source: &str,
+    rows: &[HourlyRow],
+) -> Answer<()> {
     let now = hub.now();
-    let parts: Vec<(String, Value)> = table
-        .rows
+    let parts: Vec<(String, Value)> = rows
         .chunks(PART)
         .map(|rows| {
             let held = serde_json::to_string(rows).unwrap_or_default();
             let id = blake3::hash(format!("{site}\n{held}").as_bytes()).to_hex();
             let id: String = id.chars().take(32).collect();
-            let event = json!({"id": id, "site": site, "by": sent.by, "at_ms": now, "kind": "hourly",
+            let event = json!({"id": id, "site": site, "by": by, "at_ms": now, "kind": "hourly",
                 "body": {"source": source, "rows": rows}});
             (id, event)
         })
@@ -69,7 +91,7 @@ pub async fn post(
         })
         .await
         .ok_or_else(Refusal::fault)?;
-    let taken = super::events::take(&hub, &who, fresh).await?;
+    let taken = super::events::take(hub, who, fresh).await?;
     if let Some(why) = taken.refused.first() {
         let text = format!("{} = {}: {}", why.field, why.value, why.why);
         return Err(Refusal::new(
@@ -78,9 +100,5 @@ pub async fn post(
             text,
         ));
     }
-    Ok(Json(json!({
-        "hours": table.rows.len(),
-        "odd_rows": table.odd_rows,
-        "odd": table.odd,
-    })))
+    Ok(())
 }

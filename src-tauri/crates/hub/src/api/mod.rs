@@ -7,6 +7,7 @@
 pub mod colours;
 pub mod devices;
 pub mod events;
+pub mod forecast;
 pub mod handover;
 pub mod hourly;
 pub mod import;
@@ -16,6 +17,8 @@ pub mod pair;
 pub mod photos;
 pub mod pictures;
 pub mod plan;
+pub mod push;
+pub mod reminders;
 pub mod search;
 pub mod sites;
 pub mod streams;

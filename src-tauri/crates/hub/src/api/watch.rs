@@ -69,6 +69,7 @@ impl Watcher {
         let name = match signal {
             Signal::Changed { .. } => "changed",
             Signal::Due { .. } => "due",
+            Signal::Remind { .. } => "remind",
         };
         Event::default().event(name).json_data(&signal).ok()
     }

@@ -12,6 +12,9 @@ use core::cmp::Reverse;
 use slowstone_curing::predict::MilestoneKind;
 use slowstone_curing::units::{AtMs, Hours};
 
+/// Reminders to come that are shown.
+const COMING_SHOWN: usize = 20;
+
 /// Weather readings that are shown.
 const WEATHER_SHOWN: usize = 50;
 
@@ -38,7 +41,8 @@ impl Book {
             _ => None,
         })?;
         let cards: Vec<PourCard> = told.iter().map(|t| card(sum, t, now)).collect();
-        let (due, coming) = reminders(sum, &told, now);
+        let (due, mut coming) = reminders(sum, &told, now);
+        coming.truncate(COMING_SHOWN);
         let mut weather = sum.recs(|f| match f {
             // A thermometer in concrete says nothing of the weather.
             Fact::Reading(r) if r.concrete_c.is_none() || r.air_c.is_some() => Some(r),
@@ -137,8 +141,8 @@ fn steps(sum: &Folded, told: &[Told], cards: &[PourCard]) -> Vec<StepView> {
         .collect()
 }
 
-/// What is due and what comes next.
-fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Reminder>) {
+/// What is due and everything that comes next.
+pub(super) fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Reminder>) {
     let mut due = Vec::new();
     let mut coming = Vec::new();
     for t in told {
@@ -197,7 +201,6 @@ fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Remi
         )
     });
     coming.sort_by_key(|r| r.from_ms);
-    coming.truncate(20);
     (due, coming)
 }
 
@@ -206,7 +209,7 @@ fn has_next(sum: &Folded, step: Option<&crate::facts::Step>) -> bool {
 }
 
 /// Whether a reminder was answered, and until when it sleeps.
-fn marks(sum: &Folded, pour: &str, kind: MilestoneKind) -> (bool, Option<AtMs>) {
+pub(super) fn marks(sum: &Folded, pour: &str, kind: MilestoneKind) -> (bool, Option<AtMs>) {
     let mut answered = false;
     let mut until = None;
     for (m, _) in sum.marks(pour).filter(|(m, _)| m.milestone == kind) {

@@ -1,0 +1,75 @@
+//! Settings of the fetched forecast, for keepers, and fetching at once.
+//!
+//! What is sent where, and what becomes of the answer: [`crate::forecast`].
+
+use super::devices::read;
+use super::{Answer, Refusal, Shared};
+use crate::forecast::{self, EVERY, KEY, STATUS, Settings, Status};
+use crate::ledger::Ledger;
+use crate::state::Hub;
+use axum::Json;
+use axum::extract::{Request, State};
+use axum::http::StatusCode;
+use serde_json::{Value, json};
+use slowstone_store::StoreError;
+use std::sync::Arc;
+
+async fn seen(hub: &Arc<Hub>) -> Answer<Json<Value>> {
+    let now = hub.now();
+    let work = move |ledger: &mut Ledger| -> Result<Value, StoreError> {
+        let settings = Settings::read(ledger.setting(KEY)?.as_deref());
+        let mut sites = Vec::new();
+        for card in ledger.book().sites() {
+            let text = ledger.setting(&format!("{STATUS}{}", card.id))?;
+            let status: Status = text
+                .and_then(|t| serde_json::from_str(&t).ok())
+                .unwrap_or_default();
+            // Two turns late: what is there is old.
+            let old = status.came_ms > 0 && now.0 - status.came_ms > 2 * EVERY;
+            let (name, _) = crate::remind::site_of(ledger, &card.id);
+            sites.push(json!({ "id": card.id, "name": name, "status": status, "old": old }));
+        }
+        Ok(json!({ "settings": settings, "sites": sites, "now_ms": now }))
+    };
+    let all = hub.with_ledger(work).await.ok_or_else(Refusal::fault)??;
+    Ok(Json(all))
+}
+
+/// `GET /api/settings/weather`: what is chosen, and how the last fetches went.
+///
+/// # Errors
+/// What the store says.
+pub async fn get(State(hub): Shared) -> Answer<Json<Value>> {
+    seen(&hub).await
+}
+
+/// `PUT /api/settings/weather`.
+///
+/// # Errors
+/// 422 for what cannot be, with the field.
+pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
+    let settings: Settings = read(request).await?;
+    settings.check().map_err(|(field, why)| {
+        Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "setting", why).about(field, "")
+    })?;
+    let text = serde_json::to_string(&settings).unwrap_or_default();
+    let kept = hub.with_ledger(move |l| l.remember(KEY, &text)).await;
+    kept.ok_or_else(Refusal::fault)??;
+    seen(&hub).await
+}
+
+/// `POST /api/settings/weather/fetch`: fetches for every place at once, if it is switched on.
+///
+/// # Errors
+/// What the store says.
+pub async fn fetch(State(hub): Shared) -> Answer<Json<Value>> {
+    let text = hub
+        .with_ledger(|l| l.setting(KEY))
+        .await
+        .ok_or_else(Refusal::fault)??;
+    let settings = Settings::read(text.as_deref());
+    for (site, place) in settings.places.iter().filter(|_| settings.on) {
+        forecast::fetch(&hub, site, &settings.address, *place).await;
+    }
+    seen(&hub).await
+}

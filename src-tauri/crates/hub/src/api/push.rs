@@ -1,0 +1,98 @@
+//! Push messages for a device: the hub's key, subscribing, and ending it.
+//!
+//! A subscription hangs on the device that asks; a browser that showed only the token of this
+//! launch has no id and shares one place. What is sent: [`crate::remind::push`].
+
+use super::devices::read;
+use super::{Answer, Refusal, Shared};
+use crate::remind::push::{PREFIX, Subscription, public_key};
+use crate::trust::{Role, Who};
+use axum::extract::{Request, State};
+use axum::http::StatusCode;
+use axum::{Extension, Json};
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+/// Characters of an address at a push service at most.
+const LONGEST: usize = 2000;
+
+fn place(who: &Who) -> String {
+    let device = if who.device.is_empty() {
+        "here"
+    } else {
+        &who.device
+    };
+    format!("{PREFIX}{device}")
+}
+
+/// `GET /api/push`: the hub's public key for `pushManager.subscribe`, and whether this device
+/// is subscribed.
+///
+/// # Errors
+/// If the key cannot be made or kept.
+pub async fn key(State(hub): Shared, Extension(who): Extension<Who>) -> Answer<Json<Value>> {
+    let key = public_key(&hub.secrets.vapid()?);
+    let at = place(&who);
+    let there = hub.with_ledger(move |l| l.setting(&at)).await;
+    let there = there.ok_or_else(Refusal::fault)??;
+    let endpoint = there.and_then(|t| serde_json::from_str::<Subscription>(&t).ok());
+    Ok(Json(
+        json!({ "key": key, "endpoint": endpoint.map(|s| s.endpoint) }),
+    ))
+}
+
+/// What a browser sends: its subscription as `PushSubscription.toJSON` gives it.
+#[derive(Debug, Deserialize)]
+pub struct Asked {
+    endpoint: String,
+    keys: Keys,
+    language: String,
+    by: String,
+}
+
+#[derive(Debug, Deserialize)]
+struct Keys {
+    p256dh: String,
+    auth: String,
+}
+
+/// `POST /api/push`: push messages for this device from now on.
+///
+/// # Errors
+/// 422 for a subscription that cannot be.
+pub async fn post(
+    State(hub): Shared,
+    Extension(who): Extension<Who>,
+    request: Request,
+) -> Answer<Json<Value>> {
+    let asked: Asked = read(request).await?;
+    let subscription = Subscription {
+        endpoint: asked.endpoint,
+        p256dh: asked.keys.p256dh,
+        auth: asked.keys.auth,
+        language: asked.language.chars().take(35).collect(),
+        by: asked.by.chars().take(80).collect(),
+        keeper: who.role >= Role::Keeper,
+    };
+    let odd = |why: String| Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "subscription", why);
+    if subscription.endpoint.len() > LONGEST {
+        return Err(odd("This address of a push service is too long.".to_owned()));
+    }
+    subscription.check().map_err(odd)?;
+    let text = serde_json::to_string(&subscription).unwrap_or_default();
+    let at = place(&who);
+    let kept = hub.with_ledger(move |l| l.remember(&at, &text)).await;
+    kept.ok_or_else(Refusal::fault)??;
+    Ok(Json(json!({})))
+}
+
+/// `DELETE /api/push`: no push messages for this device any more.
+///
+/// # Errors
+/// What the store says.
+pub async fn delete(State(hub): Shared, Extension(who): Extension<Who>) -> Answer<Json<Value>> {
+    let at = place(&who);
+    let gone = hub.with_ledger(move |l| l.forget(&at)).await;
+    gone.ok_or_else(Refusal::fault)??;
+    Ok(Json(json!({})))
+}

@@ -1,0 +1,241 @@
+//! Settings of the reminders, for keepers: rules, webhook, mail, calendar, and the journal of
+//! what was sent and what failed. Devices subscribe at [`super::push`].
+//!
+//! Passwords and keys go in and do not come out again, but for the webhook's key, which its
+//! receiver needs. What happens with all of it: [`crate::remind`].
+
+use super::devices::read;
+use super::{Answer, Refusal, Shared};
+use crate::chance;
+use crate::ledger::Ledger;
+use crate::remind::journal::{self, Channel, Journal, Message, Tried};
+use crate::remind::rules::{Item, Stage};
+use crate::remind::secrets::NoSecret;
+use crate::remind::settings::{KEY, Settings};
+use crate::remind::{Task, calendar, channels, say, send, subscription};
+use crate::state::Hub;
+use crate::words::Words;
+use axum::Json;
+use axum::extract::{Path, Request, State};
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+use serde_json::{Value, json};
+use slowstone_curing::predict::MilestoneKind;
+use slowstone_store::StoreError;
+use std::sync::Arc;
+
+/// Messages of the journal that are shown.
+const SHOWN: usize = 40;
+
+impl From<NoSecret> for Refusal {
+    fn from(e: NoSecret) -> Self {
+        Self::new(StatusCode::INTERNAL_SERVER_ERROR, "store", e.to_string())
+    }
+}
+
+/// The journal of all sites, the newest first.
+fn told(ledger: &mut Ledger) -> Result<Vec<Value>, StoreError> {
+    let mut all: Vec<(String, Message)> = Vec::new();
+    for (key, text) in ledger.settings(journal::PREFIX)? {
+        let site = key.strip_prefix(journal::PREFIX).unwrap_or_default();
+        let messages = Journal::read(Some(&text)).messages;
+        all.extend(messages.into_iter().map(|m| (site.to_owned(), m)));
+    }
+    all.sort_by_key(|(_, m)| std::cmp::Reverse(m.at_ms));
+    all.truncate(SHOWN);
+    let settings = Settings::read(ledger.setting(KEY)?.as_deref());
+    let words = Words::of(&settings.language);
+    let shown = all.into_iter().map(|(site, m)| {
+        let (name, tz) = crate::remind::site_of(ledger, &site);
+        let said = say::say(&words, &m, &name, &tz);
+        json!({ "id": m.id, "site": site, "at_ms": m.at_ms, "title": said.title,
+            "lines": said.lines, "to": m.to })
+    });
+    Ok(shown.collect())
+}
+
+async fn seen(hub: &Arc<Hub>) -> Answer<Json<Value>> {
+    let work = |ledger: &mut Ledger| -> Result<_, StoreError> {
+        let settings = Settings::read(ledger.setting(KEY)?.as_deref());
+        let push = ledger.settings(crate::remind::push::PREFIX)?.len();
+        let calendar = ledger.setting(calendar::KEY)?.is_some();
+        Ok((settings, push, calendar, told(ledger)?))
+    };
+    let (settings, devices, calendar, journal) =
+        hub.with_ledger(work).await.ok_or_else(Refusal::fault)??;
+    Ok(Json(json!({
+        "settings": settings,
+        "webhook_key": if settings.webhook_url.is_empty() { String::new() } else { hub.secrets.webhook()? },
+        "has_password": !hub.secrets.email().is_empty(),
+        "push_devices": devices,
+        "calendar": calendar,
+        "journal": journal,
+        "now_ms": hub.now(),
+    })))
+}
+
+/// `GET /api/settings/reminders`: what is chosen, and what was sent.
+///
+/// # Errors
+/// What the store says.
+pub async fn get(State(hub): Shared) -> Answer<Json<Value>> {
+    seen(&hub).await
+}
+
+/// What is chosen anew.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Chosen {
+    settings: Settings,
+    /// Another password for the mail server.
+    password: Option<String>,
+    /// Another key for the webhook is wanted.
+    #[serde(default)]
+    renew_webhook_key: bool,
+}
+
+/// `PUT /api/settings/reminders`.
+///
+/// # Errors
+/// 422 for what cannot be, with the field; what the store says.
+pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
+    let chosen: Chosen = read(request).await?;
+    let settings = chosen.settings;
+    settings.check().map_err(|(field, why)| {
+        Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "setting", why).about(field, "")
+    })?;
+    if let Some(password) = chosen.password {
+        hub.secrets.set_email(&password)?;
+    }
+    if chosen.renew_webhook_key {
+        hub.secrets.renew_webhook()?;
+    }
+    let text = serde_json::to_string(&settings).unwrap_or_default();
+    let kept = hub.with_ledger(move |l| l.remember(KEY, &text)).await;
+    kept.ok_or_else(Refusal::fault)??;
+    hub.nudge.notify_one();
+    seen(&hub).await
+}
+
+/// `POST /api/settings/reminders/test`: sends a test to every channel at once and says how it
+/// went. It is not in the journal.
+///
+/// # Errors
+/// What the store says.
+pub async fn test(State(hub): Shared) -> Answer<Json<Value>> {
+    let now = hub.now();
+    let id = chance::id(now)?;
+    let work = move |ledger: &mut Ledger| -> Result<Vec<Task>, StoreError> {
+        let settings = Settings::read(ledger.setting(KEY)?.as_deref());
+        let words = Words::of(&settings.language);
+        let item = Item {
+            pour: String::new(),
+            step_number: None,
+            name: words.say("remind-test", &[]),
+            kind: MilestoneKind::FormOff,
+            stage: Stage::Due,
+            from_ms: now,
+            until_ms: None,
+            again: None,
+        };
+        let message = Message {
+            id,
+            at_ms: now,
+            items: vec![item],
+            to: Vec::new(),
+        };
+        let mut tasks = Vec::new();
+        for channel in channels(ledger, &settings)?
+            .into_iter()
+            .filter(|c| *c != Channel::Screen)
+        {
+            let subscription = match &channel {
+                Channel::Push(device) => subscription(ledger, device)?,
+                _ => None,
+            };
+            tasks.push(Task {
+                site: String::new(),
+                site_name: "Slowstone".to_owned(),
+                tz: "UTC".to_owned(),
+                message: message.clone(),
+                channel,
+                settings: settings.clone(),
+                subscription,
+            });
+        }
+        Ok(tasks)
+    };
+    let tasks = hub.with_ledger(work).await.ok_or_else(Refusal::fault)??;
+    let each = tasks.into_iter().map(|task| async {
+        let channel = task.channel.clone();
+        match send::send(&hub, task).await {
+            Tried::Sent => json!({ "channel": channel, "ok": true, "why": "" }),
+            Tried::Later(why) | Tried::Never(why) => {
+                json!({ "channel": channel, "ok": false, "why": why })
+            }
+        }
+    });
+    Ok(Json(json!(futures_util::future::join_all(each).await)))
+}
+
+/// `POST /api/settings/reminders/calendar`: a new address for the calendar; the one before
+/// holds no longer. It is shown this once.
+///
+/// # Errors
+/// What the store says.
+pub async fn renew_calendar(State(hub): Shared) -> Answer<Json<Value>> {
+    let secret = chance::word(32)?;
+    let hash = blake3::hash(secret.as_bytes()).to_hex().to_string();
+    let kept = hub
+        .with_ledger(move |l| l.remember(calendar::KEY, &hash))
+        .await;
+    kept.ok_or_else(Refusal::fault)??;
+    Ok(Json(json!({ "path": format!("/calendar/{secret}.ics") })))
+}
+
+/// `DELETE /api/settings/reminders/calendar`: no calendar any more.
+///
+/// # Errors
+/// What the store says.
+pub async fn end_calendar(State(hub): Shared) -> Answer<Json<Value>> {
+    let gone = hub.with_ledger(move |l| l.forget(calendar::KEY)).await;
+    gone.ok_or_else(Refusal::fault)??;
+    Ok(Json(json!({})))
+}
+
+/// `GET /calendar/{secret}.ics`: the calendar, for whoever knows its address.
+///
+/// # Errors
+/// 404 for every other address; what the store says.
+pub async fn ics(State(hub): Shared, Path(file): Path<String>) -> Answer<Response> {
+    let missing = || {
+        Refusal::new(
+            StatusCode::NOT_FOUND,
+            "missing",
+            "There is no calendar at this address. Its address may have been renewed: copy the new one from Settings, Reminders.",
+        )
+    };
+    let secret = file.strip_suffix(".ics").unwrap_or_default().to_owned();
+    let now = hub.now();
+    let work = move |ledger: &mut Ledger| -> Result<Option<String>, StoreError> {
+        let hash = ledger.setting(calendar::KEY)?;
+        match hash.is_some_and(|hash| calendar::is_secret(&secret, &hash)) {
+            true => calendar::calendar(ledger, now).map(Some),
+            false => Ok(None),
+        }
+    };
+    let text = hub.with_ledger(work).await.ok_or_else(Refusal::fault)??;
+    let text = text.ok_or_else(missing)?;
+    let headers = [
+        (
+            header::CONTENT_TYPE,
+            HeaderValue::from_static("text/calendar; charset=utf-8"),
+        ),
+        (
+            header::CACHE_CONTROL,
+            HeaderValue::from_static("private, no-cache"),
+        ),
+    ];
+    Ok((headers, text).into_response())
+}

@@ -1,0 +1,223 @@
+//! Reminders: what becomes due is told once, to everybody who asked, whatever happens to the
+//! hub in between.
+//!
+//! What there is to tell is reckoned by the logbook (`Book::to_remind`); [`rules`] say what
+//! of it is told now, [`journal`] keeps what was told and what became of it, [`say`] puts it
+//! into words, and [`send`] brings it to a channel: open pages and the window, [`push`],
+//! [`webhook`], [`email`]. The calendar ([`calendar`]) is asked for by programs outside.
+//! Choices are in [`settings`], keys in [`secrets`].
+
+pub mod calendar;
+pub mod email;
+pub mod journal;
+pub mod outward;
+pub mod push;
+pub mod rules;
+pub mod say;
+pub mod secrets;
+pub mod send;
+pub mod settings;
+pub mod webhook;
+
+use crate::ledger::Ledger;
+use crate::state::Hub;
+use crate::zones::Iana;
+use journal::{Channel, Journal, Tried};
+use push::Subscription;
+use settings::Settings;
+use slowstone_curing::units::AtMs;
+use slowstone_logbook::Zones;
+use slowstone_store::StoreError;
+use std::sync::Arc;
+use std::time::Duration;
+
+/// How often the clock is looked at.
+const EVERY: Duration = Duration::from_secs(15);
+/// The shortest sleep between two looks, ms.
+const LEAST_MS: i64 = 200;
+
+/// Runs until the hub stops.
+pub async fn run(hub: Arc<Hub>) {
+    let mut stopping = hub.stopping.clone();
+    loop {
+        let work = async {
+            turn(&hub).await;
+            let now = hub.now();
+            let next = hub.with_ledger(next_try).await.flatten();
+            let until = next.map(|t| t.0.saturating_sub(now.0).max(LEAST_MS));
+            until
+                .and_then(|ms| u64::try_from(ms).ok())
+                .map_or(EVERY, |ms| Duration::from_millis(ms).min(EVERY))
+        };
+        let sleep = tokio::select! {
+            sleep = work => sleep,
+            _ = stopping.wait_for(|stop| *stop) => return,
+        };
+        tokio::select! {
+            () = tokio::time::sleep(sleep) => {}
+            () = hub.nudge.notified() => {}
+            _ = stopping.wait_for(|stop| *stop) => return,
+        }
+    }
+}
+
+/// Looks once, and tries what is to be tried.
+async fn turn(hub: &Arc<Hub>) {
+    let now = hub.now();
+    match hub.with_ledger(move |ledger| look(ledger, now)).await {
+        Some(Err(e)) => tracing::warn!("reminders wait: {e}"),
+        Some(Ok(ready)) => {
+            let each = ready.into_iter().map(|task| attempt(hub, task));
+            futures_util::future::join_all(each).await;
+        }
+        None => {}
+    }
+}
+
+/// One message for one channel, with everything that sending it needs.
+#[derive(Clone, Debug)]
+pub struct Task {
+    /// Which site.
+    pub site: String,
+    /// Its name.
+    pub site_name: String,
+    /// Its time zone.
+    pub tz: String,
+    /// The message.
+    pub message: journal::Message,
+    /// Where to.
+    pub channel: Channel,
+    /// What people chose.
+    pub settings: Settings,
+    /// The device's subscription, for a push message.
+    pub subscription: Option<Subscription>,
+}
+
+async fn attempt(hub: &Arc<Hub>, task: Task) {
+    let (site, id, channel) = (
+        task.site.clone(),
+        task.message.id.clone(),
+        task.channel.clone(),
+    );
+    let tried = send::send(hub, task).await;
+    if let Tried::Later(why) | Tried::Never(why) = &tried {
+        tracing::info!(%id, ?channel, "a reminder was not taken: {why}");
+    }
+    let now = hub.now();
+    let noted = hub
+        .with_ledger(move |ledger| note(ledger, &site, &id, &channel, tried, now))
+        .await;
+    if let Some(Err(e)) = noted {
+        tracing::warn!("what became of a reminder cannot be kept: {e}");
+    }
+}
+
+fn note(
+    ledger: &mut Ledger,
+    site: &str,
+    id: &str,
+    channel: &Channel,
+    tried: Tried,
+    now: AtMs,
+) -> Result<(), StoreError> {
+    if let (Channel::Push(device), Tried::Never(_)) = (channel, &tried) {
+        ledger.forget(&format!("{}{device}", push::PREFIX))?;
+    }
+    let key = format!("{}{site}", journal::PREFIX);
+    let mut journal = Journal::read(ledger.setting(&key)?.as_deref());
+    journal.note(id, channel, tried, now);
+    ledger.remember(&key, &serde_json::to_string(&journal).unwrap_or_default())
+}
+
+/// Everywhere that a message goes now.
+///
+/// # Errors
+/// If the store cannot be read.
+pub fn channels(ledger: &Ledger, settings: &Settings) -> Result<Vec<Channel>, StoreError> {
+    let mut to = vec![Channel::Screen];
+    for (key, _) in ledger.settings(push::PREFIX)? {
+        to.extend(
+            key.strip_prefix(push::PREFIX)
+                .map(|d| Channel::Push(d.to_owned())),
+        );
+    }
+    if !settings.webhook_url.is_empty() {
+        to.push(Channel::Webhook);
+    }
+    if !settings.email.host.is_empty() {
+        to.push(Channel::Email);
+    }
+    Ok(to)
+}
+
+/// The subscription of a device.
+///
+/// # Errors
+/// If the store cannot be read.
+pub fn subscription(ledger: &Ledger, device: &str) -> Result<Option<Subscription>, StoreError> {
+    let text = ledger.setting(&format!("{}{device}", push::PREFIX))?;
+    Ok(text.and_then(|t| serde_json::from_str(&t).ok()))
+}
+
+/// Tells what has become due (it is in the journal when this returns), and gives what is to
+/// be tried now.
+fn look(ledger: &mut Ledger, now: AtMs) -> Result<Vec<Task>, StoreError> {
+    let settings = Settings::read(ledger.setting(settings::KEY)?.as_deref());
+    let mut tasks = Vec::new();
+    for card in ledger.book().sites() {
+        let key = format!("{}{}", journal::PREFIX, card.id);
+        let before = Journal::read(ledger.setting(&key)?.as_deref());
+        let mut journal = before.clone();
+        let (name, tz) = site_of(ledger, &card.id);
+        if settings.on {
+            let seen = ledger.book().to_remind(&card.id, now);
+            let offset = |at: AtMs| Iana.offset_min(&tz, at).unwrap_or(0);
+            let (items, told) = rules::tell(&seen, &settings.rules, &journal.told, &offset, now);
+            journal.told = told;
+            if !items.is_empty() {
+                // Without randomness nothing is lost: it is told at the next look.
+                let Ok(id) = crate::chance::id(now) else {
+                    continue;
+                };
+                let channels = channels(ledger, &settings)?;
+                journal.add(id, items, &channels, now);
+            }
+            if journal != before {
+                ledger.remember(&key, &serde_json::to_string(&journal).unwrap_or_default())?;
+            }
+        }
+        for (message, channel) in journal.ready(now) {
+            let subscription = match &channel {
+                Channel::Push(device) => subscription(ledger, device)?,
+                _ => None,
+            };
+            tasks.push(Task {
+                site: card.id.clone(),
+                site_name: name.clone(),
+                tz: tz.clone(),
+                message,
+                channel,
+                settings: settings.clone(),
+                subscription,
+            });
+        }
+    }
+    Ok(tasks)
+}
+
+/// Name and time zone of a site.
+pub(crate) fn site_of(ledger: &mut Ledger, site: &str) -> (String, String) {
+    let event = ledger.book().folded(site).entries.get(site);
+    match event.map(|e| &e.fact) {
+        Some(slowstone_logbook::facts::Fact::Site(s)) => (s.name.clone(), s.tz.clone()),
+        _ => (String::new(), "UTC".to_owned()),
+    }
+}
+
+fn next_try(ledger: &mut Ledger) -> Option<AtMs> {
+    let all = ledger.settings(journal::PREFIX).ok()?;
+    let each = all
+        .iter()
+        .filter_map(|(_, text)| Journal::read(Some(text)).next_try());
+    each.min()
+}

@@ -1,0 +1,114 @@
+//! What people chose about reminders: rules, address of a webhook, mail server, language.
+//!
+//! Kept as one setting of the store. What must not be read by others (passwords, keys) is
+//! not in it but in [`super::secrets`]. Devices that want push messages are settings of their
+//! own ([`super::push`]).
+
+use super::rules::Rules;
+use serde::{Deserialize, Serialize};
+
+/// Name of the setting.
+pub const KEY: &str = "reminders/settings";
+
+/// All of it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Settings {
+    /// Whether anybody is told anything.
+    pub on: bool,
+    /// When.
+    pub rules: Rules,
+    /// Language of what goes to no device in particular.
+    pub language: String,
+    /// Where JSON is posted to; empty for nowhere.
+    pub webhook_url: String,
+    /// Electronic mail.
+    pub email: Email,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            on: true,
+            rules: Rules::default(),
+            language: "en".to_owned(),
+            webhook_url: String::new(),
+            email: Email::default(),
+        }
+    }
+}
+
+/// How the line to a mail server is kept from being read.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Security {
+    /// Begins plain and changes over before anything is said (usually port 587).
+    #[default]
+    Starttls,
+    /// Encrypted from the start (usually port 465).
+    Tls,
+    /// Plain: only to this computer itself.
+    None,
+}
+
+/// A mail server and who writes to whom.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Email {
+    /// Name of the server; empty: no mail.
+    pub host: String,
+    /// Its port.
+    pub port: u16,
+    /// How the line is secured.
+    pub security: Security,
+    /// Name to log in with; empty: without.
+    pub user: String,
+    /// Sender.
+    pub from: String,
+    /// Receivers, with commas between them.
+    pub to: String,
+}
+
+impl Default for Email {
+    fn default() -> Self {
+        Self {
+            host: String::new(),
+            port: 587,
+            security: Security::default(),
+            user: String::new(),
+            from: String::new(),
+            to: String::new(),
+        }
+    }
+}
+
+impl Settings {
+    /// Reads what is stored; nothing or something odd counts as nothing chosen.
+    #[must_use]
+    pub fn read(text: Option<&str>) -> Self {
+        text.and_then(|t| serde_json::from_str(t).ok())
+            .unwrap_or_default()
+    }
+
+    /// What cannot be: the field and why.
+    ///
+    /// # Errors
+    /// The first field that cannot be as it is.
+    pub fn check(&self) -> Result<(), (&'static str, String)> {
+        let minutes = self.rules.quiet_min.into_iter().flat_map(|(a, b)| [a, b]);
+        if minutes.chain(self.rules.curing_min).any(|m| m >= 24 * 60) {
+            return Err(("rules", "A time of day is from 00:00 to 23:59.".to_owned()));
+        }
+        if self.rules.ahead_min > 24 * 60 {
+            let why = "Told ahead is at most a day (1440 minutes).";
+            return Err(("ahead_min", why.to_owned()));
+        }
+        if !self.webhook_url.is_empty() {
+            super::outward::address(&self.webhook_url).map_err(|why| ("webhook_url", why))?;
+        }
+        if !self.email.host.is_empty() {
+            super::email::check(&self.email)?;
+        }
+        Ok(())
+    }
+}
