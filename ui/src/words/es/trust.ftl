@@ -1,0 +1,86 @@
+## Teléfonos y quién puede entrar. viewer = lectura, helper = ayuda, keeper = responsable,
+## certificate = certificado, fingerprint = huella digital, revoke = quitar.
+
+set-share = Teléfonos
+    .what = Dejar entrar a teléfonos de esta red, añadir uno, quitar uno de la lista
+
+trust-once = Una vez para este teléfono: confiar en la central
+trust-why = La conexión va cerrada con un certificado que esta central hizo para sí misma. Un teléfono solo lo acepta cuando tú lo dices. Vale para la dirección de esta central en tu propia red y para nada más.
+trust-load = Cargar el certificado
+trust-android-1 = Toca «Cargar el certificado». Se guarda el archivo slowstone.crt.
+trust-android-2 = Abre Ajustes, luego Seguridad, luego Más ajustes de seguridad, luego Cifrado y credenciales. En muchos teléfonos la búsqueda de Ajustes encuentra «Certificado CA».
+trust-android-3 = Elige «Instalar un certificado», luego «Certificado CA». Lee el aviso, sigue y elige slowstone.crt.
+trust-android-4 = En Credenciales de confianza, Usuario, ábrelo y compara su huella digital SHA-256.
+trust-ios-1 = En Safari toca «Cargar el certificado» y permite el perfil.
+trust-ios-2 = Abre Ajustes. Arriba pone «Perfil descargado». Tócalo, luego Más detalles, luego el certificado: compara su huella digital SHA-256.
+trust-ios-3 = Vuelve atrás y toca Instalar.
+trust-ios-4 = Ve a General, Información, Confianza de certificados, y activa el certificado de la central.
+trust-print = Compara la huella digital
+    .how = El teléfono debe mostrar exactamente lo que muestra la pantalla de la central. Si un par difiere, no lo instales: hay alguien en medio.
+trust-then = Luego escanea el segundo código en la pantalla de la central.
+trust-kind = Clase de teléfono
+
+role-viewer = Lectura
+    .what = Lee todo, no cambia nada.
+role-helper = Ayuda
+    .what = Anota vertidos, mediciones y fotos, y los corrige.
+role-keeper = Responsable
+    .what = Además añade teléfonos, cambia ajustes y entrega los registros.
+
+share-what = El registro está en este ordenador. Los teléfonos de la misma red pueden leerlo y escribir por una conexión cerrada, cada uno solo cuando tú lo dejas entrar.
+share-on = Los teléfonos pueden entrar
+share-add = Añadir un teléfono
+share-more = Direcciones, certificado, invitados
+share-addresses = Direcciones de esta central
+    .hint = Da a este ordenador una dirección fija en el rúter: un teléfono que lo conocía por otra hay que añadirlo otra vez.
+share-guest = Los invitados pueden leer sin llave
+    .what = Entonces cualquiera en esta red puede leerlo todo, y otros pueden espiar: esta conexión no va cerrada. Los invitados no cambian ni guardan nada. Cada pantalla lo dice.
+share-devices = Quién puede entrar
+share-none = Aún nadie.
+share-here = Un navegador en este ordenador
+share-this = este
+share-via-here = En este ordenador
+share-via-lan = Por la red
+share-seen = aquí { $ago }
+share-role-of = Qué puede hacer { $name }
+share-revoke = Quitar
+share-revoked = { $name } ya no puede entrar.
+share-ask = Quien es responsable puede cambiarlo: Ajustes, Teléfonos.
+share-step-1 = 1. Una vez por teléfono: escanea esto, carga el certificado y confía en él
+share-step-2 = 2. Escanea esto con la cámara del teléfono
+share-scan = Escanea esto con la cámara del teléfono
+share-qr = Código con la dirección para este teléfono
+share-how = Cómo, paso a paso
+share-file = Guardar el certificado como archivo
+share-waits = Esperando al teléfono. El código vale { $min } min y para un teléfono.
+share-address = Dirección para el teléfono
+share-asks = «{ $name }» pide entrar. ¿Muestra el teléfono el mismo código?
+share-role = ¿Qué puede hacer?
+share-same = Los códigos son iguales: que entre
+share-differ = No son iguales
+share-added = { $name } se ha añadido.
+share-refused = No entró nadie. Si no lo esperabas, quizá otra persona vio el código.
+share-over = Este código ya no vale.
+share-again = Código nuevo
+share-close = Hecho
+
+pair-title = Añadir este teléfono
+pair-look = Mirando si la conexión es segura …
+pair-none = Escanea el código en la pantalla de la central: Ajustes, Teléfonos, Añadir un teléfono.
+pair-untrusted = Este teléfono no confía en el certificado de la central, así que podría haber alguien en medio.
+    .how = No sigas más allá del aviso. Escanea el primer código en la pantalla de la central, confía en el certificado como se explica allí, y escanea otra vez el segundo código.
+pair-name = Nombre de este teléfono
+pair-phone-of = Teléfono de { $name }
+pair-ask = Pedir entrar
+pair-compare = La pantalla de la central debe mostrar el mismo código. Alguien allí tiene que confirmarlo.
+pair-wait = Esperando a la central …
+pair-in = Este teléfono puede entrar.
+pair-open = Abrir el registro
+
+view-only = Este aparato solo lee. Quien es responsable puede cambiarlo: Ajustes, Teléfonos.
+guest-note = Lees como invitado: no se puede cambiar nada, no se guarda nada en este teléfono, y otros en la red pueden espiar.
+guest-open = Los invitados pueden leer: cualquiera en esta red puede ver este registro.
+state-revoked = Este teléfono ya no puede entrar
+    .how = Se quitó de la lista. Pide a quien es responsable que lo añada otra vez: Ajustes, Teléfonos. Lo que no se había enviado sigue en este teléfono.
+state-unpaired = Este teléfono aún no ha podido entrar
+    .how = En la pantalla de la central abre Ajustes, Teléfonos, pulsa «Añadir un teléfono» y escanea el código.
