@@ -3,6 +3,10 @@
 
 use crate::client::{Hub, NOW, SITE, empty_dir, event, the_site};
 use serde_json::{Value, json};
+use slowstone_curing::units::AtMs;
+use slowstone_hub::api::streams::take;
+use slowstone_hub::ledger::Ledger;
+use slowstone_hub::trust::{Door, Role, Who};
 use slowstone_store::{EventLog, SqliteLog};
 use slowstone_sync::{Outbox, Receipt, StreamId};
 use std::path::Path;
@@ -195,4 +199,39 @@ fn what_is_no_batch_or_a_hubs_stream_is_refused_in_words() {
     }
     assert_eq!(hub.site()["events"], json!(1));
     assert_eq!(hub.get(&format!("/api/sites/{SITE}")).status, 200);
+}
+
+#[test]
+fn a_paired_device_writes_into_its_own_streams_and_by_its_role() {
+    let dir = empty_dir();
+    let mut ledger = Ledger::open(&dir.path().join("log.sqlite")).unwrap();
+    ledger.take(&[the_site()], AtMs(NOW)).unwrap();
+    let who = |device: &str, role| Who {
+        device: device.to_owned(),
+        name: "Phone".to_owned(),
+        role,
+        via: Door::Lan,
+    };
+    let mut one = phone("e1", &["read-0001"]);
+    let archive = event("arch-0001", "archive", json!({ "archived": true }));
+    one.write(archive.to_string()).unwrap();
+    let bytes = serde_json::to_vec(&one.batch(9).unwrap()).unwrap();
+    let mut send = |who: &Who| take(&mut ledger, &bytes, who, AtMs(NOW));
+    let other = send(&who("tablet1", Role::Keeper)).unwrap_err();
+    assert_eq!(
+        (other.status().as_u16(), other.code()),
+        (403, "other_device")
+    );
+    let (helper, _) = send(&who("phone1", Role::Helper)).unwrap();
+    assert_eq!(
+        (
+            &helper["accepted"],
+            &helper["refused"],
+            &helper["why"]["field"]
+        ),
+        (&json!(1), &json!(true), &json!("kind"))
+    );
+    // What is in the log already is not judged again.
+    let (again, touched) = send(&who("phone1", Role::Helper)).unwrap();
+    assert_eq!((again, touched.len()), (helper, 0));
 }
