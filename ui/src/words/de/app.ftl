@@ -3,7 +3,7 @@
 ## Prägefenster, liner = Matrize (Strukturmatrize), relief = Relief, form = Schalung,
 ## strip / form off = ausschalen, initial/final set = Abbindebeginn/-ende, green = jung
 ## (grüner Beton), dress = nacharbeiten, screed = abziehen, cure = Nachbehandlung, cover =
-## abdecken, seal = imprägnieren, stain = beizen, pour = Guss, batch = Mischung, mix =
+## abdecken, seal = versiegeln, stain = beizen, pour = Guss, batch = Mischung, mix =
 ## Rezept, additive = Zusatz, pigment = Pigment, riser = Steigung, going = Auftritt, tread =
 ## Trittstufe, flight = Treppe, mesh = Bewehrungsmatte, aggregate = Gesteinskörnung, site =
 ## Baustelle, reading = Messung, observation = Beobachtung, maturity = Reife, hub = Hub.
@@ -68,11 +68,11 @@ m-curing_ends = Ende der Nachbehandlung
     .not = austrocknen lassen
     .ask = die Nachbehandlung beenden
     .care = Bis dahin feucht und abgedeckt halten: Was jetzt austrocknet, wird nie mehr fest.
-m-seal = Bereit zum Beizen oder Imprägnieren
-    .now = Nach trockener Folienprobe beizen oder imprägnieren
-    .next = beizen oder imprägnieren
-    .not = beizen oder imprägnieren
-    .ask = die Folienprobe machen, dann beizen oder imprägnieren
+m-seal = Bereit zum Beizen oder Versiegeln
+    .now = Nach trockener Folienprobe beizen oder versiegeln
+    .next = beizen oder versiegeln
+    .not = beizen oder versiegeln
+    .ask = die Folienprobe machen, dann beizen oder versiegeln
     .care = Klebe für einen Tag eine Folie auf: Ist es darunter dunkel oder nass, warte noch. Halte dich an das Datenblatt des Mittels.
 
 may-done = erledigt
@@ -153,7 +153,7 @@ seen-sheen_gone = Wasserfilm weg
 seen-thumb_deep = Daumen sinkt ein
 seen-thumb_mark = Daumen drückt sich ab
 seen-thumb_none = Daumen drückt sich nicht ab
-seen-textured = Struktur eingedrückt
+seen-textured = Struktur gepresst
 seen-stripped_clean = Schalung ab, sauber
 seen-stripped_stuck = Schalung ab, klebte oder riss
 seen-edge_damage = Kante beschädigt
@@ -166,8 +166,8 @@ seen-shaded = Schatten oder Windschutz
 seen-rain = Regen
 seen-frost = Frost
 seen-walked = Begangen
-seen-curing_ended = Nachbehandlung beendet
-seen-sealed = Gebeizt oder imprägniert
+seen-curing_ended = Feucht halten beendet
+seen-sealed = Gebeizt oder versiegelt
 seen-strength = Festigkeit geprüft
 seen-note = Notiz
 
@@ -401,7 +401,7 @@ log-h-ago = vor { $h } h
 bar-steps = Stufen
 bar-photo = Foto
 bar-log = Guss eintragen
-bar-reading = Messung
+bar-reading = Messen
 bar-more = Mehr
 bar-happened = Was geschah
 
@@ -941,7 +941,7 @@ copy-cut = Die Datei endet zu früh: Ein Teil fehlt. Was da ist, wurde eingelese
 ## Farbe
 
 col-title = Farbe
-col-compare = Vergleichen
+col-compare = Verglei­chen
 col-measure = Messen
 col-dose = Dosis
 k-card = Referenzkarte

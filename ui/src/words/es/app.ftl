@@ -161,14 +161,14 @@ seen-dressed_easily = Repasado, fácil
 seen-dressed_hard = Repasado, costoso
 seen-wetted = Mojado
 seen-covered = Cubierto
-seen-uncovered = Descubierto
+seen-uncovered = Destapado
 seen-shaded = Sombra o abrigo
 seen-rain = Lluvia
 seen-frost = Helada
 seen-walked = Pisado
 seen-curing_ended = Curado terminado
 seen-sealed = Teñido o sellado
-seen-strength = Ensayo de resistencia
+seen-strength = Ensayo de rotura
 seen-note = Nota
 
 air-readings = tus mediciones
@@ -398,10 +398,10 @@ log-now = ahora
 log-ago = hace { $m } min
 log-h-ago = hace { $h } h
 
-bar-steps = Peldaños
+bar-steps = Obra
 bar-photo = Foto
 bar-log = Anotar vertido
-bar-reading = Medición
+bar-reading = Medir
 bar-more = Más
 bar-happened = Qué ha pasado
 
@@ -716,8 +716,8 @@ add-materials = Material y pérdidas
 add-crew = Horas y gente
 
 plan-title = Plan
-plan-flight = Escalera
-plan-buy = Comprar
+plan-flight = Esca­lera
+plan-buy = Com­prar
 plan-days = Días
 plan-check = Revisar
 plan-usual = lo habitual; nadie lo ha cambiado
@@ -944,7 +944,7 @@ copy-cut = El archivo acaba antes de tiempo: falta una parte. Lo que hay se ha t
 ## Color
 
 col-title = Color
-col-compare = Comparar
+col-compare = Compa­rar
 col-measure = Medir
 col-dose = Dosis
 k-card = Carta de referencia
