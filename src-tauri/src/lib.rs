@@ -7,6 +7,8 @@
 
 mod failure;
 mod place;
+#[cfg(desktop)]
+mod remind;
 
 use std::process::ExitCode;
 use std::sync::Mutex;
@@ -28,7 +30,18 @@ pub fn run() {
 /// Starts the shell and returns when its window is closed. The code is a failure
 /// when no window could be opened at all (no display, no web view).
 pub fn start() -> ExitCode {
-    let built = tauri::Builder::default()
+    let builder = tauri::Builder::default();
+    // A second start shows the window of the first and ends well. Another log may
+    // have a window of its own. Without a session bus every start is a first one, and
+    // the hub's lock on the log says what is wrong.
+    #[cfg(desktop)]
+    let builder = builder.plugin(
+        tauri_plugin_single_instance::Builder::new()
+            .callback(|app, _, _| show(app))
+            .dbus_id(place::instance(std::env::var_os("SLOWSTONE_DATA")))
+            .build(),
+    );
+    let built = builder
         .setup(|app| {
             open(app)?;
             Ok(())
@@ -73,7 +86,8 @@ fn open(app: &mut App) -> tauri::Result<()> {
                 .to_owned(),
         ),
     };
-    let (address, running) = match started {
+    #[cfg_attr(mobile, allow(unused_mut))]
+    let (address, mut running) = match started {
         Ok(running) => match running.url().parse::<Url>() {
             Ok(address) => (address, Some(running)),
             Err(error) => (failure::page(&error.to_string())?, Some(running)),
@@ -84,6 +98,13 @@ fn open(app: &mut App) -> tauri::Result<()> {
         }
     };
     let runs = running.is_some();
+    #[cfg(desktop)]
+    if let Some(running) = &mut running {
+        async_runtime::spawn(remind::follow(
+            app.handle().clone(),
+            running.signals_since_start(),
+        ));
+    }
     app.manage(Hub(Mutex::new(running)));
 
     let own = address.clone();
@@ -103,6 +124,17 @@ fn open(app: &mut App) -> tauri::Result<()> {
     }
     window.build()?;
     Ok(())
+}
+
+/// Brings the window to the front.
+#[cfg(desktop)]
+fn show(app: &tauri::AppHandle) {
+    if let Some(window) = app.get_webview_window("main") {
+        // A window manager may refuse; there is nobody to tell.
+        let _ = window.show();
+        let _ = window.unminimize();
+        let _ = window.set_focus();
+    }
 }
 
 /// Starts the hub and waits until it answers.

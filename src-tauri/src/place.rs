@@ -3,6 +3,7 @@
 //! that it can be tested without either. Next: lib.rs.
 
 use std::ffi::OsString;
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::PathBuf;
 
 use tauri::Url;
@@ -18,6 +19,21 @@ pub fn data_dir(asked: Option<OsString>, platform: Option<PathBuf>) -> Option<Pa
     match asked {
         Some(asked) if !asked.is_empty() => Some(PathBuf::from(asked)),
         _ => platform.map(|platform| platform.join("slowstone")),
+    }
+}
+
+/// The name by which a second start finds the first (a D-Bus name: letters, digits and
+/// points): one for the usual log, and one for each other that `SLOWSTONE_DATA` asks for.
+pub fn instance(asked: Option<OsString>) -> String {
+    match asked.filter(|asked| !asked.is_empty()) {
+        None => "org.slowstone.desktop".to_owned(),
+        Some(asked) => {
+            let mut hasher = DefaultHasher::new();
+            std::path::absolute(&asked)
+                .unwrap_or_else(|_| PathBuf::from(&asked))
+                .hash(&mut hasher);
+            format!("org.slowstone.desktop.log{:016x}", hasher.finish())
+        }
     }
 }
 
@@ -56,6 +72,16 @@ mod tests {
         );
         assert_eq!(data_dir(None, home), Some("home/slowstone".into()));
         assert_eq!(data_dir(None, None), None);
+    }
+
+    #[test]
+    fn each_log_has_an_instance_of_its_own() {
+        let usual = instance(None);
+        assert_eq!(instance(Some("".into())), usual);
+        let here = instance(Some("/a/log".into()));
+        assert_eq!(here, instance(Some("/a/log".into())));
+        assert_ne!(here, instance(Some("/b/log".into())));
+        assert_ne!(here, usual);
     }
 
     #[test]

@@ -7,6 +7,7 @@ import { spawn } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
+import { createInterface } from 'node:readline';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
@@ -79,6 +80,45 @@ async function display() {
     return said.includes('\n') && said.trim();
   });
   return `:${number}`;
+}
+
+/** A session bus of this test's own, and a notification service on it that keeps what it is
+ * told (desktop notifications specification, method Notify). */
+async function bus() {
+  const daemon = start('dbus-daemon', ['--session', '--nofork', '--print-address=3'], {}, [
+    'ignore', 'ignore', 'ignore', 'pipe',
+  ]);
+  let said = '';
+  daemon.stdio[3].on('data', (bytes) => {
+    said += bytes;
+  });
+  const address = await until('dbus-daemon', () => {
+    if (daemon.failure) throw daemon.failure;
+    return said.includes('\n') && said.trim();
+  });
+  const notes = [];
+  const service = start(
+    '/usr/bin/python3',
+    [join(here, 'notifications.py')],
+    { DBUS_SESSION_BUS_ADDRESS: address },
+    ['ignore', 'pipe', 'inherit'],
+  );
+  let ready = false;
+  createInterface({ input: service.stdout }).on('line', (line) => {
+    if (line === 'ready') ready = true;
+    else notes.push(JSON.parse(line));
+  });
+  await until('the notification service', () => ready);
+  return { address, notes };
+}
+
+/** Starts the program once more, without a driver, and gives its exit code. */
+function again(env) {
+  const child = start(app, [], env);
+  return new Promise((done, fail) => {
+    child.on('error', fail);
+    child.on('exit', (code) => done(code));
+  });
 }
 
 function freePort() {
@@ -165,7 +205,9 @@ async function asks(window) {
 async function main() {
   must(existsSync(app), `${app} is missing: cargo xtask desktop --no-run`);
   must(existsSync(photo), `${photo} is missing`);
+  const { address, notes } = await bus();
   const env = {
+    DBUS_SESSION_BUS_ADDRESS: address,
     DISPLAY: await display(),
     WAYLAND_DISPLAY: '',
     GDK_BACKEND: 'x11',
@@ -227,8 +269,22 @@ async function main() {
 
   await window.picture('desktop').catch((error) => console.log(`no screenshot: ${error.message}`));
 
-  await check('a second window on the same log says why it cannot', async () => {
-    const second = await open(env);
+  await check('what is due is told by a notification', async () => {
+    // The demonstration site has something due whenever it is begun.
+    const note = await until('a notification', async () => notes[0]);
+    must(note.app === 'Slowstone', `it comes from "${note.app}"`);
+    must(/now|due/.test(note.summary), `its title is "${note.summary}"`);
+    must(note.body.trim() !== '', 'it has no line');
+    console.log(`        it says: ${note.summary} | ${note.body.replaceAll('\n', ' | ')}`);
+  });
+
+  await check('a second start leaves it to the first and ends well', async () => {
+    must((await again(env)) === 0, 'it ended with a failure');
+    must(await window.handle(), 'the first window is gone');
+  });
+
+  await check('without a session bus a second window says why it cannot', async () => {
+    const second = await open({ ...env, DBUS_SESSION_BUS_ADDRESS: 'unix:path=/nowhere' });
     const said = await second.text(await second.one('start-failure'));
     must(said.length > 20, `it only says "${said}"`);
     console.log(`        it says: ${said}`);

@@ -60,6 +60,8 @@ pub struct Running {
     watching: Option<JoinHandle<()>>,
     data_dir: PathBuf,
     lock: Lock,
+    /// Keeps what happened since the start, for who listens first.
+    early: broadcast::Receiver<Signal>,
 }
 
 impl Running {
@@ -91,6 +93,14 @@ impl Running {
     #[must_use]
     pub fn signals(&self) -> broadcast::Receiver<Signal> {
         self.hub.signals.subscribe()
+    }
+
+    /// What happened since the start and happens from now on. At the start itself something
+    /// may be told as due, and it is told once: [`Running::signals`] would come too late.
+    /// The second call gives what happens since the first.
+    #[must_use]
+    pub fn signals_since_start(&mut self) -> broadcast::Receiver<Signal> {
+        std::mem::replace(&mut self.early, self.hub.signals.subscribe())
     }
 
     /// From now on photos that appear in these folders are taken in.
@@ -173,6 +183,7 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
             tracing::error!("serving ended: {e}");
         }
     });
+    let early = hub.signals.subscribe();
     let reminding = {
         let (one, two) = (Arc::clone(&hub), Arc::clone(&hub));
         tokio::spawn(async move { tokio::join!(remind::run(one), forecast::run(two)) })
@@ -204,6 +215,7 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
         watching: None,
         data_dir: config.data_dir,
         lock,
+        early,
     })
 }
 

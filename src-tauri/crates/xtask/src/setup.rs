@@ -76,8 +76,14 @@ impl Need {
                 "the browser of the tests, what tells it whom to trust, and a reader of PDF files",
             ),
             Self::Driver => (
-                &["xvfb", "webkit2gtk-driver"],
-                "a display and a driver for the desktop test",
+                &[
+                    "xvfb",
+                    "webkit2gtk-driver",
+                    "dbus-daemon",
+                    "python3-dbus",
+                    "python3-gi",
+                ],
+                "a display, a driver and a session bus for the desktop test",
             ),
             Self::Heif => (&["libheif-examples"], "decodes HEIC and AVIF photos"),
         }
@@ -102,7 +108,13 @@ impl Need {
             Self::Browser => {
                 browser().is_some() && find("certutil").is_some() && find("pdftotext").is_some()
             }
-            Self::Driver => find("Xvfb").is_some() && find("WebKitWebDriver").is_some(),
+            Self::Driver => {
+                let service = Job::new("/usr/bin/python3").args(["-c", "import dbus, gi"]);
+                ["Xvfb", "WebKitWebDriver", "dbus-daemon"]
+                    .iter()
+                    .all(|program| find(program).is_some())
+                    && service.text().is_ok()
+            }
             Self::Heif => find("heif-dec").or_else(|| find("heif-convert")).is_some(),
         }
     }
