@@ -3,12 +3,23 @@
 //! permission; it talks to the hub as a phone would.
 //!
 //! No domain code and no page of its own, but for one that says why the hub could
-//! not start (failure.rs). Where the data lies is in place.rs.
+//! not start (failure.rs). Where the data lies is in place.rs; what only a desktop
+//! has (tray, notifications, one instance) begins in desktop.rs.
 
+#[cfg(desktop)]
+mod desktop;
 mod failure;
+#[cfg(desktop)]
+mod files;
+#[cfg(desktop)]
+mod note;
 mod place;
 #[cfg(desktop)]
 mod remind;
+#[cfg(desktop)]
+mod tray;
+#[cfg(desktop)]
+mod window;
 
 use std::process::ExitCode;
 use std::sync::Mutex;
@@ -27,20 +38,13 @@ pub fn run() {
     start();
 }
 
-/// Starts the shell and returns when its window is closed. The code is a failure
-/// when no window could be opened at all (no display, no web view).
+/// Starts the shell and returns when it ends: when its window is closed, or where it
+/// lives on in a tray, when somebody quits. The code is a failure when no window could be
+/// opened at all (no display, no web view).
 pub fn start() -> ExitCode {
     let builder = tauri::Builder::default();
-    // A second start shows the window of the first and ends well. Another log may
-    // have a window of its own. Without a session bus every start is a first one, and
-    // the hub's lock on the log says what is wrong.
     #[cfg(desktop)]
-    let builder = builder.plugin(
-        tauri_plugin_single_instance::Builder::new()
-            .callback(|app, _, _| show(app))
-            .dbus_id(place::instance(std::env::var_os("SLOWSTONE_DATA")))
-            .build(),
-    );
+    let builder = desktop::plugins(builder);
     let built = builder
         .setup(|app| {
             open(app)?;
@@ -68,6 +72,8 @@ pub fn start() -> ExitCode {
 
 /// Starts the hub and opens the window on it, or on the reason why it did not.
 fn open(app: &mut App) -> tauri::Result<()> {
+    #[cfg(desktop)]
+    let asked = desktop::asked(app);
     let home = app.path().data_dir().ok();
     let data_dir = place::data_dir(std::env::var_os("SLOWSTONE_DATA"), home);
     let started = match &data_dir {
@@ -97,44 +103,33 @@ fn open(app: &mut App) -> tauri::Result<()> {
             (failure::page(&reason)?, None)
         }
     };
-    let runs = running.is_some();
-    #[cfg(desktop)]
-    if let Some(running) = &mut running {
-        async_runtime::spawn(remind::follow(
-            app.handle().clone(),
-            running.signals_since_start(),
-        ));
-    }
-    app.manage(Hub(Mutex::new(running)));
-
+    // What the page keeps belongs to the log beside it, not to the account.
+    let beside = data_dir
+        .filter(|_| running.is_some())
+        .map(|data_dir| data_dir.join("window"));
     let own = address.clone();
     let mut window = WebviewWindowBuilder::new(app, "main", WebviewUrl::External(address))
         .title("Slowstone")
         .inner_size(1180.0, 820.0)
         .min_inner_size(360.0, 480.0)
-        // Files dropped on the window go to the page, as in a browser.
-        .disable_drag_drop_handler()
         .zoom_hotkeys_enabled(true)
         // The window shows the hub and nothing else.
         .on_navigation(move |to| place::is_own(&own, to))
         .on_new_window(|_, _| NewWindowResponse::Deny);
-    if let Some(data_dir) = data_dir.filter(|_| runs) {
-        // What the page keeps belongs to the log beside it, not to the account.
-        window = window.data_directory(data_dir.join("window"));
+    #[cfg(desktop)]
+    if running.is_some() {
+        window = window.visible(!asked.hidden);
+    }
+    if let Some(beside) = &beside {
+        window = window.data_directory(beside.clone());
     }
     window.build()?;
-    Ok(())
-}
-
-/// Brings the window to the front.
-#[cfg(desktop)]
-fn show(app: &tauri::AppHandle) {
-    if let Some(window) = app.get_webview_window("main") {
-        // A window manager may refuse; there is nobody to tell.
-        let _ = window.show();
-        let _ = window.unminimize();
-        let _ = window.set_focus();
+    #[cfg(desktop)]
+    if let (Some(running), Some(beside)) = (&mut running, &beside) {
+        desktop::settle(app, running, beside, asked.files);
     }
+    app.manage(Hub(Mutex::new(running)));
+    Ok(())
 }
 
 /// Starts the hub and waits until it answers.

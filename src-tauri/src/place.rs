@@ -1,10 +1,11 @@
-//! Where the shell finds things: the folder of the log, the port of its hub, and
-//! which addresses belong to its own window. No window and no hub in here, so
-//! that it can be tested without either. Next: lib.rs.
+//! Where the shell finds things: the folder of the log, the port of its hub, what a
+//! start asks for, the screens of the page and which addresses belong to its own
+//! window. No window and no hub in here, so that it can be tested without either.
+//! Next: lib.rs.
 
 use std::ffi::OsString;
 use std::hash::{DefaultHasher, Hash, Hasher};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use tauri::Url;
 
@@ -35,6 +36,54 @@ pub fn instance(asked: Option<OsString>) -> String {
             format!("org.slowstone.desktop.log{:016x}", hasher.finish())
         }
     }
+}
+
+/// What the words of a start ask for.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub struct Asked {
+    /// Photos to take in.
+    pub files: Vec<PathBuf>,
+    /// Nobody asked for a window: the computer was turned on.
+    pub hidden: bool,
+    /// The running program is to end.
+    pub quit: bool,
+}
+
+/// The word with which the program is started at login.
+pub const HIDDEN: &str = "--hidden";
+
+/// What `words` ask for, the program's name left out; files are seen from `folder`.
+pub fn asked(words: impl IntoIterator<Item = OsString>, folder: &Path) -> Asked {
+    let mut asked = Asked::default();
+    for word in words {
+        match word.to_str() {
+            Some(HIDDEN) => asked.hidden = true,
+            Some("--quit") => asked.quit = true,
+            _ => asked.files.push(folder.join(word)),
+        }
+    }
+    asked
+}
+
+/// The page's screen of a site, or of one of its pours (`ui/src/lib/router.ts`).
+pub fn screen(site: &str, pour: Option<&str>) -> String {
+    let Ok(mut address) = "http://localhost/".parse::<Url>() else {
+        return "/".to_owned();
+    };
+    if let Ok(mut parts) = address.path_segments_mut() {
+        parts.clear().extend(["site", site]);
+        if let Some(pour) = pour {
+            parts.extend(["pour", pour]);
+        }
+    }
+    address.path().to_owned()
+}
+
+/// The site that the screen at `address` shows.
+pub fn site(address: &Url) -> Option<String> {
+    let mut parts = address.path_segments()?;
+    let site = parts.next().filter(|first| *first == "site");
+    site.and(parts.next()).map(str::to_owned)
 }
 
 /// True when `to` is a place the window may go: the hub's own address, or a file
@@ -82,6 +131,32 @@ mod tests {
         assert_eq!(here, instance(Some("/a/log".into())));
         assert_ne!(here, instance(Some("/b/log".into())));
         assert_ne!(here, usual);
+    }
+
+    #[test]
+    fn a_start_says_what_it_wants() {
+        let here = Path::new("/photos");
+        let words = |all: &[&str]| asked(all.iter().map(OsString::from), here);
+        assert_eq!(words(&[]), Asked::default());
+        let start = words(&["--hidden", "a.jpg", "/b.jpg"]);
+        assert!(start.hidden && !start.quit);
+        assert_eq!(
+            start.files,
+            [PathBuf::from("/photos/a.jpg"), "/b.jpg".into()]
+        );
+        assert!(words(&["--quit"]).quit);
+    }
+
+    #[test]
+    fn screens_have_addresses() {
+        assert_eq!(screen("s1", None), "/site/s1");
+        assert_eq!(screen("s1", Some("p 2")), "/site/s1/pour/p%202");
+        assert_eq!(screen("a/b\"c", None), "/site/a%2Fb%22c");
+        let at = |path: &str| site(&url(&format!("http://127.0.0.1:1{path}")));
+        assert_eq!(at("/site/s1/pour/p2").as_deref(), Some("s1"));
+        assert_eq!(at("/site/s1").as_deref(), Some("s1"));
+        assert_eq!(at("/"), None);
+        assert_eq!(at("/settings/phones"), None);
     }
 
     #[test]

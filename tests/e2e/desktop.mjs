@@ -1,10 +1,12 @@
 // The desktop window, driven as a person would: it opens, shows the demo site, and
 // takes a photo through the page's own file input. Starts its own display (Xvfb) and
 // WebKitWebDriver and speaks plain W3C WebDriver to it, so it needs no packages.
-// Also: a second window on the same log says plainly why it has none.
+// Then what a desktop has beside a window: a notification of what is due, a tray with it,
+// photos given as files, one program for a log, and a hub that goes on when the window is
+// closed. The other side of all that is session.py, on a session bus of the test's own.
 // Run by `cargo xtask test`; alone: SLOWSTONE_DESKTOP=... node tests/e2e/desktop.mjs
 import { spawn } from 'node:child_process';
-import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { createInterface } from 'node:readline';
@@ -82,8 +84,7 @@ async function display() {
   return `:${number}`;
 }
 
-/** A session bus of this test's own, and a notification service on it that keeps what it is
- * told (desktop notifications specification, method Notify). */
+/** A session bus of this test's own, and a desktop on it that keeps what it is told. */
 async function bus() {
   const daemon = start('dbus-daemon', ['--session', '--nofork', '--print-address=3'], {}, [
     'ignore', 'ignore', 'ignore', 'pipe',
@@ -96,25 +97,38 @@ async function bus() {
     if (daemon.failure) throw daemon.failure;
     return said.includes('\n') && said.trim();
   });
-  const notes = [];
-  const service = start(
+  const session = start(
     '/usr/bin/python3',
-    [join(here, 'notifications.py')],
+    [join(here, 'session.py')],
     { DBUS_SESSION_BUS_ADDRESS: address },
-    ['ignore', 'pipe', 'inherit'],
+    ['pipe', 'pipe', 'inherit'],
   );
-  let ready = false;
-  createInterface({ input: service.stdout }).on('line', (line) => {
-    if (line === 'ready') ready = true;
-    else notes.push(JSON.parse(line));
-  });
-  await until('the notification service', () => ready);
-  return { address, notes };
+  const heard = [];
+  createInterface({ input: session.stdout }).on('line', (line) => heard.push(JSON.parse(line)));
+  const all = (what) => heard.filter((one) => one.what === what);
+  const tell = (line) => session.stdin.write(`${line}\n`);
+  await until('the desktop', () => all('ready').length);
+  return {
+    address,
+    tell,
+    notes: () => all('note'),
+    tray: () => all('tray')[0],
+    /** The answer to `line`, of the kind `what`. */
+    async ask(line, what) {
+      const before = all(what).length;
+      const trouble = all('trouble').length;
+      tell(line);
+      return until(`an answer to "${line}"`, () => {
+        if (all('trouble').length > trouble) throw new Error(all('trouble').at(-1).text);
+        return all(what)[before];
+      });
+    },
+  };
 }
 
 /** Starts the program once more, without a driver, and gives its exit code. */
-function again(env) {
-  const child = start(app, [], env);
+function again(env, ...args) {
+  const child = start(app, args, env);
   return new Promise((done, fail) => {
     child.on('error', fail);
     child.on('exit', (code) => done(code));
@@ -205,14 +219,18 @@ async function asks(window) {
 async function main() {
   must(existsSync(app), `${app} is missing: cargo xtask desktop --no-run`);
   must(existsSync(photo), `${photo} is missing`);
-  const { address, notes } = await bus();
+  const desk = await bus();
+  const home = join(data, 'home');
+  mkdirSync(home);
   const env = {
-    DBUS_SESSION_BUS_ADDRESS: address,
+    DBUS_SESSION_BUS_ADDRESS: desk.address,
     DISPLAY: await display(),
     WAYLAND_DISPLAY: '',
     GDK_BACKEND: 'x11',
     TAURI_WEBVIEW_AUTOMATION: 'true',
-    SLOWSTONE_DATA: join(data, 'log'),
+    // The usual log, but in a home of this test's own.
+    SLOWSTONE_DATA: '',
+    HOME: home,
     XDG_DATA_HOME: join(data, 'share'),
     XDG_CACHE_HOME: join(data, 'cache'),
     // There is no graphics card. (Switching the web view's compositing off as well
@@ -269,18 +287,80 @@ async function main() {
 
   await window.picture('desktop').catch((error) => console.log(`no screenshot: ${error.message}`));
 
+  const menu = async () => (await desk.ask('menu', 'menu')).items;
+  const item = (label) =>
+    until(`"${label}" in the tray`, async () => (await menu()).find((one) => one.label === label));
+  const sees = () => window.run('return document.visibilityState');
+  const note = (what, fits) => until(what, () => desk.notes().find(fits));
+
   await check('what is due is told by a notification', async () => {
     // The demonstration site has something due whenever it is begun.
-    const note = await until('a notification', async () => notes[0]);
-    must(note.app === 'Slowstone', `it comes from "${note.app}"`);
-    must(/now|due/.test(note.summary), `its title is "${note.summary}"`);
-    must(note.body.trim() !== '', 'it has no line');
-    console.log(`        it says: ${note.summary} | ${note.body.replaceAll('\n', ' | ')}`);
+    const due = await note('a notification', () => true);
+    must(due.app === 'Slowstone', `it comes from "${due.app}"`);
+    must(/due|reminders/.test(due.summary), `its title is "${due.summary}"`);
+    must(due.body.trim() !== '', 'it has no line');
+    console.log(`        it says: ${due.summary} | ${due.body.replaceAll('\n', ' | ')}`);
   });
 
-  await check('a second start leaves it to the first and ends well', async () => {
-    must((await again(env)) === 0, 'it ended with a failure');
+  await check('the tray says what can be done now, and leads there', async () => {
+    await until('an icon in the tray', () => desk.tray());
+    await item('What can I do now?');
+    const items = await menu();
+    console.log(`        it says: ${items.map((one) => one.label || '—').join(' | ')}`);
+    const first = items[1 + items.findIndex((one) => one.label === 'What can I do now?')];
+    must(first.enabled && first.label.includes(': '), `its first line is "${first.label}"`);
+    await window.run(`history.pushState(null, '', '/'); dispatchEvent(new PopStateEvent('popstate'))`);
+    desk.tell(`press ${first.id}`);
+    await until('its pour', async () => /\/site\/[^/]+\/pour\//.test(await window.url()));
+    await window.one('photo-input');
+  });
+
+  await check('pressing a notification shows its site', async () => {
+    desk.tell(`note ${desk.notes()[0].id}`);
+    await until('the site', async () => /\/site\/[^/]+$/.test(await window.url()));
+  });
+
+  await check('a second start hands its photo to the first and ends well', async () => {
+    const paper = join(data, 'list.txt');
+    writeFileSync(paper, 'no photo');
+    const other = join(top, 'tests/hub/data/exif-corpus/gen_gps_sw.jpg');
+    must((await again(env, other, paper)) === 0, 'it ended with a failure');
+    const told = await note('an answer', (one) => /photo.* added/.test(one.summary));
+    must(told.summary.startsWith('1 photo added to '), `it says "${told.summary}"`);
+    const [taken, refused] = told.body.split('\n');
+    must(taken.startsWith('gen_gps_sw.jpg: '), `of the photo it says "${taken}"`);
+    must(/^list\.txt: .*photo/.test(refused), `of the other file it says "${refused}"`);
+    console.log(`        it says: ${told.summary} | ${told.body.replaceAll('\n', ' | ')}`);
     must(await window.handle(), 'the first window is gone');
+  });
+
+  await check('start at login can be turned on and off', async () => {
+    const entry = join(home, '.config/autostart/slowstone-desktop.desktop');
+    const login = await item('Start at login');
+    must(!login.on, 'it is on without having been asked');
+    desk.tell(`press ${login.id}`);
+    await until('its entry', () => existsSync(entry));
+    const line = readFileSync(entry, 'utf8').split('\n').find((one) => one.startsWith('Exec='));
+    must(line === `Exec=${app} --hidden`, `it starts "${line}"`);
+    desk.tell(`press ${login.id}`);
+    await until('its end', () => !existsSync(entry));
+  });
+
+  await check('closing the window hides it; the hub goes on and says so', async () => {
+    must((await sees()) === 'visible', 'it was not to be seen before');
+    const { count } = await desk.ask(`close ${env.DISPLAY}`, 'closed');
+    must(count === 1, `${count} windows were asked to close`);
+    await until('the window to be gone', async () => (await sees()) === 'hidden');
+    const answer = await fetch(new URL('/manifest.webmanifest', await window.url()));
+    must(answer.ok, `the hub answers ${answer.status}`);
+    await note('word of it', (one) => one.summary === 'Slowstone goes on');
+  });
+
+  await check('a start at login leaves it hidden, another start brings it back', async () => {
+    must((await again(env, '--hidden')) === 0, 'the first ended with a failure');
+    must((await sees()) === 'hidden', 'it came back without being asked');
+    must((await again(env)) === 0, 'the second ended with a failure');
+    await until('the window', async () => (await sees()) === 'visible');
   });
 
   await check('without a session bus a second window says why it cannot', async () => {
@@ -291,7 +371,11 @@ async function main() {
     await second.close();
   });
 
-  await check('the window closes', () => window.close());
+  await check('quitting in the tray ends the program and its hub', async () => {
+    const address = await window.url();
+    desk.tell(`press ${(await item('Quit')).id}`);
+    await until('the end', () => fetch(address).then(() => false, () => true));
+  });
 }
 
 process.on('SIGINT', () => process.exit(130));

@@ -31,6 +31,7 @@ pub mod remind;
 pub mod running;
 pub mod search;
 pub mod server;
+pub mod shell;
 pub mod state;
 pub mod thumbs;
 pub mod trust;

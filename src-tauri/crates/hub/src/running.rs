@@ -13,6 +13,7 @@ use crate::inspect::{LOG, PHOTOS};
 use crate::ledger::Ledger;
 use crate::lock::Lock;
 use crate::presence::Presence;
+use crate::shell::Shell;
 use crate::state::{Hub, Signal};
 use crate::trust::devices::{Devices, PREFIX};
 use crate::trust::lan::{self, Lan};
@@ -101,6 +102,12 @@ impl Running {
     #[must_use]
     pub fn signals_since_start(&mut self) -> broadcast::Receiver<Signal> {
         std::mem::replace(&mut self.early, self.hub.signals.subscribe())
+    }
+
+    /// Its inside, for a program around it.
+    #[must_use]
+    pub fn shell(&self) -> Shell {
+        Shell::new(Arc::clone(&self.hub))
     }
 
     /// From now on photos that appear in these folders are taken in.

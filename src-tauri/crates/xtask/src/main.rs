@@ -3,6 +3,7 @@
 //! in seconds. One module to a subject; the commands are listed in `USAGE`.
 
 mod bench;
+mod bundle;
 mod deny;
 mod desktop;
 mod example;
@@ -25,8 +26,9 @@ cargo xtask COMMAND
 
   run [--empty] [--data DIR] [--port N] [--no-open]
              build what is out of date, then start the hub and open a browser on it
-  desktop [--no-run]
-             the same in a window of its own (Tauri)
+  desktop [--no-run | --bundle]
+             the same in a window of its own (Tauri); --bundle makes a package for
+             Debian of it (a .deb, from a release build: takes a while)
   test       every test there is, with a summary at the end
   tidy       the rules of the house that no compiler checks
   setup [--all | --run | --desktop]
@@ -57,8 +59,11 @@ fn dispatch(command: &str, rest: &[String]) -> Outcome {
     match command {
         "run" => run::run(rest),
         "desktop" => {
-            let start = !flag(rest, &["--run", "--no-run"])?.contains(&"--no-run");
-            desktop::build_and_run(start)
+            let given = flag(rest, &["--run", "--no-run", "--bundle"])?;
+            match given.contains(&"--bundle") {
+                true => bundle::run(),
+                false => desktop::build_and_run(!given.contains(&"--no-run")),
+            }
         }
         "test" => flag(rest, &[]).and_then(|_| suite::run()),
         "tidy" => flag(rest, &[]).and_then(|_| tidy::run()),

@@ -20,6 +20,8 @@ pub enum Need {
     Node,
     /// The system's web view: the desktop window is one.
     WebView,
+    /// The library that puts an icon into the tray; the desktop program lives without.
+    Tray,
     /// A browser for the browser tests.
     Browser,
     /// A display without a screen and a driver for the desktop test.
@@ -36,6 +38,7 @@ pub const FOR_DESKTOP: &[Need] = &[
     Need::Node,
     Need::Wasm,
     Need::WebView,
+    Need::Tray,
     Need::Heif,
 ];
 /// What `cargo xtask test` needs.
@@ -44,6 +47,7 @@ pub const FOR_ALL: &[Need] = &[
     Need::Node,
     Need::Wasm,
     Need::WebView,
+    Need::Tray,
     Need::Browser,
     Need::Driver,
     Need::Heif,
@@ -65,6 +69,10 @@ impl Need {
             Self::WebView => (
                 &["libwebkit2gtk-4.1-dev", "pkg-config"],
                 "the web view of the desktop window",
+            ),
+            Self::Tray => (
+                &["libayatana-appindicator3-1"],
+                "the icon of the desktop program in the tray",
             ),
             Self::Browser => (
                 &[
@@ -105,6 +113,13 @@ impl Need {
                         .text()
                         .is_ok()
             }
+            Self::Tray => {
+                !cfg!(target_os = "linux")
+                    || ["/usr/lib", "/usr/lib64"]
+                        .map(Path::new)
+                        .into_iter()
+                        .any(has_tray_library)
+            }
             Self::Browser => {
                 browser().is_some() && find("certutil").is_some() && find("pdftotext").is_some()
             }
@@ -118,6 +133,13 @@ impl Need {
             Self::Heif => find("heif-dec").or_else(|| find("heif-convert")).is_some(),
         }
     }
+}
+
+/// Whether `folder`, or a folder in it, has the library for the tray.
+fn has_tray_library(folder: &Path) -> bool {
+    let name = "libayatana-appindicator3.so.1";
+    let inside = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    folder.join(name).exists() || inside.into_iter().any(|one| one.path().join(name).exists())
 }
 
 /// A browser of the Chromium family in PATH.

@@ -91,6 +91,13 @@ pub async fn run(hub: Arc<Hub>, asked: Inboxes) {
     }
 }
 
+/// The files of a folder, also of folders in it; none if it is no folder.
+#[must_use]
+pub fn files_of(folder: &Path) -> Option<Vec<PathBuf>> {
+    let files = folder::files(folder).ok()?;
+    Some(files.into_iter().map(|(path, _)| path).collect())
+}
+
 impl Inbox {
     /// What earlier starts have dealt with.
     async fn recall(&mut self) {
