@@ -13,6 +13,8 @@ mod failure;
 mod files;
 #[cfg(desktop)]
 mod note;
+#[cfg(mobile)]
+pub mod phone;
 mod place;
 #[cfg(desktop)]
 mod remind;
@@ -31,12 +33,6 @@ use tauri::{App, Manager, RunEvent, Url, WebviewUrl, WebviewWindowBuilder, async
 
 /// The hub of this process, taken out when the program ends.
 struct Hub(Mutex<Option<Running>>);
-
-/// Starts the shell on a phone, where there is nobody to give an exit code to.
-#[cfg_attr(mobile, tauri::mobile_entry_point)]
-pub fn run() {
-    start();
-}
 
 /// Starts the shell and returns when it ends: when its window is closed, or where it
 /// lives on in a tray, when somebody quits. The code is a failure when no window could be

@@ -3,6 +3,9 @@
 //! window. No window and no hub in here, so that it can be tested without either.
 //! Next: lib.rs.
 
+// A phone has one start and no tray.
+#![cfg_attr(mobile, allow(dead_code))]
+
 use std::ffi::OsString;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::{Path, PathBuf};

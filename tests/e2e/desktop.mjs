@@ -335,7 +335,7 @@ async function main() {
   });
 
   await check('start at login can be turned on and off', async () => {
-    const entry = join(home, '.config/autostart/slowstone-desktop.desktop');
+    const entry = join(home, '.config/autostart/Slowstone.desktop');
     const login = await item('Start at login');
     must(!login.on, 'it is on without having been asked');
     desk.tell(`press ${login.id}`);

@@ -132,6 +132,12 @@ fn end_to_end(suite: &mut Suite, window: bool) {
         }
     }
     if window {
+        suite.part("the desktop program's code for phones", || {
+            Job::cargo()
+                .args(["build", "--lib", "-p", "slowstone-desktop"])
+                .args(["--features", "as-phone"])
+                .run()
+        });
         suite.part("desktop window", || node("tests/e2e/desktop.mjs"));
     } else {
         eprintln!("\nNo web view on this machine: the desktop window is not tested.");
