@@ -116,7 +116,7 @@ impl Shell {
         for path in found.unwrap_or_default() {
             let file = path.file_name().unwrap_or(path.as_os_str());
             let file = file.to_string_lossy().into_owned();
-            let line = match self.take(&path, &file, &site).await {
+            let line = match self.take(&words, &path, &file, &site).await {
                 Ok(done) => {
                     added += u32::from(!done.known);
                     self.filed(&words, &file, &site, done).await
@@ -160,8 +160,13 @@ impl Shell {
     }
 
     /// Adds one photo, or says why not.
-    async fn take(&self, path: &Path, name: &str, site: &str) -> Result<Entered, String> {
-        let words = self.words().await;
+    async fn take(
+        &self,
+        words: &Words,
+        path: &Path,
+        name: &str,
+        site: &str,
+    ) -> Result<Entered, String> {
         let unread = |e: std::io::Error| words.say("desk-unread", &[("why", e.to_string().into())]);
         let size = tokio::fs::metadata(path).await.map_err(unread)?.len();
         if size > MOST as u64 {
