@@ -45,6 +45,28 @@ pub enum HubError {
     /// The store cannot be opened or written.
     #[error(transparent)]
     Store(#[from] StoreError),
+    /// A log of its own in the folder of a hub that is to use a shared one.
+    #[error(
+        "{}: this folder has a log of its own. Bring it into the database with `slowstone move-store --from {} --to URL --photos URL`, or name another folder with --data",
+        .0.display(), .0.display()
+    )]
+    NotMoved(PathBuf),
+    /// The log of this folder is elsewhere now.
+    #[error(
+        "{}: the log of this folder is now in the {store}, its photos in {photos}. Start the hub with --store and --photos",
+        .dir.display()
+    )]
+    HasMoved {
+        /// The data folder.
+        dir: PathBuf,
+        /// The database, without its password.
+        store: String,
+        /// The photos.
+        photos: String,
+    },
+    /// The log could not be moved.
+    #[error("{0}")]
+    Moving(String),
     /// No address to listen on.
     #[error(
         "The hub cannot listen on this computer ({0}). Close a program that uses its network ports, or choose another one with --port"

@@ -19,7 +19,7 @@ use serde_json::json;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::facts::{Fact, Photo, TimeSource};
 use slowstone_logbook::filing::{PourSpan, file_under};
-use slowstone_store::{BlobStore, Hash32};
+use slowstone_store::Hash32;
 use std::sync::Arc;
 
 /// Most bytes of one photo.

@@ -13,9 +13,7 @@ use crate::zones::Iana;
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::{Book, Event, EventError};
-use slowstone_store::{
-    EventLog, HubEpoch, OpenOptions, Settings, SqliteLog, StoreError, StreamId, Verdict,
-};
+use slowstone_store::{HubEpoch, HubLog, OpenOptions, SqliteLog, StoreError, StreamId, Verdict};
 use slowstone_sync::Chain;
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -32,9 +30,13 @@ pub(crate) const DEVICE: &str = "device";
 /// Log and book.
 #[derive(Debug)]
 pub struct Ledger {
-    log: SqliteLog,
+    log: Box<dyn HubLog>,
     book: Book,
     chain: Chain,
+    /// The name by which phones know this log, whichever hub they reach.
+    name: String,
+    /// Position up to which the log is added up.
+    upto: u64,
     unread: u64,
 }
 
@@ -68,18 +70,30 @@ impl Ledger {
     pub fn open(path: &Path) -> Result<Self, HubError> {
         let fresh = |e: slowstone_sync::BadId| HubError::Demo(e.to_string());
         let epoch = HubEpoch::new(&chance::word(20)?).map_err(fresh)?;
-        let mut log = SqliteLog::open(path, &OpenOptions::new(epoch))?;
+        let log = SqliteLog::open(path, &OpenOptions::new(epoch))?;
+        Self::on(Box::new(log), None)
+    }
+
+    /// Adds up a log that is open. `own` names the stream into which this hub writes, where
+    /// several share the log.
+    ///
+    /// # Errors
+    /// If it cannot be read or written.
+    pub fn on(mut log: Box<dyn HubLog>, own: Option<String>) -> Result<Self, HubError> {
+        let fresh = |e: slowstone_sync::BadId| HubError::Demo(e.to_string());
         let device = match log.get(DEVICE)? {
             Some(device) => device,
             None => {
                 let device = format!("{}{}", streams::HUBS, chance::word(12)?);
-                log.set(DEVICE, &device)?;
-                device
+                log.replace(DEVICE, None, &device)?;
+                // Another hub may have been quicker.
+                log.get(DEVICE)?.unwrap_or(device)
             }
         };
         // A log set back to a backup has a new epoch, and so this stream has one too: two
         // lives never share a stream.
-        let stream = StreamId::new(&device, log.epoch().as_str()).map_err(fresh)?;
+        let own = own.unwrap_or_else(|| device.clone());
+        let stream = StreamId::new(&own, log.epoch().as_str()).map_err(fresh)?;
         let chain = match log.head(&stream)? {
             Some(head) => Chain::resume(head),
             None => Chain::start(stream),
@@ -88,9 +102,11 @@ impl Ledger {
             log,
             book: Book::with_zones(Iana),
             chain,
+            name: device,
+            upto: 0,
             unread: 0,
         };
-        ledger.add_up()?;
+        ledger.add_up(&mut BTreeSet::new())?;
         Ok(ledger)
     }
 
@@ -104,27 +120,50 @@ impl Ledger {
         let stream = StreamId::new("reader", log.epoch().as_str())
             .map_err(|e| HubError::Demo(e.to_string()))?;
         let mut ledger = Self {
-            log,
+            name: log.get(DEVICE)?.unwrap_or_default(),
+            log: Box::new(log),
             book: Book::with_zones(Iana),
             chain: Chain::start(stream),
+            upto: 0,
             unread: 0,
         };
-        ledger.add_up()?;
+        ledger.add_up(&mut BTreeSet::new())?;
         Ok(ledger)
     }
 
-    fn add_up(&mut self) -> Result<(), StoreError> {
-        let mut after = 0;
+    /// Adds up what other hubs have stored since; the sites that it changed. Costs nothing
+    /// where no other hub writes.
+    ///
+    /// # Errors
+    /// If the log cannot be read.
+    pub fn catch_up(&mut self) -> Result<BTreeSet<String>, StoreError> {
+        let mut touched = BTreeSet::new();
+        if self.is_shared() && self.log.last_position()? > self.upto {
+            self.add_up(&mut touched)?;
+        }
+        Ok(touched)
+    }
+
+    /// Whether other hubs write on the same log.
+    #[must_use]
+    pub fn is_shared(&self) -> bool {
+        self.log.is_shared()
+    }
+
+    fn add_up(&mut self, touched: &mut BTreeSet<String>) -> Result<(), StoreError> {
         loop {
-            let page = self.log.read_from(after, PAGE)?;
+            let page = self.log.read_from(self.upto, PAGE)?;
             if page.is_empty() {
                 return Ok(());
             }
             for (position, record) in page {
-                after = position;
+                self.upto = position;
                 match serde_json::from_str::<Event>(&record.body) {
                     Ok(event) => {
-                        self.book.add(event);
+                        let site = event.site.clone();
+                        if self.book.add(event) {
+                            touched.insert(site);
+                        }
                     }
                     Err(_) => self.unread += 1,
                 }
@@ -226,24 +265,21 @@ impl Ledger {
             return Ok(());
         }
         let mut chain = self.chain.clone();
-        let odd = |log: &SqliteLog, detail: String| StoreError::Corrupt {
-            path: log.path().to_path_buf(),
+        let odd = |detail: String| StoreError::Corrupt {
+            path: "the log".into(),
             detail,
         };
         let mut records = Vec::with_capacity(events.len());
         for event in events {
             let body = serde_json::to_string(event).unwrap_or_default();
-            let record = chain
-                .next(body)
-                .map_err(|e| odd(&self.log, e.to_string()))?;
+            let record = chain.next(body).map_err(|e| odd(e.to_string()))?;
             records.push(record);
         }
         let verdicts = self.log.append(&records, received.0)?;
-        if let Some(other) = verdicts.iter().find(|v| **v != Verdict::Append) {
-            return Err(odd(
-                &self.log,
-                format!("another program has written into this hub's stream: {other:?}"),
-            ));
+        if let Some(other) = verdicts.iter().find(|v| !stored(v)) {
+            return Err(odd(format!(
+                "another program has written into this hub's stream: {other:?}"
+            )));
         }
         self.chain = chain;
         Ok(())
@@ -283,8 +319,7 @@ impl Ledger {
     /// restored.
     #[must_use]
     pub fn name(&self) -> (&str, &str) {
-        let stream = self.chain.stream();
-        (stream.device(), stream.epoch())
+        (&self.name, self.log.epoch().as_str())
     }
 
     /// A small thing that the hub remembers.
@@ -311,6 +346,20 @@ impl Ledger {
         self.log.set(key, value)
     }
 
+    /// Remembers a small thing in place of `before`, if that is what is there; whether it
+    /// did. Of several hubs one does.
+    ///
+    /// # Errors
+    /// If it cannot be written.
+    pub fn replace(
+        &mut self,
+        key: &str,
+        before: Option<&str>,
+        value: &str,
+    ) -> Result<bool, StoreError> {
+        self.log.replace(key, before, value)
+    }
+
     /// Forgets a small thing.
     ///
     /// # Errors
@@ -318,4 +367,10 @@ impl Ledger {
     pub fn forget(&mut self, key: &str) -> Result<(), StoreError> {
         self.log.remove(key)
     }
+}
+
+/// Whether a record of the own stream is in the log now: `Already` where the answer to a
+/// first try was lost.
+fn stored(verdict: &Verdict) -> bool {
+    matches!(verdict, Verdict::Append | Verdict::Already)
 }

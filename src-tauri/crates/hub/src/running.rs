@@ -7,6 +7,7 @@
 use crate::clock::Clock;
 use crate::demo::{self, Demo};
 use crate::error::HubError;
+use crate::firm::{self, Note, Places};
 use crate::guard::Guard;
 use crate::inbox::{self, Inboxes};
 use crate::inspect::{LOG, PHOTOS};
@@ -20,7 +21,7 @@ use crate::trust::lan::{self, Lan};
 use crate::trust::{Door, Trust};
 use crate::uploads::Uploads;
 use crate::{backup, forecast, remind, server};
-use slowstone_store::{FolderBlobs, SqliteLog, StoreError};
+use slowstone_store::{BlobStore, FolderBlobs, SqliteLog, StoreError};
 use std::fs;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
@@ -155,11 +156,20 @@ impl Running {
 /// When another hub has the data ([`HubError::AlreadyRunning`]), when the data cannot be
 /// opened, or when there is no port to listen on.
 pub async fn start(config: Config) -> Result<Running, HubError> {
+    start_on(config, None).await
+}
+
+/// The same on a log and photos that are not in the data folder, if `places` are named.
+///
+/// # Errors
+/// As [`start`].
+pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running, HubError> {
     let (dir, clock, demo) = (config.data_dir.clone(), config.clock, config.demo);
-    let opened = tokio::task::spawn_blocking(move || open(dir, clock, demo)).await;
+    let opened = tokio::task::spawn_blocking(move || open(dir, clock, demo, places)).await;
     let (lock, ledger, blobs) =
         opened.map_err(|e| HubError::Listen(std::io::Error::other(e)))??;
     let listener = listen(config.port).await.map_err(HubError::Listen)?;
+    let shared = ledger.is_shared();
     let addr = listener.local_addr().map_err(HubError::Listen)?;
     let guard = Guard::new(addr.port())?;
     let devices = Devices::read(&ledger.settings(PREFIX)?);
@@ -195,6 +205,9 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
         let (one, two) = (Arc::clone(&hub), Arc::clone(&hub));
         tokio::spawn(async move { tokio::join!(remind::run(one), forecast::run(two)) })
     };
+    if shared {
+        tokio::spawn(firm::follow(Arc::clone(&hub)));
+    }
     lan::settle(&hub).await;
     let keeping = tokio::spawn(lan::keep(Arc::clone(&hub)));
     let presence = Presence {
@@ -226,13 +239,19 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
     })
 }
 
+type Opened = (Lock, Ledger, Box<dyn BlobStore>);
+
 /// Everything of the start that reads and writes files.
-fn open(dir: PathBuf, clock: Clock, demo: Demo) -> Result<(Lock, Ledger, FolderBlobs), HubError> {
+fn open(
+    dir: PathBuf,
+    clock: Clock,
+    demo: Demo,
+    places: Option<Places>,
+) -> Result<Opened, HubError> {
     if backup::is_backup(&dir) {
         return Err(HubError::IsBackup(dir));
     }
     let lock = Lock::take(&dir)?;
-    let blobs = FolderBlobs::open(&dir.join(PHOTOS))?;
     let thumbs = dir.join("thumbs");
     if let Err(source) = fs::create_dir_all(&thumbs) {
         return Err(HubError::Folder {
@@ -240,9 +259,14 @@ fn open(dir: PathBuf, clock: Clock, demo: Demo) -> Result<(Lock, Ledger, FolderB
             source,
         });
     }
-    let log = dir.join(LOG);
-    let opened = whole(&log).and_then(|()| Ledger::open(&log));
-    let mut ledger = opened.map_err(|e| match e {
+    let opened = match (places, Note::read(&dir)) {
+        (Some(places), _) => places.open(&dir),
+        (None, Some(Note { store, photos })) => {
+            return Err(HubError::HasMoved { dir, store, photos });
+        }
+        (None, None) => in_folder(&dir),
+    };
+    let (mut ledger, blobs) = opened.map_err(|e| match e {
         HubError::Store(e @ StoreError::Corrupt { .. }) => {
             let source = Box::new(e);
             HubError::Damaged { dir, source }
@@ -255,8 +279,16 @@ fn open(dir: PathBuf, clock: Clock, demo: Demo) -> Result<(Lock, Ledger, FolderB
             ledger.unread()
         );
     }
-    demo::begin(&mut ledger, &blobs, demo, clock.now())?;
+    demo::begin(&mut ledger, &*blobs, demo, clock.now())?;
     Ok((lock, ledger, blobs))
+}
+
+/// The log and the photos in the data folder itself.
+fn in_folder(dir: &Path) -> Result<(Ledger, Box<dyn BlobStore>), HubError> {
+    let blobs = FolderBlobs::open(&dir.join(PHOTOS))?;
+    let log = dir.join(LOG);
+    whole(&log)?;
+    Ok((Ledger::open(&log)?, Box::new(blobs)))
 }
 
 /// Looks at every page of a log that is there: a hub on a damaged one would make it worse.

@@ -13,7 +13,7 @@ use crate::uploads::Uploads;
 use serde::Serialize;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::view::Reminder;
-use slowstone_store::FolderBlobs;
+use slowstone_store::BlobStore;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
 use tokio::sync::{Notify, Semaphore, broadcast, watch};
@@ -56,7 +56,7 @@ pub enum Signal {
 pub struct Hub {
     ledger: Mutex<Ledger>,
     /// Photo bytes.
-    pub blobs: FolderBlobs,
+    pub blobs: Box<dyn BlobStore>,
     /// Small pictures; may be deleted at any time.
     pub thumbs: PathBuf,
     /// Photos on their way.
@@ -85,7 +85,7 @@ impl Hub {
     /// Puts the parts together.
     pub(crate) fn new(
         ledger: Ledger,
-        blobs: FolderBlobs,
+        blobs: Box<dyn BlobStore>,
         thumbs: PathBuf,
         parts: Uploads,
         clock: Clock,
@@ -127,6 +127,15 @@ impl Hub {
             // Entries are on the disk before they are in the book, so a panic in a view
             // leaves nothing half done.
             let mut ledger = hub.ledger.lock().unwrap_or_else(PoisonError::into_inner);
+            match ledger.catch_up() {
+                Ok(touched) => {
+                    for site in touched {
+                        let events = ledger.book().site_len(&site);
+                        hub.tell_changed(&site, events);
+                    }
+                }
+                Err(e) => tracing::warn!("what other hubs stored is not seen yet: {e}"),
+            }
             work(&mut ledger)
         };
         match tokio::task::spawn_blocking(run).await {

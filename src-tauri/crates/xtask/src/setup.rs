@@ -83,6 +83,7 @@ impl Need {
                 ],
                 "the browser of the tests, what tells it whom to trust, and a reader of PDF files",
             ),
+            Self::Database => (&["postgresql"], "the database that several hubs share"),
             Self::Driver => (
                 &[
                     "xvfb",
@@ -129,6 +130,9 @@ impl Need {
                     .iter()
                     .all(|program| find(program).is_some())
                     && service.text().is_ok()
+            }
+            Self::Database => {
+                std::fs::read_dir("/usr/lib/postgresql").is_ok_and(|mut d| d.next().is_some())
             }
             Self::Heif => find("heif-dec").or_else(|| find("heif-convert")).is_some(),
         }
@@ -216,9 +220,30 @@ fn install(packages: &[&str]) -> Outcome {
         }
     };
     apt(&["update"])?;
+    if packages.contains(&"postgresql") {
+        no_cluster(prefix, &apt)?;
+    }
     let mut words = vec!["install", "-y", "--no-install-recommends"];
     words.extend_from_slice(packages);
     apt(&words)
+}
+
+/// Keeps the package of the database from starting a server of its own: the tests start
+/// theirs. (create_main_cluster: pg_createcluster(1), createcluster.conf.)
+fn no_cluster(prefix: &[&str], apt: &dyn Fn(&[&str]) -> Outcome) -> Outcome {
+    apt(&[
+        "install",
+        "-y",
+        "--no-install-recommends",
+        "postgresql-common",
+    ])?;
+    let script = "mkdir -p /etc/postgresql-common/createcluster.d && \
+        echo 'create_main_cluster = false' > /etc/postgresql-common/createcluster.d/slowstone.conf";
+    let line = [prefix, &["sh", "-c", script]].concat();
+    match line.split_first() {
+        Some((program, args)) => Job::new(program).args(args).run(),
+        None => Ok(()),
+    }
 }
 
 /// The words to put before a command that needs root; none if it cannot be had.

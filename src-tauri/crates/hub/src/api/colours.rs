@@ -22,7 +22,7 @@ use slowstone_colour::measure::{Measured, Rect};
 use slowstone_logbook::facts::{Fact, Wetness};
 use slowstone_logbook::view::colour::ColoursView;
 use slowstone_logbook::view::dose::{AskedDose, DoseView};
-use slowstone_store::{BlobStore, Hash32};
+use slowstone_store::Hash32;
 use std::sync::Arc;
 
 /// Most bytes of what is marked.

@@ -134,7 +134,7 @@ fn head(
 
 /// A small picture of a photo; none if it is not here or cannot be read.
 fn small(hub: &Hub, hash: &str) -> Option<Vec<u8>> {
-    picture(&hub.blobs, &hub.thumbs, hash)
+    picture(&*hub.blobs, &hub.thumbs, hash)
 }
 
 /// A small picture of a photo from a store; none if it is not here or cannot be read.
@@ -252,7 +252,7 @@ pub async fn copy(
     let (wanted, of) = (wanted(asked, &headers)?, gathered(&hub, &site).await?);
     let headers = head(&of, "site.zip", "application/zip", false);
     let write =
-        move |out: Sender| handover::copy::write(&site, &of.events, wanted.gps, &hub.blobs, out);
+        move |out: Sender| handover::copy::write(&site, &of.events, wanted.gps, &*hub.blobs, out);
     Ok((headers, streamed(write)).into_response())
 }
 
@@ -271,7 +271,7 @@ pub async fn photos(
     let ways = tell::ways(&of, &wanted);
     let list = zipped::list(&of, &ways);
     drop(of);
-    let write = move |out: Sender| zipped::write(&list, &hub.blobs, wanted.gps, &ways, out);
+    let write = move |out: Sender| zipped::write(&list, &*hub.blobs, wanted.gps, &ways, out);
     Ok((headers, streamed(write)).into_response())
 }
 

@@ -159,7 +159,7 @@ async fn zipped(mut into: Import, first: Bytes, mut rest: BodyDataStream) -> Ans
             return Err(TakeError::NoSite("it holds no site".to_owned()));
         }
         again.rewind()?;
-        take::photos(again, &hub.blobs, &hub.thumbs)
+        take::photos(again, &*hub.blobs, &hub.thumbs)
     };
     let photos = tokio::task::spawn_blocking(read)
         .await

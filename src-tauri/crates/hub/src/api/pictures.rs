@@ -15,7 +15,7 @@ use axum::http::StatusCode;
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
-use slowstone_store::{BlobStore, Hash32, StoreError};
+use slowstone_store::{Hash32, StoreError};
 use std::sync::Arc;
 
 /// Which size of a picture is asked for.

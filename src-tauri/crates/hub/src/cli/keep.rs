@@ -6,8 +6,9 @@
 use super::{place, print, say};
 use crate::backup::{self, BackupError};
 use crate::clock::Clock;
+use crate::firm::Note;
 use crate::inspect::{self, Inspection, LOG};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Arguments of `slowstone backup`.
@@ -47,6 +48,9 @@ pub fn back_up(args: &BackupArgs) -> ExitCode {
         Ok(data) => data,
         Err(status) => return status,
     };
+    if let Some(status) = elsewhere(&data) {
+        return status;
+    }
     let made = match backup::make(&data, &args.to, Clock::System.now(), args.recheck) {
         Ok(made) => made,
         Err(e) => return failed(&e),
@@ -109,6 +113,9 @@ pub fn verify(args: &VerifyArgs) -> ExitCode {
         Ok(data) => data,
         Err(status) => return status,
     };
+    if let Some(status) = elsewhere(&data) {
+        return status;
+    }
     if !data.join(LOG).exists() {
         eprintln!(
             "slowstone: {}: there is no log here. Name the data folder with --data DIR",
@@ -146,6 +153,18 @@ fn in_order(seen: &Inspection) -> String {
         ));
     }
     text
+}
+
+/// Says where the log of this folder is, if it is not in it.
+fn elsewhere(data: &Path) -> Option<ExitCode> {
+    let note = Note::read(data)?;
+    eprintln!(
+        "slowstone: {}: its log is in the {}, its photos in {}. Back up the database with pg_dump and copy the photos by their storage's own means; pg_restore brings it back.",
+        data.display(),
+        note.store,
+        note.photos
+    );
+    Some(ExitCode::FAILURE)
 }
 
 fn failed(e: &BackupError) -> ExitCode {

@@ -10,6 +10,7 @@ mod colour;
 mod facts;
 mod keep;
 mod logging;
+mod moving;
 mod place;
 mod say;
 mod serve;
@@ -45,6 +46,8 @@ enum Command {
     Restore(keep::RestoreArgs),
     /// Read every entry and every photo again and say what is damaged or missing.
     Verify(keep::VerifyArgs),
+    /// Move the log and the photos to a database and storage that several hubs share.
+    MoveStore(moving::Args),
     /// Have the hub run from when this account logs in (systemd).
     Service(service::Args),
     /// Answer one question: JSON from standard input, JSON to standard output.
@@ -63,6 +66,7 @@ pub fn run() -> ExitCode {
         Some(Command::Backup(args)) => keep::back_up(&args),
         Some(Command::Restore(args)) => keep::restore(&args),
         Some(Command::Verify(args)) => keep::verify(&args),
+        Some(Command::MoveStore(args)) => moving::run(&args),
         Some(Command::Service(args)) => service::run(&args),
         Some(Command::Calc(args)) => calc::run(&args),
         Some(Command::PhotoFacts(args)) => facts::run(&args),

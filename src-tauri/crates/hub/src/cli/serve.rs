@@ -6,8 +6,9 @@ use super::{browse, logging, place};
 use crate::clock::Clock;
 use crate::demo::Demo;
 use crate::error::HubError;
+use crate::firm::Places;
 use crate::inbox::Inboxes;
-use crate::running::{Config, start};
+use crate::running::{Config, start_on};
 use crate::trust::authority::Files;
 use crate::trust::lan::Setup;
 use std::net::SocketAddr;
@@ -28,6 +29,8 @@ pub struct Args {
     /// Begin new data without the demonstration site.
     #[arg(long)]
     empty: bool,
+    #[command(flatten)]
+    places: Option<Places>,
     #[command(flatten)]
     inboxes: Watched,
     #[command(flatten)]
@@ -136,7 +139,7 @@ pub fn run(args: Args) -> ExitCode {
             return ExitCode::FAILURE;
         }
     };
-    let done = runtime.block_on(serve(config, inboxes, args.open));
+    let done = runtime.block_on(serve(config, args.places, inboxes, args.open));
     // Whoever is still connected has had their time.
     runtime.shutdown_timeout(std::time::Duration::from_millis(300));
     match done {
@@ -148,11 +151,16 @@ pub fn run(args: Args) -> ExitCode {
     }
 }
 
-async fn serve(config: Config, inboxes: Option<Inboxes>, open: bool) -> Result<(), HubError> {
+async fn serve(
+    config: Config,
+    places: Option<Places>,
+    inboxes: Option<Inboxes>,
+    open: bool,
+) -> Result<(), HubError> {
     // Asked for before anything is opened, so that no Ctrl-C is missed.
     let stop = stop_asked()?;
     let port = config.port;
-    let mut running = start(config).await?;
+    let mut running = start_on(config, places).await?;
     if let Some(inboxes) = inboxes {
         running.watch_folders(inboxes);
     }

@@ -6,6 +6,7 @@
 
 use super::{browse, place, print, say};
 use crate::backup;
+use crate::firm::Note;
 use crate::inspect::{self, Counts, LOG};
 use crate::presence::{self, Presence, Seen};
 use serde_json::json;
@@ -52,12 +53,16 @@ pub fn status(args: &StatusArgs) -> ExitCode {
         Ok(seen) => seen,
         Err(e) => return unknown(&data, &e),
     };
-    let counts = match data.join(LOG).exists() {
+    let note = Note::read(&data);
+    let counts = match data.join(LOG).exists() && note.is_none() {
         true => inspect::count(&data).map(Some),
         false => Ok(None),
     };
     let (counts, trouble) = match counts {
-        Ok(counts) => (counts, None),
+        Ok(counts) => (
+            counts,
+            note.map(|n| format!("log in {}, photos in {}", n.store, n.photos)),
+        ),
         Err(e) => (None, Some(e.to_string())),
     };
     let answers = match &seen {

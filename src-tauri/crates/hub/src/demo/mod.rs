@@ -16,7 +16,7 @@ use rust_embed::RustEmbed;
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
 use slowstone_curing::units::AtMs;
-use slowstone_store::{BlobStore, FolderBlobs};
+use slowstone_store::BlobStore;
 use std::collections::BTreeMap;
 
 /// Whether new data begin with the demonstration site.
@@ -64,7 +64,7 @@ struct Entry {
 /// If it cannot be stored.
 pub fn begin(
     ledger: &mut Ledger,
-    blobs: &FolderBlobs,
+    blobs: &dyn BlobStore,
     demo: Demo,
     now: AtMs,
 ) -> Result<(), HubError> {
@@ -83,7 +83,7 @@ pub fn begin(
 }
 
 /// The scenario as entries of the log for the present instant.
-fn entries(blobs: &FolderBlobs, now: AtMs) -> Result<Vec<Value>, HubError> {
+fn entries(blobs: &dyn BlobStore, now: AtMs) -> Result<Vec<Value>, HubError> {
     let odd = |e: &dyn std::fmt::Display| HubError::Demo(e.to_string());
     let text = file("site.json")?;
     let scenario: Scenario = serde_json::from_slice(&text).map_err(|e| odd(&e))?;
@@ -122,7 +122,7 @@ fn file(name: &str) -> Result<Vec<u8>, HubError> {
 
 /// Stores the picture of a photo entry, with its date written into it, and fills in what
 /// its file says.
-fn with_picture(body: Value, blobs: &FolderBlobs, today: &Today) -> Result<Value, HubError> {
+fn with_picture(body: Value, blobs: &dyn BlobStore, today: &Today) -> Result<Value, HubError> {
     let odd = |what: &str| HubError::Demo(format!("a photo has no {what}"));
     let Value::Object(mut body) = body else {
         return Err(odd("body"));

@@ -9,7 +9,7 @@ use super::copy::LINES;
 use crate::intake::MOST;
 use crate::photo::Format;
 use crate::thumbs;
-use slowstone_store::{BlobStore, FolderBlobs, Hash32, StoreError};
+use slowstone_store::{BlobStore, Hash32, StoreError};
 use std::fs::File;
 use std::io::{self, BufRead, BufReader, Read};
 use std::path::Path;
@@ -48,7 +48,7 @@ pub struct Photos {
 ///
 /// # Errors
 /// If it is no zip with a site in it, or the store cannot be written.
-pub fn photos(file: File, blobs: &FolderBlobs, small: &Path) -> Result<Photos, TakeError> {
+pub fn photos(file: File, blobs: &dyn BlobStore, small: &Path) -> Result<Photos, TakeError> {
     let mut zip = open(file)?;
     let mut done = Photos::default();
     for n in 0..zip.len() {

@@ -10,7 +10,7 @@ use super::Ledger;
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::{Event, EventError};
-use slowstone_store::{EventLog, Head, StoreError, StreamId, Verdict};
+use slowstone_store::{Head, StoreError, StreamId, Verdict};
 use slowstone_sync::{Receipt, Record, admit};
 use std::collections::BTreeSet;
 

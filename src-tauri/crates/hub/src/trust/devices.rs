@@ -125,12 +125,13 @@ impl Devices {
     #[must_use]
     pub fn read(settings: &[(String, String)]) -> Self {
         let devices = Self::default();
-        devices.renew(settings);
+        let _ = devices.renew(settings);
         devices
     }
 
-    /// Takes what is stored now: another hub on the same store may have changed it.
-    pub fn renew(&self, settings: &[(String, String)]) {
+    /// Takes what is stored now: another hub on the same store may have changed it. Gives the
+    /// ids of those that were in with the rights of before.
+    pub fn renew(&self, settings: &[(String, String)]) -> Vec<String> {
         let mut fresh = BTreeMap::new();
         for (key, value) in settings {
             match serde_json::from_str::<Device>(value) {
@@ -144,7 +145,13 @@ impl Devices {
                 device.seen_ms = device.seen_ms.max(known.seen_ms);
             }
         }
+        let rights = |d: &Device| d.revoked_ms.is_none().then_some(d.role);
+        let changed = all.iter().filter(|(hash, known)| {
+            known.revoked_ms.is_none() && fresh.get(*hash).and_then(rights) != rights(known)
+        });
+        let changed = changed.map(|(_, known)| known.id.clone()).collect();
         *all = fresh;
+        changed
     }
 
     /// Whose key this is at `door`, and that it was here.

@@ -234,18 +234,20 @@ async fn look_at_devices(hub: &Arc<Hub>, apart_ms: i64) {
     let looked = hub.with_ledger(move |ledger| {
         let kept = ledger.settings(PREFIX)?;
         for device in shared.trust.devices.list() {
-            let (key, value) = device.setting();
+            let (key, _) = device.setting();
             let Some((_, before)) = kept.iter().find(|(k, _)| *k == key) else {
                 continue;
             };
-            let before = serde_json::from_str::<super::devices::Device>(before);
-            if before.is_ok_and(|b| {
-                b.revoked_ms == device.revoked_ms && device.seen_ms.0 - b.seen_ms.0 >= apart_ms
-            }) {
-                ledger.remember(&key, &value)?;
+            // Role and name are as they are stored: another hub may have changed them.
+            let Ok(mut stored) = serde_json::from_str::<super::devices::Device>(before) else {
+                continue;
+            };
+            if stored.revoked_ms.is_none() && device.seen_ms.0 - stored.seen_ms.0 >= apart_ms {
+                stored.seen_ms = device.seen_ms;
+                ledger.replace(&key, Some(before), &stored.setting().1)?;
             }
         }
-        shared.trust.devices.renew(&ledger.settings(PREFIX)?);
+        shared.trust.renew(&ledger.settings(PREFIX)?);
         Ok::<_, StoreError>(())
     });
     if let Some(Err(e)) = looked.await {

@@ -111,6 +111,14 @@ impl Trust {
         // Nobody listening is no error.
         let _ = self.gone.send(gone);
     }
+
+    /// Takes up what is stored of devices now; whose rights another hub on the same store has
+    /// changed is told.
+    pub fn renew(&self, settings: &[(String, String)]) {
+        for id in self.devices.renew(settings) {
+            self.tell(Gone::Device(id));
+        }
+    }
 }
 
 #[cfg(test)]
