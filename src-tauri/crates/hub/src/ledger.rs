@@ -117,11 +117,12 @@ impl Ledger {
     pub fn look(path: &Path) -> Result<Self, HubError> {
         let log = SqliteLog::open_read_only(path)?;
         log.hold_still()?;
+        let log: Box<dyn HubLog> = Box::new(log);
         let stream = StreamId::new("reader", log.epoch().as_str())
             .map_err(|e| HubError::Demo(e.to_string()))?;
         let mut ledger = Self {
             name: log.get(DEVICE)?.unwrap_or_default(),
-            log: Box::new(log),
+            log,
             book: Book::with_zones(Iana),
             chain: Chain::start(stream),
             upto: 0,

@@ -1,27 +1,22 @@
 //! `cargo xtask bench`: measurements in the release profile, told as ratios within one
 //! run, because machines differ. Nothing is asserted here.
 //!
-//! The engine against scipy (`tests/bench`), small pictures against `vipsthumbnail`, then
-//! whatever the hub measures of itself.
+//! The engine against scipy (`tests/bench`), small pictures against `vipsthumbnail`, and what
+//! a hub carries (`hub/examples/load`).
 
 use crate::Outcome;
 use crate::process::{Job, root, target};
 
-/// Runs the measurements; `given` goes to the hub's own.
+/// Runs the measurements; `given` are the sizes of the load on the hub.
 pub fn bench(given: &[String]) -> Outcome {
     engine()?;
     let site = example("slowstone-logbook", "many_pours").text()?;
     println!("site of many pours {}", site.trim());
     browser()?;
     example("slowstone-hub", "bench_photos").run()?;
-    if !root()
-        .join("src-tauri/crates/hub/examples/bench.rs")
-        .exists()
-    {
-        return Ok(());
-    }
-    example("slowstone-hub", "bench")
-        .args(["--"])
+    example("slowstone-hub", "load")
+        .args(["--", "--within"])
+        .args([target()])
         .args(given)
         .run()
 }

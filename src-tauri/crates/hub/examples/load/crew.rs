@@ -5,7 +5,7 @@
 //! what the others have logged. A phone that is told to wait (429) waits and tries again;
 //! that is counted, and so is everything that failed.
 
-use crate::hub::{Hub, Link, NOW, reading, site};
+use crate::hub::{Hub, Link, NOW, number, reading, site};
 use crate::rate::BATCH;
 use crate::{Done, Sizes, at_share, short};
 use image::codecs::jpeg::JpegEncoder;
@@ -75,7 +75,7 @@ fn held(hub: &Hub) -> Done<usize> {
     let mut there = 0;
     for n in 0..SITES {
         let view = link.json("GET", &format!("/api/sites/{}", site(n)), b"")?;
-        there += usize::try_from(view["events"].as_u64().unwrap_or_default())?;
+        there += number(&view, "events");
     }
     Ok(there)
 }
@@ -122,11 +122,7 @@ fn entries(link: &Link, n: usize, each: usize) -> Done<()> {
 /// One photo in pieces.
 fn send(link: &Link, n: usize, id: &str, bytes: &[u8], waits: &mut usize) -> Done<()> {
     let upload = format!("/api/uploads/{id}");
-    let mut have = usize::try_from(
-        link.json("GET", &upload, b"")?["bytes"]
-            .as_u64()
-            .unwrap_or_default(),
-    )?;
+    let mut have = number(&link.json("GET", &upload, b"")?, "bytes");
     while have < bytes.len() {
         let end = bytes.len().min(have + PIECE);
         let piece = bytes.get(have..end).unwrap_or_default();

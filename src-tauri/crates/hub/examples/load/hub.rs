@@ -128,6 +128,12 @@ impl Link {
     }
 }
 
+/// A number in an answer.
+pub fn number(answer: &Value, field: &str) -> usize {
+    let number = answer.get(field).and_then(Value::as_u64);
+    number.map_or(0, |n| usize::try_from(n).unwrap_or(usize::MAX))
+}
+
 /// The id of a site.
 pub fn site(n: usize) -> String {
     format!("site-{n:04}")

@@ -5,7 +5,7 @@
 //! readings and observations. A new phone fetches one site, then all of them, as
 //! `ui/src/lib/offline.ts` does: entries in pages, until there are no more.
 
-use crate::hub::{Hub, Link, NOW, entry, site};
+use crate::hub::{Hub, Link, NOW, entry, number, site};
 use crate::{Done, Sizes, short};
 use serde_json::{Value, json};
 use slowstone_store::{EventLog, Hash32, HubEpoch, OpenOptions, SqliteLog, StreamId};
@@ -84,9 +84,12 @@ fn fetch(link: &Link, n: usize) -> Done<Fetched> {
         }
         got.pages += 1;
         got.bytes += bytes.len();
-        got.entries += page["events"].as_array().map_or(0, Vec::len);
-        after = page["next"].as_u64().unwrap_or_default();
-        if page["more"] != json!(true) {
+        got.entries += page
+            .get("events")
+            .and_then(Value::as_array)
+            .map_or(0, Vec::len);
+        after = number(&page, "next");
+        if page.get("more") != Some(&json!(true)) {
             got.seconds = begun.elapsed().as_secs_f64();
             return Ok(got);
         }
