@@ -13,6 +13,7 @@ use crate::ledger::streams::HUBS;
 use crate::state::Hub;
 use crate::trust::devices::PREFIX;
 use serde::{Deserialize, Serialize};
+use slowstone_curing::units::AtMs;
 use slowstone_store::{BlobStore, FolderBlobs, HubEpoch, ObjectBlobs, PostgresLog, StoreError};
 use std::fs;
 use std::io;
@@ -28,6 +29,19 @@ const NOTE: &str = "firm.json";
 
 /// File with the name of the stream into which this hub writes.
 const OWN: &str = "stream-name";
+
+/// Setting: which hub reminds.
+const WHOSE: &str = "turn";
+
+/// How long a turn lasts, in milliseconds.
+const TURN_MS: i64 = 60_000;
+
+/// Which hub reminds, and until when.
+#[derive(Serialize, Deserialize)]
+struct Turn {
+    hub: String,
+    until_ms: AtMs,
+}
 
 /// Where a firm keeps its log and its photos.
 #[derive(Clone, Debug, clap::Args)]
@@ -139,6 +153,37 @@ fn write(path: &Path, text: &str) -> Result<(), HubError> {
         path: path.to_path_buf(),
         source,
     })
+}
+
+/// Whether this hub is the one that reminds and fetches forecasts now. Of several on one log
+/// it is whoever took the turn last and still renews it, so that nobody is told twice; after a
+/// hub was lost another one takes over within [`TURN_MS`].
+///
+/// # Errors
+/// If the store cannot be read or written.
+pub fn my_turn(ledger: &mut Ledger, now: AtMs) -> Result<bool, StoreError> {
+    if !ledger.is_shared() {
+        return Ok(true);
+    }
+    let stored = ledger.setting(WHOSE)?;
+    let whose = stored.as_deref().and_then(|t| serde_json::from_str(t).ok());
+    let mine = Turn {
+        hub: ledger.own().to_owned(),
+        until_ms: AtMs(now.0.saturating_add(TURN_MS)),
+    };
+    match whose {
+        Some(Turn { hub, until_ms }) if hub != mine.hub && until_ms > now => Ok(false),
+        // Half of it is left: there is no need to write.
+        Some(Turn { hub, until_ms })
+            if hub == mine.hub && until_ms.0.saturating_sub(now.0) > TURN_MS / 2 =>
+        {
+            Ok(true)
+        }
+        _ => {
+            let text = serde_json::to_string(&mine).unwrap_or_default();
+            ledger.replace(WHOSE, stored.as_deref(), &text)
+        }
+    }
 }
 
 /// Looks for what other hubs have stored, so that watchers here hear of it and devices that

@@ -7,6 +7,7 @@
 //! hourly entries, like a table that somebody loads ([`crate::hourly`]). Thermometer readings
 //! stay above it, and without it what was typed counts.
 
+use crate::firm;
 use crate::hourly::Table;
 use crate::remind::outward;
 use crate::state::Hub;
@@ -228,6 +229,10 @@ pub async fn run(hub: Arc<Hub>) {
         let work = async {
             let now = hub.now().0;
             let due = hub.with_ledger(move |ledger| {
+                // On a shared log one hub fetches for all.
+                if !firm::my_turn(ledger, AtMs(now)).unwrap_or(false) {
+                    return Vec::new();
+                }
                 let settings = Settings::read(ledger.setting(KEY).ok().flatten().as_deref());
                 let mut due = Vec::new();
                 for (site, place) in settings.places.iter().filter(|_| settings.on) {

@@ -323,6 +323,12 @@ impl Ledger {
         (&self.name, self.log.epoch().as_str())
     }
 
+    /// The name of the stream into which this hub itself writes.
+    #[must_use]
+    pub fn own(&self) -> &str {
+        self.chain.stream().device()
+    }
+
     /// A small thing that the hub remembers.
     ///
     /// # Errors

@@ -24,6 +24,8 @@ pub enum Need {
     Tray,
     /// A browser for the browser tests.
     Browser,
+    /// A database server: hubs of a firm share one.
+    Database,
     /// A display without a screen and a driver for the desktop test.
     Driver,
     /// The system's decoder of HEIC and AVIF photos.
@@ -49,6 +51,7 @@ pub const FOR_ALL: &[Need] = &[
     Need::WebView,
     Need::Tray,
     Need::Browser,
+    Need::Database,
     Need::Driver,
     Need::Heif,
 ];

@@ -1,4 +1,6 @@
 //! A hub as a process of its own, a connection to it, and what the system says it occupies.
+//!
+//! Also the entries that all measurements send. What is measured is beside this file.
 
 use crate::Done;
 use serde_json::{Value, json};

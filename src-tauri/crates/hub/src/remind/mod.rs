@@ -19,6 +19,7 @@ pub mod send;
 pub mod settings;
 pub mod webhook;
 
+use crate::firm;
 use crate::ledger::Ledger;
 use crate::state::Hub;
 use crate::zones::Iana;
@@ -162,6 +163,9 @@ pub fn subscription(ledger: &Ledger, device: &str) -> Result<Option<Subscription
 /// Tells what has become due (it is in the journal when this returns), and gives what is to
 /// be tried now.
 fn look(ledger: &mut Ledger, now: AtMs) -> Result<Vec<Task>, StoreError> {
+    if !firm::my_turn(ledger, now)? {
+        return Ok(Vec::new());
+    }
     let settings = Settings::read(ledger.setting(settings::KEY)?.as_deref());
     let mut tasks = Vec::new();
     for card in ledger.book().sites() {

@@ -4,9 +4,10 @@
 //! are given in the order in which they become visible and have no holes; what a chain
 //! demands is held by constraints and a trigger as well. A connection that broke is made
 //! anew and the call tried once more, which is safe because appending is idempotent.
-//! Settings: `settings.rs`. Encryption of the connection is left to the network.
+//! Settings: `settings.rs`; tables: `tables.rs`. Encryption of the connection is left to the network.
 
 mod settings;
+mod tables;
 
 use crate::error::StoreError;
 use crate::log::EventLog;
@@ -16,56 +17,14 @@ use std::collections::HashMap;
 use std::str::FromStr;
 use std::sync::{Mutex, PoisonError};
 use std::time::Duration;
+use tables::{SCHEMA, VERSION};
 
 const READING: &str = "reading the log";
 const APPENDING: &str = "appending to the log";
 const OPENING: &str = "opening the log";
 
-/// Format of the tables.
-const VERSION: i64 = 1;
-
 /// The lock under which entries are appended: any number that nothing else uses.
 const LOCK: i64 = 0x0051_0757_0E00;
-
-const SCHEMA: &str = "
-CREATE TABLE IF NOT EXISTS slowstone_identity (
-    one INTEGER PRIMARY KEY CHECK (one = 1),
-    version BIGINT NOT NULL,
-    epoch TEXT NOT NULL
-);
-CREATE TABLE IF NOT EXISTS slowstone_stream (
-    id BIGSERIAL PRIMARY KEY,
-    device TEXT COLLATE \"C\" NOT NULL,
-    epoch TEXT COLLATE \"C\" NOT NULL,
-    UNIQUE (device, epoch)
-);
-CREATE TABLE IF NOT EXISTS slowstone_entry (
-    position BIGINT PRIMARY KEY,
-    stream BIGINT NOT NULL REFERENCES slowstone_stream (id),
-    seq BIGINT NOT NULL CHECK (seq >= 1),
-    prev BYTEA NOT NULL CHECK (length(prev) = 32),
-    hash BYTEA NOT NULL CHECK (length(hash) = 32),
-    body TEXT NOT NULL,
-    received_ms BIGINT NOT NULL,
-    UNIQUE (stream, seq)
-);
-CREATE TABLE IF NOT EXISTS slowstone_setting (
-    key TEXT COLLATE \"C\" PRIMARY KEY,
-    value TEXT NOT NULL
-);
-CREATE OR REPLACE FUNCTION slowstone_append_only() RETURNS trigger LANGUAGE plpgsql AS $$
-BEGIN
-    IF TG_OP = 'INSERT' AND NEW.seq = 1 + coalesce(
-        (SELECT max(seq) FROM slowstone_entry WHERE stream = NEW.stream), 0) THEN
-        RETURN NEW;
-    END IF;
-    RAISE EXCEPTION 'the log is append-only and without holes';
-END $$;
-CREATE OR REPLACE TRIGGER slowstone_entry_kept BEFORE INSERT OR UPDATE OR DELETE
-    ON slowstone_entry FOR EACH ROW EXECUTE FUNCTION slowstone_append_only();
-CREATE OR REPLACE TRIGGER slowstone_entry_whole BEFORE TRUNCATE
-    ON slowstone_entry FOR EACH STATEMENT EXECUTE FUNCTION slowstone_append_only();
-";
 
 /// An [`EventLog`] and [`crate::Settings`] in a PostgreSQL database.
 pub struct PostgresLog {
