@@ -4,11 +4,10 @@
 //! are given in the order in which they become visible and have no holes; what a chain
 //! demands is held by constraints and a trigger as well. A connection that broke is made
 //! anew and the call tried once more, which is safe because appending is idempotent.
-//! Settings: `settings.rs`; tables: `tables.rs`. Encryption of the connection is left to the network.
+//! Settings: `settings.rs`; tables: `tables.rs`. Encryption is left to the network.
 
 mod settings;
 mod tables;
-
 use crate::error::StoreError;
 use crate::log::EventLog;
 use postgres::{Client, Config, GenericClient, NoTls, Row};
@@ -22,7 +21,6 @@ use tables::{SCHEMA, VERSION};
 const READING: &str = "reading the log";
 const APPENDING: &str = "appending to the log";
 const OPENING: &str = "opening the log";
-
 /// The lock under which entries are appended: any number that nothing else uses.
 const LOCK: i64 = 0x0051_0757_0E00;
 
