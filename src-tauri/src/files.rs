@@ -1,5 +1,8 @@
 //! Photos given as files: dropped on the window, or named at a start. The hub takes them in
-//! and says what became of each; here the answer becomes a notification. Next: note.rs.
+//! and says what became of each; here the answer becomes a notification.
+//!
+//! Which site they are for is the window's to say, which pour the hub finds by their time.
+//! Next: note.rs.
 
 use std::path::PathBuf;
 

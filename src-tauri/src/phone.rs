@@ -5,8 +5,14 @@
 // The function that a phone's system calls is exported by name.
 #![allow(unsafe_code)]
 
+#[cfg(not(feature = "as-phone"))]
+use tauri::mobile_entry_point;
+// Tauri passes it on for phones alone.
+#[cfg(feature = "as-phone")]
+use tauri_macros::mobile_entry_point;
+
 /// Starts the shell.
-#[tauri::mobile_entry_point]
+#[mobile_entry_point]
 pub fn run() {
     super::start();
 }
