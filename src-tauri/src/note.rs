@@ -24,7 +24,7 @@ pub fn show(app: &AppHandle, words: &Words, note: Note) {
     shown
         .appname("Slowstone")
         .summary(&note.title)
-        .icon("slowstone");
+        .icon("slowstone-desktop");
     shown.body(&note.lines.join("\n"));
     #[cfg(target_os = "linux")]
     shown.action("default", &words.say("desk-show", &[]));

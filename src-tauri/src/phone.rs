@@ -3,7 +3,7 @@
 //! Next: lib.rs.
 
 // The function that a phone's system calls is exported by name.
-#![allow(unsafe_code)]
+#![allow(unsafe_code, missing_docs)]
 
 #[cfg(not(feature = "as-phone"))]
 use tauri::mobile_entry_point;

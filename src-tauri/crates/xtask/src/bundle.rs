@@ -15,10 +15,10 @@ const NEEDS: [&str; 2] = ["libwebkit2gtk-4.1-0", "libgtk-3-0"];
 
 /// What must be in it (freedesktop.org: desktop entries and icon themes).
 const HOLDS: [&str; 4] = [
-    "./usr/bin/slowstone-desktop",
-    "./usr/share/applications/Slowstone.desktop",
-    "./usr/share/icons/hicolor/32x32/apps/slowstone-desktop.png",
-    "./usr/share/icons/hicolor/128x128/apps/slowstone-desktop.png",
+    "usr/bin/slowstone-desktop",
+    "usr/share/applications/Slowstone.desktop",
+    "usr/share/icons/hicolor/32x32/apps/slowstone-desktop.png",
+    "usr/share/icons/hicolor/128x128/apps/slowstone-desktop.png",
 ];
 
 /// Builds the package, looks into it, and says where it is.
@@ -31,27 +31,7 @@ pub fn run() -> Outcome {
         );
     }
     desktop::prepare()?;
-    let folder = target().join("release/bundle/deb");
-    if folder.exists() {
-        // An older one would be taken for the new one.
-        std::fs::remove_dir_all(&folder)
-            .map_err(|error| format!("could not empty {}: {error}", folder.display()))?;
-    }
-    Job::new("node")
-        .args(["ui/node_modules/@tauri-apps/cli/tauri.js", "build"])
-        .args(["--bundles", "deb", "--ci"])
-        .dir(root())
-        .run()?;
-    let package = made(&folder)?;
-    let told = |how: &str| Job::new("dpkg-deb").args([how]).args([&package]).text();
-    let lacks = lacks(&told("--info")?, &told("--contents")?);
-    if !lacks.is_empty() {
-        return Err(format!(
-            "{} is not whole; it lacks: {}",
-            package.display(),
-            lacks.join(", ")
-        ));
-    }
+    let package = pack("release", &["build"])?;
     let bytes = package.metadata().map(|data| data.len()).unwrap_or(0);
     println!(
         "{} ({}.{} MB). Install it with: sudo apt install {}",
@@ -65,6 +45,39 @@ pub fn run() -> Outcome {
          Elsewhere than on Debian, build with `cargo xtask desktop`."
     );
     Ok(())
+}
+
+/// Makes the package of the program as the tests built it, and looks into it: the same but
+/// for the release build, which would take the tests too long.
+pub fn try_out() -> Outcome {
+    pack("debug", &["bundle", "--debug"]).map(drop)
+}
+
+/// Has the package made and looks into it.
+fn pack(profile: &str, how: &[&str]) -> Outcome<PathBuf> {
+    let folder = target().join(profile).join("bundle/deb");
+    if folder.exists() {
+        // An older one would be taken for the new one.
+        std::fs::remove_dir_all(&folder)
+            .map_err(|error| format!("could not empty {}: {error}", folder.display()))?;
+    }
+    Job::new("node")
+        .args(["ui/node_modules/@tauri-apps/cli/tauri.js"])
+        .args(how)
+        .args(["--bundles", "deb", "--ci"])
+        .dir(root())
+        .run()?;
+    let package = made(&folder)?;
+    let told = |how: &str| Job::new("dpkg-deb").args([how]).args([&package]).text();
+    let lacks = lacks(&told("--info")?, &told("--contents")?);
+    if !lacks.is_empty() {
+        return Err(format!(
+            "{} is not whole; it lacks: {}",
+            package.display(),
+            lacks.join(", ")
+        ));
+    }
+    Ok(package)
 }
 
 /// The one package in `folder`.
@@ -87,6 +100,7 @@ fn lacks(info: &str, contents: &str) -> Vec<&'static str> {
     let held = contents
         .lines()
         .filter_map(|line| line.split_whitespace().last())
+        .map(|file| file.trim_start_matches("./"))
         .collect::<Vec<_>>();
     let needs = NEEDS.into_iter().filter(|need| !depends.contains(need));
     let holds = HOLDS.into_iter().filter(|file| !held.contains(file));

@@ -7,9 +7,9 @@ use std::path::PathBuf;
 use std::time::Instant;
 
 use crate::Outcome;
-use crate::process::{Job, built, root};
+use crate::process::{Job, built, find, root};
 use crate::setup::{self, Need};
-use crate::{deny, example, types, ui, wasm};
+use crate::{bundle, deny, example, types, ui, wasm};
 
 /// How one part ended.
 struct Part {
@@ -139,6 +139,9 @@ fn end_to_end(suite: &mut Suite, window: bool) {
                 .run()
         });
         suite.part("desktop window", || node("tests/e2e/desktop.mjs"));
+        if find("dpkg-deb").is_some() {
+            suite.part("desktop package", bundle::try_out);
+        }
     } else {
         eprintln!("\nNo web view on this machine: the desktop window is not tested.");
     }
