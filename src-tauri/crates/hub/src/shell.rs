@@ -340,7 +340,7 @@ mod tests {
             unreachable!("{filed:?}")
         };
         assert!(a.starts_with("a.jpg: "), "{a}");
-        assert!(b.starts_with("b.txt: ") && b.contains("no photo"), "{b}");
+        assert!(b.starts_with("b.txt: ") && b.contains("not a photo"), "{b}");
         assert!(c.starts_with("gone.jpg: "), "{c}");
         // Its time is long before the demonstration site: it belongs to no pour.
         assert!(a.contains("no pour"), "{a}");
