@@ -123,7 +123,7 @@ fn in_site(
         }
         let (pour, step_number, name) = place_of(sum, id, &entry.fact);
         let mut texts = Vec::new();
-        collect(&value, &mut texts);
+        collect(&value, sum, &mut texts);
         let all = plain(&format!(
             "{name} {} {} {}",
             texts.join(" "),
@@ -221,16 +221,18 @@ fn place_of(sum: &Folded, id: &str, fact: &Fact) -> (Option<String>, Option<u32>
     (pour, number, name)
 }
 
-/// Every text of a record that a person wrote.
-fn collect(value: &Value, into: &mut Vec<String>) {
+/// Every text of a record that a person wrote; ids of other records are none.
+fn collect(value: &Value, sum: &Folded, into: &mut Vec<String>) {
     match value {
-        Value::String(text) if !text.is_empty() => into.push(text.clone()),
-        Value::Array(list) => list.iter().for_each(|v| collect(v, into)),
+        Value::String(text) if !text.is_empty() && sum.entries.get(text).is_none() => {
+            into.push(text.clone());
+        }
+        Value::Array(list) => list.iter().for_each(|v| collect(v, sum, into)),
         Value::Object(map) => {
             let read = map
                 .iter()
                 .filter(|(key, _)| !SILENT.contains(&key.as_str()));
-            read.for_each(|(_, v)| collect(v, into));
+            read.for_each(|(_, v)| collect(v, sum, into));
         }
         _ => {}
     }

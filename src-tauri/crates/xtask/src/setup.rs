@@ -26,6 +26,8 @@ pub enum Need {
     Browser,
     /// A database server: hubs of a firm share one.
     Database,
+    /// Readers of PDF files and photos for the tests of what is handed over.
+    Readers,
     /// A display without a screen and a driver for the desktop test.
     Driver,
     /// The system's decoder of HEIC and AVIF photos.
@@ -52,6 +54,7 @@ pub const FOR_ALL: &[Need] = &[
     Need::Tray,
     Need::Browser,
     Need::Database,
+    Need::Readers,
     Need::Driver,
     Need::Heif,
 ];
@@ -78,13 +81,12 @@ impl Need {
                 "the icon of the desktop program in the tray",
             ),
             Self::Browser => (
-                &[
-                    "chromium",
-                    "fonts-dejavu-core",
-                    "libnss3-tools",
-                    "poppler-utils",
-                ],
-                "the browser of the tests, what tells it whom to trust, and a reader of PDF files",
+                &["chromium", "fonts-dejavu-core", "libnss3-tools"],
+                "the browser of the tests, and what tells it whom to trust",
+            ),
+            Self::Readers => (
+                &["poppler-utils", "qpdf", "libimage-exiftool-perl"],
+                "readers of PDF files and of photos, which hold what is handed over against others' eyes",
             ),
             Self::Database => (&["postgresql"], "the database that several hubs share"),
             Self::Driver => (
@@ -124,9 +126,10 @@ impl Need {
                         .into_iter()
                         .any(has_tray_library)
             }
-            Self::Browser => {
-                browser().is_some() && find("certutil").is_some() && find("pdftotext").is_some()
-            }
+            Self::Browser => browser().is_some() && find("certutil").is_some(),
+            Self::Readers => ["pdftotext", "qpdf", "exiftool"]
+                .iter()
+                .all(|it| find(it).is_some()),
             Self::Driver => {
                 let service = Job::new("/usr/bin/python3").args(["-c", "import dbus, gi"]);
                 ["Xvfb", "WebKitWebDriver", "dbus-daemon"]

@@ -19,10 +19,7 @@ const FILES: [(&str, &str); 2] = [
 ];
 const TARGET: &str = "wasm32-unknown-unknown";
 /// The oldest Rust that compiles this workspace (`rust-version` in Cargo.toml).
-const OLDEST: (u32, u32) = (1, 88);
-
-/// The first Rust that can leave out everything about panics.
-const SILENT: (u32, u32) = (1, 92);
+const OLDEST: (u32, u32) = (1, 92);
 
 /// A Rust that compiles for the browser.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -76,13 +73,10 @@ impl Toolchain {
                 .without("RUSTUP_TOOLCHAIN")
                 .without("CARGO"),
         };
-        let silent = self.version() >= Some(SILENT);
-        // The linker leaves room for addresses to grow unless it is told not to.
-        let link = "-Clink-arg=--compress-relocations";
-        let flags = match silent {
-            true => format!("{link} -Zunstable-options -Cpanic=immediate-abort"),
-            false => link.to_owned(),
-        };
+        // Everything about panics is left out, and the linker leaves room for addresses to
+        // grow unless it is told not to.
+        let flags = "-Clink-arg=--compress-relocations -Zunstable-options \
+                     -Cpanic=immediate-abort -Zlocation-detail=none";
         job.args(["build", "--profile", "wasm", "--target", TARGET])
             .args(["-p", "slowstone-wasm", "--no-default-features"])
             .args(["--features", feature])
@@ -103,7 +97,7 @@ fn own_source() -> Option<PathBuf> {
     Some(PathBuf::from(said.trim()).join("lib/rustlib/src/rust/library"))
 }
 
-/// Major and minor of what `rustc --version` says (`rustc 1.88.0 (...)`).
+/// Major and minor of what `rustc --version` says (`rustc 1.92.0 (...)`).
 fn version(said: &str) -> Option<(u32, u32)> {
     let mut parts = said.split_whitespace().nth(1)?.split('.');
     Some((parts.next()?.parse().ok()?, parts.next()?.parse().ok()?))
@@ -117,7 +111,7 @@ fn folder() -> PathBuf {
 pub fn build() -> Outcome {
     let toolchain = Toolchain::find().ok_or(
         "no Rust here compiles for the browser. Run `rustup component add rust-src`, \
-         or on Debian `cargo xtask setup` (the packages must bring Rust 1.88 or newer, as the \
+         or on Debian `cargo xtask setup` (the packages must bring Rust 1.92 or newer, as the \
          security updates of Debian 12 do), then start again.",
     )?;
     for (feature, placed) in FILES {

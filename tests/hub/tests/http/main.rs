@@ -18,4 +18,5 @@ mod picture;
 mod plan;
 mod refusals;
 mod safety;
+mod search;
 mod streams;

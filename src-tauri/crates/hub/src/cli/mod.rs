@@ -1,13 +1,15 @@
 //! The command line of `slowstone`.
 //!
 //! `hub` starts the hub; `status`, `open`, `backup`, `restore`, `verify` and `service` look
-//! after it and its data; `calc` answers one question without any site, `photo-facts` says
-//! what photo files tell about themselves. Exit status: 0 done, 1 trouble or a finding, 2
-//! input that cannot be, 3 another hub has the data (`hub`) or none runs (`status`, `open`).
+//! after it and its data; `export` and `import` carry a site elsewhere. `calc` answers one
+//! question without any site, `photo-facts` says what photo files tell about themselves. Exit
+//! status: 0 done, 1 trouble or a finding, 2 input that cannot be, 3 another hub has the data
+//! (`hub`) or none runs (`status`, `open`, `import`).
 
 mod calc;
 mod colour;
 mod facts;
+mod handover;
 mod keep;
 mod logging;
 mod moving;
@@ -48,6 +50,10 @@ enum Command {
     Verify(keep::VerifyArgs),
     /// Move the log and the photos to a database and storage that several hubs share.
     MoveStore(moving::Args),
+    /// Write a site to a folder as files: record, tables, photos, and a copy for another hub.
+    Export(handover::ExportArgs),
+    /// Have the running hub take in a site that another hub exported.
+    Import(handover::ImportArgs),
     /// Have the hub run from when this account logs in (systemd).
     Service(service::Args),
     /// Answer one question: JSON from standard input, JSON to standard output.
@@ -67,6 +73,8 @@ pub fn run() -> ExitCode {
         Some(Command::Restore(args)) => keep::restore(&args),
         Some(Command::Verify(args)) => keep::verify(&args),
         Some(Command::MoveStore(args)) => moving::run(&args),
+        Some(Command::Export(args)) => handover::export(&args),
+        Some(Command::Import(args)) => handover::import(&args),
         Some(Command::Service(args)) => service::run(&args),
         Some(Command::Calc(args)) => calc::run(&args),
         Some(Command::PhotoFacts(args)) => facts::run(&args),

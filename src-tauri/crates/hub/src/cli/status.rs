@@ -18,7 +18,7 @@ use std::time::Duration;
 
 /// Exit status when no hub runs; what `systemctl status` says of a unit that is not
 /// active (systemctl(1), exit status, after the Linux Standard Base).
-const NOT_RUNNING: u8 = 3;
+pub(super) const NOT_RUNNING: u8 = 3;
 
 /// How long a hub may take to answer.
 const PATIENCE: Duration = Duration::from_secs(3);

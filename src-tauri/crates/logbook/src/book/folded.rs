@@ -201,16 +201,6 @@ impl Folded {
         })
     }
 
-    /// Whether the site was put away: what was said last counts.
-    pub(crate) fn archived(&self) -> bool {
-        // Ids begin with their time, and entries are in the order of their ids.
-        let said = self.entries.values().filter_map(|e| match &e.fact {
-            Fact::Archive(a) => Some(a.done),
-            _ => None,
-        });
-        said.last().unwrap_or(false)
-    }
-
     /// Pours by id.
     pub(crate) fn pours(&self) -> impl Iterator<Item = (&str, &Pour)> {
         self.entries.iter().filter_map(|(id, e)| match &e.fact {

@@ -226,19 +226,26 @@ impl Book {
             else {
                 continue;
             };
-            let count = |kind: fn(&Fact) -> bool| {
-                u32::try_from(sum.entries.values().filter(|e| kind(&e.fact)).count()).unwrap_or(0)
-            };
+            let (mut steps, mut pours, mut archived) = (0, 0, false);
+            for entry in sum.entries.values() {
+                match &entry.fact {
+                    Fact::Step(_) => steps += 1,
+                    Fact::Pour(_) => pours += 1,
+                    // Ids begin with their time and stand in order: what was said last counts.
+                    Fact::Archive(said) => archived = said.done,
+                    _ => {}
+                }
+            }
             cards.push(SiteCard {
                 id: id.clone(),
                 name: site.name.clone(),
                 place: site.place.clone(),
                 tz: site.tz.clone(),
                 units: site.units,
-                steps: count(|f| matches!(f, Fact::Step(_))),
-                pours: count(|f| matches!(f, Fact::Pour(_))),
+                steps,
+                pours,
                 last_ms,
-                archived: sum.archived(),
+                archived,
             });
         }
         cards.sort_by(|a, b| b.last_ms.cmp(&a.last_ms).then(a.id.cmp(&b.id)));
