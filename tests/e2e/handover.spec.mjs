@@ -127,6 +127,22 @@ await check('a mix is copied to a new site and used there', async () => {
   });
   same(view.mixes[0].fact.name, 'Garden concrete, 30 kg bag', 'mix');
   same(view.problems, [], 'problems');
+  // A pour on the new site has the copied mix without being told.
+  await page.goto(`${first.origin}/site/${fresh.id}/log`);
+  await page.getByTestId('log-form').waitFor();
+  await page.getByTestId('in-air_c').fill('16');
+  await page.getByTestId('in-concrete_c').fill('18');
+  await page.getByTestId('batch-add').click();
+  await page.getByTestId('save-pour').click();
+  await page.getByTestId('pour-screen').waitFor();
+  const pour = await until('the pour', async () => {
+    const [one] = (await first.ask(`/api/sites/${fresh.id}`)).samples;
+    return one && first.ask(`/api/sites/${fresh.id}/pours/${one.id}`);
+  });
+  same(pour.mix.id, view.mixes[0].id, 'mix of the pour');
+  must(pour.milestones.length > 4, 'it is reckoned');
+  await page.goto(`${first.origin}/site/${site}/handover`);
+  await page.getByTestId('hand-count').waitFor();
 });
 
 await check('a site that was put away leaves the list and is found by a search', async () => {
