@@ -5,7 +5,7 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { check, desk, finish, folder, hub, must, open, phone, same, shots, until } from './stage.mjs';
+import { check, desk, finish, folder, hub, must, open, phone, same, until } from './stage.mjs';
 
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 /** What axe finds on a page; evaluated as the inspector does, so no policy of the page stops it. */
@@ -45,7 +45,6 @@ function names(path) {
 await check('the screen is accessible and shows what there is', async () => {
   must(/6 pours, \d+ entries, 13 photos/.test(await page.getByTestId('hand-count').textContent()), 'counts');
   must(!(await page.getByTestId('hand-gps').isChecked()), 'positions are off at first');
-  await page.screenshot({ path: join(shots, 'handover.png'), fullPage: true });
   const { violations } = await axe(page);
   same(violations.map((v) => v.id), [], 'axe');
 });
@@ -79,7 +78,6 @@ await check('the web page stands alone, without network, and is accessible', asy
   same(broken, 0, 'photos that do not show');
   const { violations } = await axe(alone);
   same(violations.map((v) => v.id), [], 'axe');
-  await alone.screenshot({ path: join(shots, 'record-html.png') });
 });
 
 await check('tables and photos have their names', async () => {
@@ -161,7 +159,6 @@ await check('a site that was put away leaves the list and is found by a search',
   await page.getByTestId('find-kind').selectOption('pour');
   await page.getByTestId('find-by').selectOption('Marit');
   await until('pours of Marit', async () => /by Marit/.test(await page.getByTestId('found').textContent()) && !/by Jonas/.test(await page.getByTestId('found').textContent()));
-  await page.screenshot({ path: join(shots, 'find.png'), fullPage: true });
   const { violations } = await axe(page);
   same(violations.map((v) => v.id), [], 'axe');
   same(page.complaints, [], 'console');
