@@ -86,9 +86,8 @@ async function display() {
 
 /** A session bus of this test's own, and a desktop on it that keeps what it is told. */
 async function bus() {
-  const daemon = start('dbus-daemon', ['--session', '--nofork', '--print-address=3'], {}, [
-    'ignore', 'ignore', 'ignore', 'pipe',
-  ]);
+  const piped = ['ignore', 'ignore', 'ignore', 'pipe'];
+  const daemon = start('dbus-daemon', ['--session', '--nofork', '--print-address=3'], {}, piped);
   let said = '';
   daemon.stdio[3].on('data', (bytes) => {
     said += bytes;
@@ -97,12 +96,9 @@ async function bus() {
     if (daemon.failure) throw daemon.failure;
     return said.includes('\n') && said.trim();
   });
-  const session = start(
-    '/usr/bin/python3',
-    [join(here, 'session.py')],
-    { DBUS_SESSION_BUS_ADDRESS: address },
-    ['pipe', 'pipe', 'inherit'],
-  );
+  const on = { DBUS_SESSION_BUS_ADDRESS: address };
+  const ends = ['pipe', 'pipe', 'inherit'];
+  const session = start('/usr/bin/python3', [join(here, 'session.py')], on, ends);
   const heard = [];
   createInterface({ input: session.stdout }).on('line', (line) => heard.push(JSON.parse(line)));
   const all = (what) => heard.filter((one) => one.what === what);
@@ -257,10 +253,8 @@ async function main() {
 
   await check('the page gets no permission from Tauri', async () => {
     if ((await asks(window)) === 'no such door') return;
-    const answer = await until('an answer', async () => {
-      const said = await window.run('return window.__answer');
-      return said !== 'waiting' && said;
-    });
+    const said = () => window.run('return window.__answer');
+    const answer = await until('an answer', async () => (await said()) !== 'waiting' && said());
     must(answer.startsWith('refused'), `the page was ${answer}`);
   });
 
@@ -371,10 +365,21 @@ async function main() {
     await second.close();
   });
 
+  const ends = (address) => until('the end', () => fetch(address).then(() => false, () => true));
+
   await check('quitting in the tray ends the program and its hub', async () => {
     const address = await window.url();
     desk.tell(`press ${(await item('Quit')).id}`);
-    await until('the end', () => fetch(address).then(() => false, () => true));
+    await ends(address);
+  });
+
+  await check('where the desktop shows no tray, closing the window ends the program', async () => {
+    const third = await open(env);
+    await third.one('site-link');
+    const address = await third.url();
+    desk.tell('bare');
+    await desk.ask(`close ${env.DISPLAY}`, 'closed');
+    await ends(address);
   });
 }
 

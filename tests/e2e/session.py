@@ -4,12 +4,13 @@ icons, and writes each as a line of JSON.
 Notifications: desktop notifications specification 1.2, shown to nobody. Tray: the watcher
 of the StatusNotifierItem specification; menus by com.canonical.dbusmenu. Told on its input:
 `menu` (writes the menu of the tray), `press ID` (chooses an item), `note ID` (presses a
-notification), `close DISPLAY` (asks
+notification), `bare` (shows no tray from now on), `close DISPLAY` (asks
 the windows named Slowstone to close, as a window manager does: ICCCM 4.2.8.1, from memory).
 Started by desktop.mjs on a bus of the test's own.
 """
 import ctypes
 import json
+import os
 import sys
 
 import dbus
@@ -60,6 +61,7 @@ class Watcher(dbus.service.Object):
     """Takes tray icons; remembers the last."""
 
     icon = None
+    hosted = True
 
     @dbus.service.method(WATCHER, in_signature="s", sender_keyword="sender")
     def RegisterStatusNotifierItem(self, path, sender):
@@ -68,11 +70,11 @@ class Watcher(dbus.service.Object):
 
     @dbus.service.method(PROPERTIES, in_signature="ss", out_signature="v")
     def Get(self, interface, name):
-        return {"IsStatusNotifierHostRegistered": True, "ProtocolVersion": 0}[name]
+        return self.GetAll(interface)[name]
 
     @dbus.service.method(PROPERTIES, in_signature="s", out_signature="a{sv}")
     def GetAll(self, interface):
-        return {"IsStatusNotifierHostRegistered": True, "ProtocolVersion": 0}
+        return {"IsStatusNotifierHostRegistered": self.hosted, "ProtocolVersion": 0}
 
     @dbus.service.signal(WATCHER)
     def StatusNotifierHostRegistered(self):
@@ -111,6 +113,9 @@ class ClientMessage(ctypes.Structure):
 def close(name):
     """Asks every window named Slowstone that can be asked to close."""
     x = ctypes.CDLL("libX11.so.6")
+    # A window may be gone before it is asked; Xlib would end this program for it.
+    calm = ctypes.CFUNCTYPE(ctypes.c_int, ctypes.c_void_p, ctypes.c_void_p)(lambda *_: 0)
+    x.XSetErrorHandler(calm)
     x.XOpenDisplay.restype = ctypes.c_void_p
     for one in ("XDefaultRootWindow", "XInternAtom"):
         getattr(x, one).restype = ctypes.c_ulong
@@ -131,26 +136,34 @@ def close(name):
         x.XSendEvent(display, ctypes.c_ulong(number), 0, ctypes.c_long(0), ctypes.byref(event))
         asked += 1
     x.XCloseDisplay(display)
+    x.XSetErrorHandler(None)
     tell(what="closed", count=asked)
 
 
 def told(source, condition):
-    words = sys.stdin.readline().split()
-    if not words:
+    # Not through a buffer: lines that wait in one would wake nobody.
+    lines = os.read(0, 4096).decode().splitlines()
+    for line in lines:
+        try:
+            obey(*line.split())
+        except Exception as error:
+            tell(what="trouble", text=str(error))
+    if not lines:
         loop.quit()
-        return False
-    try:
-        if words[0] == "menu":
-            tell(what="menu", items=list(watcher.items()))
-        elif words[0] == "press":
-            watcher.press(int(words[1]))
-        elif words[0] == "note":
-            notes.ActionInvoked(dbus.UInt32(int(words[1])), "default")
-        elif words[0] == "close":
-            close(words[1])
-    except Exception as error:
-        tell(what="trouble", text=str(error))
-    return True
+    return bool(lines)
+
+
+def obey(word, value=""):
+    if word == "menu":
+        tell(what="menu", items=list(watcher.items()))
+    elif word == "press":
+        watcher.press(int(value))
+    elif word == "note":
+        notes.ActionInvoked(dbus.UInt32(int(value)), "default")
+    elif word == "bare":
+        watcher.hosted = False
+    elif word == "close":
+        close(value)
 
 
 DBusGMainLoop(set_as_default=True)
