@@ -16,7 +16,7 @@ const parts = readdirSync(join(top, 'ui/src/settings')).map((f) => `/settings/${
 const at = `/site/${site}`;
 const routes = [
   '/', '/settings', ...parts, '/lost/for/good', at, `${at}/log`, `${at}/log?step=${view.steps[5].step?.id ?? view.steps[5].id}`, `${at}/setup`, `${at}/weather`, `${at}/pour/${pour}`,
-  `${at}/pour/${view.samples[0].id}`, `${at}/plan`, `${at}/plan/buy`, `${at}/plan/days`, `${at}/plan/check`, `${at}/colour`, `${at}/colour/measure`, `${at}/colour/dose`, `${at}/handover`, '/search', '/pair',
+  `${at}/pour/${view.samples[0].id}`, `${at}/plan`, `${at}/plan/buy`, `${at}/plan/days`, `${at}/plan/check`, `${at}/colour`, `${at}/colour/measure`, `${at}/colour/dose`, `${at}/handover`, '/pair',
 ];
 
 const CONTRAST = ['color-contrast', 'color-contrast-enhanced'];

@@ -132,12 +132,18 @@ fn head(
     ]
 }
 
-/// A small picture of a photo; none if it is not here or cannot be read.
+/// A small picture of a photo; none if it is not here or cannot be read. It is kept, because
+/// decoding is most of the time that a record takes.
 fn small(hub: &Hub, hash: &str) -> Option<Vec<u8>> {
-    picture(&*hub.blobs, &hub.thumbs, hash)
+    let name: Hash32 = hash.parse().ok()?;
+    if let Some(jpeg) = thumbs::kept(&hub.thumbs, &name, SIDE) {
+        return Some(jpeg);
+    }
+    let bytes = hub.blobs.get(&name).ok().flatten()?;
+    thumbs::make(&hub.thumbs, &name, &bytes, SIDE).ok()
 }
 
-/// A small picture of a photo from a store; none if it is not here or cannot be read.
+/// The same from a store beside which a hub may run: nothing is kept.
 pub fn picture(blobs: &dyn BlobStore, small: &std::path::Path, hash: &str) -> Option<Vec<u8>> {
     let name: Hash32 = hash.parse().ok()?;
     if let Some(jpeg) = thumbs::kept(small, &name, SIDE) {
