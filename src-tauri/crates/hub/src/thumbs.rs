@@ -55,6 +55,22 @@ pub fn make(dir: &Path, hash: &Hash32, bytes: &[u8], side: u32) -> Result<Vec<u8
         .ok_or_else(|| format!("There are no pictures of {side} pixels."))
 }
 
+/// Makes and keeps the one of `side` pixels alone: a record needs many, and no larger ones.
+///
+/// # Errors
+/// Why there is none.
+pub fn make_one(
+    dir: &Path,
+    hash: &Hash32,
+    bytes: &[u8],
+    side: u32,
+) -> Result<Vec<u8>, PictureError> {
+    let (small, _) = sizes(bytes, &[side])?;
+    keep_all(dir, hash, &small);
+    let one = small.into_iter().next();
+    Ok(one.map(|(_, jpeg)| jpeg).unwrap_or_default())
+}
+
 /// A side and its JPEG.
 type Small = Vec<(u32, Vec<u8>)>;
 

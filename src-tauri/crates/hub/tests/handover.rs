@@ -190,7 +190,7 @@ fn told(folder: &Path) -> Option<usize> {
             .any(|w| key.contains(w))
             && !key.ends_with("gpsversionid")
     };
-    let tells = |file: &&Value| file.as_object().unwrap().keys().any(|key| place(key));
+    let tells = |file: &&Value| file.as_object().unwrap().keys().any(place);
     Some(all.iter().filter(tells).count())
 }
 

@@ -140,7 +140,7 @@ fn small(hub: &Hub, hash: &str) -> Option<Vec<u8>> {
         return Some(jpeg);
     }
     let bytes = hub.blobs.get(&name).ok().flatten()?;
-    thumbs::make(&hub.thumbs, &name, &bytes, SIDE).ok()
+    thumbs::make_one(&hub.thumbs, &name, &bytes, SIDE).ok()
 }
 
 /// The same from a store beside which a hub may run: nothing is kept.
