@@ -67,7 +67,7 @@ fn crowd(
 ) -> Done<Duration> {
     let mut boxes = Vec::new();
     for phone in 0..phones {
-        let name = format!("p{turn}-{phone}");
+        let name = format!("p{turn}x{phone}");
         let mut outbox = Outbox::new(StreamId::new(&name, "e1")?);
         for n in 0..share {
             outbox.write(reading(
