@@ -24,6 +24,7 @@ pub const SHORT_MIN: f64 = 45.0;
 /// What speaks against a start, the most serious first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Against {
     /// Frost is expected before the concrete can stand it.
@@ -45,6 +46,7 @@ pub enum Against {
 /// One start and what comes of it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Start {
     /// When the first batch is mixed.
     pub at: AtMs,

@@ -40,6 +40,7 @@ const SAG: (f64, f64) = (1.0 / 270.0, 0.003);
 /// A step that is picked up and moved.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Moving {
     /// Its mass.
     pub mass: Kg,
@@ -95,6 +96,7 @@ pub fn mass(piece: &Piece) -> Kg {
 /// The next step being cast on this one.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Stacking {
     /// Weight of the wet step on what it covers.
     pub weight: Kpa,

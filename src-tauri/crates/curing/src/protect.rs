@@ -21,6 +21,7 @@ const WORTH_MIN: f64 = 10.0;
 /// What to do about frost.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Protection {
     /// It is strong enough before the edge gets near freezing.
@@ -34,6 +35,7 @@ pub enum Protection {
 /// Hours to frost against hours to strength.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct FrostOutlook {
     /// From when it stands one freezing, cautiously; none beyond 28 days.
     pub stands_frost: Option<AtMs>,
@@ -100,6 +102,7 @@ fn with(facts: &PourFacts, what: Seen) -> PourFacts {
 /// What shade and a windbreak would do to the texture window.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ShadeHelps {
     /// Likely length of the window as things are, minutes.
     pub minutes: f64,

@@ -27,6 +27,7 @@ pub const MAX_BODY_BYTES: usize = 48 * 1024;
 /// One entry of the log.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Event {
     /// Made by the device: 8 to 40 characters of `0-9a-z-`, unique.
@@ -47,6 +48,7 @@ pub struct Event {
 /// Why an event is refused.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct EventError {
     /// Event concerned, if it has a readable id.
     pub event: String,

@@ -33,6 +33,7 @@ impl FieldError {
 /// The allowed range of one numeric field, in the unit that the field's name carries.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Limit {
     /// Field name.
     pub field: &'static str,

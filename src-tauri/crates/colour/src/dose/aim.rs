@@ -20,6 +20,7 @@ pub struct Wanted {
 /// Whether the wanted colour can be had.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Reach {
     /// Within what was tried.

@@ -46,6 +46,7 @@ pub struct Trial {
 /// Why there is no curve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum NoCurve {
     /// Fewer trials than a curve needs: two, and one more for every further pigment.

@@ -114,6 +114,7 @@ pub struct FormFacts {
 /// Material of the form.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum FormMaterial {
     /// Sawn or planed boards.
@@ -154,6 +155,7 @@ pub struct AirReading {
 /// What of the sun reaches the piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Sky {
     /// Full sun.
@@ -197,6 +199,7 @@ pub struct ConcreteReading {
 /// Where a concrete temperature was taken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum ConcretePlace {
     /// Fresh concrete, as placed.
@@ -219,6 +222,7 @@ pub struct Happening {
 /// What can be seen or done on a pour and matters to the engine.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Seen {
     /// No water stands on the surface any more.
@@ -262,6 +266,7 @@ pub enum Seen {
 /// What earlier pours taught about a mix: factors on the stated values, with their spread.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Learned {
     /// Natural logarithm of the factor on set times: mean.
     pub set_ln_mean: f64,

@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 /// The result for one pour.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Prediction {
     /// One entry per kind, in the order of [`MilestoneKind::ALL`].
     pub milestones: Vec<Milestone>,
@@ -26,6 +27,7 @@ pub struct Prediction {
 /// A span of likely instants; none where it does not come within the horizon.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Span {
     /// Earliest sensible instant (5 % of the members).
     pub early: Option<AtMs>,
@@ -38,6 +40,7 @@ pub struct Span {
 /// When one thing becomes possible, and why.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Milestone {
     /// Which.
     pub kind: MilestoneKind,
@@ -54,6 +57,7 @@ pub struct Milestone {
 /// One criterion of a milestone.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Reason {
     /// What is asked.
     pub criterion: Criterion,
@@ -66,6 +70,7 @@ pub struct Reason {
 /// A criterion with its threshold.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "what", rename_all = "snake_case")]
 pub enum Criterion {
     /// Bleed water has evaporated faster than it rises.
@@ -113,6 +118,7 @@ pub enum Criterion {
 /// Which part of the piece a criterion looks at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Place {
     /// The coldest exposed edge or face.
@@ -126,6 +132,7 @@ pub enum Place {
 /// One point of the curves.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CurvePoint {
     /// When.
     pub at: AtMs,
@@ -150,6 +157,7 @@ pub struct CurvePoint {
 /// Drying of the fresh surface.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Evaporation {
     /// Highest rate before set by Menzel.
     pub menzel: KgM2H,
@@ -162,6 +170,7 @@ pub struct Evaporation {
 /// Risk of plastic shrinkage cracks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum DryingRisk {
     /// Below 0.5 kg/m²/h.
@@ -175,6 +184,7 @@ pub enum DryingRisk {
 /// Something to be told.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "what", rename_all = "snake_case")]
 pub enum Warning {
     /// Frost was seen or is expected before the concrete can stand it (3.5 MPa).
@@ -243,6 +253,7 @@ pub enum Warning {
 /// Where the temperatures came from.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Basis {
     /// Air in the past and to come, best source first.
     pub air: Vec<AirSource>,
@@ -259,6 +270,7 @@ pub struct Basis {
 /// A source of air temperature.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum AirSource {
     /// Lines between logged readings.
@@ -274,6 +286,7 @@ pub enum AirSource {
 /// Why no prediction can be made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum NotYet {
     /// No temperature at all is known.

@@ -26,6 +26,7 @@ use std::sync::Arc;
 /// An entry that could not be used, or only in part.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Problem {
     /// The event concerned.
     pub event: String,
@@ -39,6 +40,7 @@ pub struct Problem {
 /// A site in a line.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SiteCard {
     /// Its id.
     pub id: String,

@@ -12,6 +12,7 @@ use slowstone_curing::units::AtMs;
 /// How the time of a photo is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum TimeSource {
     /// EXIF time with its own offset.
@@ -27,6 +28,7 @@ pub enum TimeSource {
 /// A photo; the bytes rest in the photo store under `hash`.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Photo {
     /// The pour that it shows, if known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -68,6 +70,7 @@ pub struct Photo {
 /// What was done with a reminder.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum MarkKind {
     /// Seen and dealt with.
@@ -79,6 +82,7 @@ pub enum MarkKind {
 /// An answer to a reminder.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Mark {
     /// Which pour.
     pub pour: String,
@@ -95,6 +99,7 @@ pub struct Mark {
 /// Taken back like anything else, and then they teach again.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Unlearn {
     /// Which mix; none for pours whose mix was not said.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -11,6 +11,7 @@ use slowstone_curing::predict::FormMaterial;
 /// A bagged mix, as its bag states it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Mix {
     /// Name on the bag.
     pub name: String,
@@ -38,6 +39,7 @@ pub struct Mix {
 /// What an additive is for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum AdditiveKind {
     /// Colours the concrete.
@@ -60,6 +62,7 @@ pub enum AdditiveKind {
 /// Something that is added to a batch.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Additive {
     /// Its name.
     pub name: String,
@@ -80,6 +83,7 @@ pub struct Additive {
 /// A form that is set up again for each step.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Form {
     /// What people call it.
     pub name: String,
@@ -92,6 +96,7 @@ pub struct Form {
 /// A texture liner.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Liner {
     /// What people call it.
     pub name: String,

@@ -14,6 +14,7 @@ use slowstone_colour::compare::State;
 /// What a reference card is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum CardKind {
     /// A card made for photographers.
@@ -28,6 +29,7 @@ pub enum CardKind {
 /// A surface of known colour that is put into photos.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Card {
     /// What people call it.
     pub name: String,
@@ -40,6 +42,7 @@ pub struct Card {
 /// How wet the concrete was in the photo.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Wetness {
     /// Water on it or just gone.
@@ -53,6 +56,7 @@ pub enum Wetness {
 /// A card in a photo.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CardSeen {
     /// Which card.
     pub card: String,
@@ -66,6 +70,7 @@ pub struct CardSeen {
 /// A measured colour.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Colour {
     /// The photo.
     pub photo: String,

@@ -13,6 +13,7 @@ use slowstone_curing::units::AtMs;
 /// One pour. Every field but the time may come later.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Pour {
     /// The step, or none for a sample.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -58,6 +59,7 @@ pub struct Pour {
 /// An amount of one additive.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Dose {
     /// Which additive.
     pub additive: String,
@@ -68,6 +70,7 @@ pub struct Dose {
 /// One mixing.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Batch {
     /// The pour that it went into.
     pub pour: String,
@@ -88,6 +91,7 @@ pub struct Batch {
 /// What instruments said at one instant.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Reading {
     /// The pour whose concrete was measured; none for weather alone.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -119,6 +123,7 @@ pub struct Reading {
 /// A typed forecast of one day.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Forecast {
     /// The day, `YYYY-MM-DD`, on the site's calendar.
     pub date: String,
@@ -140,6 +145,7 @@ pub struct Forecast {
 /// Hourly values of a forecast or a logger.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Hourly {
     /// Where they come from, in words.
     pub source: String,
@@ -150,6 +156,7 @@ pub struct Hourly {
 /// One hour.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct HourlyRow {
     /// When.
     pub at_ms: AtMs,
@@ -166,6 +173,7 @@ pub struct HourlyRow {
 /// What was seen or done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Observed {
     /// No water stands on the surface any more.
@@ -215,6 +223,7 @@ pub enum Observed {
 /// An observation on one pour.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Observation {
     /// Which pour.
     pub pour: String,

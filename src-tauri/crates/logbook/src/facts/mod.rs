@@ -32,6 +32,7 @@ use serde_json::{Map, Value};
 /// Changes some fields of an earlier record. Nothing stored is altered.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Correction {
     /// The record that is corrected.
     pub target: String,
@@ -45,6 +46,7 @@ pub struct Correction {
 /// Takes back a record, a correction or a retraction. Nothing stored is deleted.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Retraction {
     /// The event that is taken back.
     pub target: String,

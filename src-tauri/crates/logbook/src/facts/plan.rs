@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 /// How numbers are shown.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Units {
     /// °C, mm, kg, L, MPa.
@@ -23,6 +24,7 @@ pub enum Units {
 /// A place where things are cast.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Site {
     /// What people call it.
     pub name: String,
@@ -43,6 +45,7 @@ pub struct Site {
 /// A flight of steps.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Flight {
     /// What people call it.
     pub name: String,
@@ -53,6 +56,7 @@ pub struct Flight {
 /// One step to be cast.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Step {
     /// The flight that it belongs to.
     pub flight: String,

@@ -12,6 +12,7 @@ use slowstone_curing::units::AtMs;
 /// How a flight lies on its bank.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Layout {
     /// Which flight.
     pub flight: String,
@@ -34,6 +35,7 @@ pub struct Layout {
 /// What the flights of a site are held against.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Rules {
     /// Whose rules these are.
     pub name: String,
@@ -56,6 +58,7 @@ pub struct Rules {
 /// A dose that is meant to be used.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct PlannedDose {
     /// Which additive.
     pub additive: String,
@@ -66,6 +69,7 @@ pub struct PlannedDose {
 /// From what material and with what waste the site is supplied.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Materials {
     /// Mix; none: the last one used, or the first.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -89,6 +93,7 @@ pub struct Materials {
 /// A day of the week.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Weekday {
     /// Monday.
@@ -110,6 +115,7 @@ pub enum Weekday {
 /// When people work on the site, and how long things take them.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Crew {
     /// Work begins, hour of the site's clock.
     pub from_h: f64,
@@ -133,6 +139,7 @@ pub struct Crew {
 /// A step that is to be poured at a certain time.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Planned {
     /// Which step.
     pub step: String,
@@ -143,6 +150,7 @@ pub struct Planned {
 /// Something of the shopping list that is there, or is not any more.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Bought {
     /// Which entry of the list.
     pub item: String,
@@ -153,6 +161,7 @@ pub struct Bought {
 /// What is to be checked before a pour on this site.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Checklist {
     /// Codes of usual points, or a person's own words.
     pub points: Vec<String>,
@@ -161,6 +170,7 @@ pub struct Checklist {
 /// A point that was checked before a pour.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Ticked {
     /// The step that is to be poured.
     pub step: String,

@@ -29,6 +29,7 @@ pub const USUAL: [&str; 10] = [
 /// One point of the check of a step.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Point {
     /// Code of a usual point, or a person's words.
     pub point: String,
@@ -41,6 +42,7 @@ pub struct Point {
 /// The check of one step.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct StepCheck {
     /// The step.
     pub step: String,
@@ -61,6 +63,7 @@ pub struct StepCheck {
 /// The checks of the steps that are still to be poured.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ChecksView {
     /// The instant that this view is for.
     pub now_ms: AtMs,

@@ -17,6 +17,7 @@ use slowstone_curing::units::Metres;
 /// What can be wrong with a flight.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Amiss {
     /// A riser is too high.
@@ -42,6 +43,7 @@ pub enum Amiss {
 /// Something that is wrong, with its figures.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Finding {
     /// What.
     pub what: Amiss,
@@ -54,6 +56,7 @@ pub struct Finding {
 /// A step in its place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct StepPlan {
     /// The step.
     pub step: String,
@@ -84,6 +87,7 @@ pub struct StepPlan {
 /// A flight as planned.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct FlightPlan {
     /// The flight.
     pub flight: String,
@@ -106,6 +110,7 @@ pub struct FlightPlan {
 /// A flight that would fit a bank.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Proposal {
     /// Number of steps.
     pub steps: u32,

@@ -29,6 +29,7 @@ use slowstone_curing::units::AtMs;
 /// Everything of the plan that needs no prediction. Times are in [`schedule`].
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct PlanView {
     /// The instant that this view is for.
     pub now_ms: AtMs,

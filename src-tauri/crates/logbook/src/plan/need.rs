@@ -23,6 +23,7 @@ const LOOSE: f64 = 1.25;
 /// A dose of an additive, as reckoned.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct DosePlan {
     /// Which additive.
     pub additive: String,
@@ -43,6 +44,7 @@ pub struct DosePlan {
 /// By what everything is mixed.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Recipe {
     /// The mix; none: a plain bagged mix is assumed.
     pub mix: Option<String>,
@@ -69,6 +71,7 @@ pub struct Recipe {
 /// What one step takes.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct StepNeed {
     /// The step.
     pub step: String,

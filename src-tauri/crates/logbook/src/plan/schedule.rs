@@ -19,6 +19,7 @@ use slowstone_curing::units::AtMs;
 /// What a pour waits for longest.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum WaitsFor {
     /// Nothing: it can be poured as soon as people are there.
@@ -36,6 +37,7 @@ pub enum WaitsFor {
 /// A step in the order of work.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Slot {
     /// The step.
     pub step: String,
@@ -80,6 +82,7 @@ pub struct Slot {
 /// What one form more would buy.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct OneFormMore {
     /// Last pour with it.
     pub last_ms: AtMs,
@@ -90,6 +93,7 @@ pub struct OneFormMore {
 /// A midnight of the site, for the picture.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct DayMark {
     /// When the day begins.
     pub at_ms: AtMs,
@@ -100,6 +104,7 @@ pub struct DayMark {
 /// The order of work.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ScheduleView {
     /// The instant that this view is for.
     pub now_ms: AtMs,

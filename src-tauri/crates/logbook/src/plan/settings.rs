@@ -12,6 +12,7 @@ use slowstone_curing::units::AtMs;
 /// A setting as it stands.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Standing<T> {
     /// The record that says so; none: nobody did, it is what is usual.
     pub id: Option<String>,

@@ -39,6 +39,7 @@ const CHAIR_M2: f64 = 0.15;
 /// What an entry is counted in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Unit {
     /// Bags.
@@ -86,6 +87,7 @@ impl Unit {
 /// One entry of the list.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Item {
     /// Which: a code, for an additive with its id behind a colon.
     pub item: String,

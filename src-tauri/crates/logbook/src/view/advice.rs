@@ -19,6 +19,7 @@ use std::sync::Arc;
 /// Advice on a pour, reckoned when asked for.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Advice {
     /// Picking it up and moving it at its present strength (cautious).
     pub moving: Moving,
@@ -39,6 +40,7 @@ pub struct Advice {
 /// The hours of a day, ranked for pouring the next step.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct BestHours {
     /// The step that is next, if one is left.
     pub step: Option<String>,

@@ -35,6 +35,7 @@ const ONE_SETTING: i64 = 24 * HOUR;
 /// What points to a wrong clock.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum ClockWhy {
     /// They arrived as soon as they were taken, always by the same time off.
@@ -48,6 +49,7 @@ pub enum ClockWhy {
 /// What a photo's entry says after the shift.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Shifted {
     /// The photo.
     pub photo: String,
@@ -64,6 +66,7 @@ pub struct Shifted {
 /// A camera whose clock seems wrong.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ClockDoubt {
     /// The camera, in the words of its photos.
     pub camera: String,

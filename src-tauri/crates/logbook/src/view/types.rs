@@ -20,6 +20,7 @@ use slowstone_curing::units::AtMs;
 /// A record as it stands, after corrections.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Rec<T> {
     /// Its id (the event that made it).
     pub id: String,
@@ -36,6 +37,7 @@ pub struct Rec<T> {
 /// Everything that the first screen of a site needs.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SiteView {
     /// The instant that this view is for.
     pub now_ms: AtMs,
@@ -80,6 +82,7 @@ pub struct SiteView {
 /// What the pours of a site taught about a mix, against what its bag says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct MixLearned {
     /// Which mix; none for pours whose mix was not said.
     pub mix: Option<String>,
@@ -102,6 +105,7 @@ pub struct MixLearned {
 /// One step on the first screen.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct StepView {
     /// The step.
     pub step: Rec<Step>,
@@ -114,6 +118,7 @@ pub struct StepView {
 /// A pour in a line.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct PourCard {
     /// Its id.
     pub id: String,
@@ -150,6 +155,7 @@ pub struct PourCard {
 /// The next thing to wait for.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct NextUp {
     /// What.
     pub kind: MilestoneKind,
@@ -162,6 +168,7 @@ pub struct NextUp {
 /// Where a pour is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Phase {
     /// Being placed, or water stands on it.
@@ -187,6 +194,7 @@ pub enum Phase {
 /// State of a milestone now.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum May {
     /// It was seen or done.
@@ -206,6 +214,7 @@ pub enum May {
 /// A milestone as shown.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct MilestoneView {
     /// Which.
     pub kind: MilestoneKind,
@@ -224,6 +233,7 @@ pub struct MilestoneView {
 /// A pour with everything about it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct PourView {
     /// The instant that this view is for.
     pub now_ms: AtMs,
@@ -268,6 +278,7 @@ pub struct PourView {
 /// What the batches of a pour add up to.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Mixed {
     /// Bags.
     pub bags: f64,
@@ -286,6 +297,7 @@ pub struct Mixed {
 /// An additive over a pour.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct DoseSum {
     /// Which.
     pub additive: String,
@@ -306,6 +318,7 @@ pub struct DoseSum {
 /// A reminder that is due or comes due.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Reminder {
     /// Which pour.
     pub pour: String,
@@ -326,6 +339,7 @@ pub struct Reminder {
 /// Two corrections of one field that did not see each other.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Conflict {
     /// The record.
     pub target: String,
@@ -340,6 +354,7 @@ pub struct Conflict {
 /// One version of a field.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Version {
     /// The correction.
     pub event: String,
@@ -355,6 +370,7 @@ pub struct Version {
 /// One line of a record's history.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Change {
     /// The event.
     pub event: String,

@@ -12,6 +12,7 @@ use slowstone_curing::units::AtMs;
 /// The colours of a site.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ColoursView {
     /// The instant that this view is for.
     pub now_ms: AtMs,
@@ -34,6 +35,7 @@ pub struct ColoursView {
 /// A photo to measure in.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct PhotoLine {
     /// Its id.
     pub id: String,
@@ -50,6 +52,7 @@ pub struct PhotoLine {
 /// A pour with its colours and what may have made them.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct PieceColour {
     /// The pour.
     pub pour: String,
@@ -82,6 +85,7 @@ pub struct PieceColour {
 /// A measured colour as shown.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct MeasuredColour {
     /// The record.
     pub id: String,
@@ -111,6 +115,7 @@ pub struct MeasuredColour {
 /// Two colours against each other.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Apart {
     /// CIEDE2000, and the ends of its 95 % range.
     pub de2000: (f64, f64, f64),
@@ -127,6 +132,7 @@ pub struct Apart {
 /// A direction of colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Tend {
     /// More L*.
@@ -146,6 +152,7 @@ pub enum Tend {
 /// Two pours against each other.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Pair {
     /// The other pour.
     pub pour: String,
@@ -158,6 +165,7 @@ pub struct Pair {
 /// Something that differed between two pours: first the chosen one, then the other.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(tag = "what", rename_all = "snake_case")]
 pub enum Differed {
     /// Dose of an additive, % of cement.

@@ -9,6 +9,7 @@ use slowstone_colour::dose::{NoCurve, Reach};
 /// An additive and a mix that were used together.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CanDose {
     /// The additive.
     pub additive: String,
@@ -36,6 +37,7 @@ pub struct AskedDose {
 /// Colour over dose.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct DoseView {
     /// The additives, one or two.
     pub additives: Vec<DosedWith>,
@@ -64,6 +66,7 @@ pub struct DoseView {
 /// An additive on the curve.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct DosedWith {
     /// Its id.
     pub id: String,
@@ -82,6 +85,7 @@ pub struct DosedWith {
 /// Why a measured pour is not on the curve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum LeftOut {
     /// It was measured wet or damp.
@@ -95,6 +99,7 @@ pub enum LeftOut {
 /// A pour on the curve, or beside it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct TrialView {
     /// The pour.
     pub pour: String,
@@ -115,6 +120,7 @@ pub struct TrialView {
 /// A point of the curve.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CurveColour {
     /// Dose, % of cement.
     pub dose_pct: f64,
@@ -129,6 +135,7 @@ pub struct CurveColour {
 /// How much of an additive: the best, and the least and most that may be right.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct HowMuch {
     /// % of cement.
     pub pct: (f64, f64, f64),
@@ -141,6 +148,7 @@ pub struct HowMuch {
 /// The dose for a wanted colour.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct AimView {
     /// The pour to match.
     pub pour: String,
@@ -167,6 +175,7 @@ pub struct AimView {
 /// Why a test patch teaches.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Teaches {
     /// Its colour is least sure among those near the wanted one.
@@ -180,6 +189,7 @@ pub enum Teaches {
 /// The next test patch.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct NextView {
     /// Dose of each additive, % of cement.
     pub dose_pct: Vec<f64>,
