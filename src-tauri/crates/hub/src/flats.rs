@@ -8,7 +8,7 @@ use slowstone_colour::measure::Rect;
 use slowstone_colour::suggest::{Greys, flat_patches};
 
 /// Where colour could be measured in a photo.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct Flats {
     /// Columns of the photo as displayed.
     pub width: u32,

@@ -37,8 +37,9 @@ const MOST: u64 = 1 << 20;
 const HOURS: usize = 24 * 7;
 
 /// What is chosen.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
+#[schemars(rename = "Forecast")]
 pub struct Settings {
     /// Whether anything is asked for.
     pub on: bool,

@@ -27,6 +27,7 @@ pub mod intake;
 pub mod ledger;
 pub mod lock;
 pub mod move_store;
+pub mod openapi;
 pub mod photo;
 pub mod presence;
 pub mod remind;

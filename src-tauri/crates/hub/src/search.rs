@@ -33,7 +33,7 @@ pub struct Query {
 }
 
 /// Something that was found.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Hit {
     /// The site.
     pub site: String,
@@ -60,7 +60,7 @@ pub struct Hit {
 }
 
 /// What a search gives.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Found {
     /// Hits, the newest first.
     pub hits: Vec<Hit>,

@@ -9,10 +9,10 @@ use crate::api::{
 use crate::guard::Gate;
 use crate::state::Hub;
 use crate::trust::Door;
-use crate::{assets, guard};
+use crate::{assets, guard, openapi};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
-use axum::middleware::from_fn_with_state;
+use axum::middleware::{from_fn_with_state, map_response};
 use axum::routing::{get, post, put};
 use std::sync::Arc;
 
@@ -24,6 +24,7 @@ pub fn router(hub: Arc<Hub>, door: Door) -> Router {
         door,
     };
     let interface = Router::new()
+        .route("/openapi.json", get(openapi::get))
         .route("/health", get(api::health))
         .route("/hub", get(events::hub))
         .route("/events", post(events::post))
@@ -96,7 +97,8 @@ pub fn router(hub: Arc<Hub>, door: Door) -> Router {
         .route("/settings/weather", get(forecast::get).put(forecast::put))
         .route("/settings/weather/fetch", post(forecast::fetch))
         .fallback(api::unknown)
-        .method_not_allowed_fallback(api::wrong_method);
+        .method_not_allowed_fallback(api::wrong_method)
+        .layer(map_response(api::in_words));
     let mut whole = Router::new();
     if door != Door::Guest {
         // Its address is its secret, so it is given out over no line that others can read.

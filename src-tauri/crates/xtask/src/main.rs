@@ -7,6 +7,7 @@ mod bundle;
 mod deny;
 mod desktop;
 mod example;
+mod outside;
 mod process;
 mod run;
 mod setup;
@@ -39,6 +40,7 @@ cargo xtask COMMAND
              the TypeScript types that the web app shares with the core
   bench      speed, as ratios within one run
   deny       licences, bans and sources of the crates (cargo-deny)
+  outside    questions to a running hub, made from its OpenAPI document
   example    the worked example of DEVELOPERS.md, played through on a copy
 ";
 
@@ -87,6 +89,7 @@ fn dispatch(command: &str, rest: &[String]) -> Outcome {
         },
         "bench" => bench::bench(rest),
         "deny" => flag(rest, &[]).and_then(|_| deny::run()),
+        "outside" => flag(rest, &[]).and_then(|_| outside::run()),
         "example" => flag(rest, &[]).and_then(|_| example::run()),
         "" | "help" | "--help" | "-h" => {
             print!("{USAGE}");

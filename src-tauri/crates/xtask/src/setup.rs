@@ -32,6 +32,8 @@ pub enum Need {
     Driver,
     /// The system's decoder of HEIC and AVIF photos.
     Heif,
+    /// Python with environments: checks by programs from PyPI.
+    Python,
 }
 
 /// What `cargo xtask run` needs.
@@ -57,6 +59,7 @@ pub const FOR_ALL: &[Need] = &[
     Need::Readers,
     Need::Driver,
     Need::Heif,
+    Need::Python,
 ];
 
 /// The oldest Node that the web app's tools work with.
@@ -100,6 +103,7 @@ impl Need {
                 "a display, a driver and a session bus for the desktop test",
             ),
             Self::Heif => (&["libheif-examples"], "decodes HEIC and AVIF photos"),
+            Self::Python => (&["python3-venv"], "checks by programs from PyPI"),
         }
     }
 
@@ -140,6 +144,10 @@ impl Need {
             Self::Database => {
                 std::fs::read_dir("/usr/lib/postgresql").is_ok_and(|mut d| d.next().is_some())
             }
+            Self::Python => Job::new("python3")
+                .args(["-c", "import ensurepip"])
+                .text()
+                .is_ok(),
             Self::Heif => find("heif-dec").or_else(|| find("heif-convert")).is_some(),
         }
     }

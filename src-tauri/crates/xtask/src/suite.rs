@@ -9,7 +9,7 @@ use std::time::Instant;
 use crate::Outcome;
 use crate::process::{Job, built, find, root};
 use crate::setup::{self, Need};
-use crate::{bundle, deny, example, types, ui, wasm};
+use crate::{bundle, deny, example, outside, types, ui, wasm};
 
 /// How one part ended.
 struct Part {
@@ -99,6 +99,9 @@ pub fn run() -> Outcome {
         Job::cargo().args(["build", "--bins"]).args(scope).run()
     });
 
+    if programs {
+        suite.part("questions from outside", outside::run);
+    }
     if app && programs {
         end_to_end(&mut suite, window);
     } else {

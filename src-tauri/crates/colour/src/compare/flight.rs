@@ -23,7 +23,11 @@ pub struct Step {
 /// How a step stands among the others.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS), ts(rename = "ColourPlace"))]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema), schemars(rename = "ColourPlace"))]
+#[cfg_attr(
+    feature = "schema",
+    derive(schemars::JsonSchema),
+    schemars(rename = "ColourPlace")
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Place {
     /// Like the others.

@@ -70,7 +70,11 @@ impl Look {
 /// practice for coloured products, no source for concrete.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS), ts(rename = "ColourWord"))]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema), schemars(rename = "ColourWord"))]
+#[cfg_attr(
+    feature = "schema",
+    derive(schemars::JsonSchema),
+    schemars(rename = "ColourWord")
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Word {
     /// Below 1.
@@ -108,7 +112,11 @@ impl Word {
 /// Why two colours should not be compared without a second thought.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS), ts(rename = "ColourCaution"))]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema), schemars(rename = "ColourCaution"))]
+#[cfg_attr(
+    feature = "schema",
+    derive(schemars::JsonSchema),
+    schemars(rename = "ColourCaution")
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Caution {
     /// One is wetter than the other.

@@ -68,7 +68,11 @@ impl core::error::Error for Refusal {}
 /// What may be wrong with a measured colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS), ts(rename = "ColourDoubt"))]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema), schemars(rename = "ColourDoubt"))]
+#[cfg_attr(
+    feature = "schema",
+    derive(schemars::JsonSchema),
+    schemars(rename = "ColourDoubt")
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Warning {
     /// A small part of a card is over-exposed.

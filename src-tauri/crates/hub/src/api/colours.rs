@@ -15,6 +15,7 @@ use axum::Json;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 use slowstone_colour::Lab;
@@ -29,7 +30,7 @@ use std::sync::Arc;
 const MOST: usize = 1 << 20;
 
 /// What the colours are held against.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 pub struct Against {
     against: Option<String>,
 }
@@ -56,7 +57,7 @@ pub async fn one(
 }
 
 /// Which curve is asked for.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 pub struct Dosing {
     /// The additive, or two with a comma between them.
     additive: String,
@@ -91,7 +92,7 @@ pub async fn dose(
 }
 
 /// A card in the photo.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct CardMarked {
     card: String,
@@ -99,7 +100,7 @@ pub struct CardMarked {
 }
 
 /// What is to be measured.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Marked {
     by: String,
@@ -111,7 +112,7 @@ pub struct Marked {
 }
 
 /// What was measured and entered.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct MeasuredNow {
     /// The entry.
     event: String,

@@ -10,6 +10,7 @@ use crate::trust::{Door, Gone, Role, Who};
 use axum::extract::{Path, Request, State};
 use axum::http::StatusCode;
 use axum::{Extension, Json};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 use slowstone_curing::units::AtMs;
@@ -20,7 +21,7 @@ use std::sync::Arc;
 pub const NAME_MOST: usize = 40;
 
 /// A device as the screen shows it.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct Shown {
     id: String,
     name: String,
@@ -48,7 +49,7 @@ pub async fn list(State(hub): Shared, Extension(who): Extension<Who>) -> Json<Ve
 }
 
 /// What may be changed.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Change {
     name: Option<String>,

@@ -16,6 +16,7 @@ use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_json::{Value, json};
 use std::sync::Arc;
@@ -74,7 +75,7 @@ pub(super) async fn take(hub: &Arc<Hub>, who: &Who, entries: Vec<Value>) -> Answ
 }
 
 /// From where on entries are asked for.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 pub struct After {
     #[serde(default)]
     after: u64,

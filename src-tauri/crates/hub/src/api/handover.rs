@@ -27,7 +27,7 @@ use tokio::sync::mpsc;
 const SIDE: u32 = 512;
 
 /// What stands behind the question mark.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, schemars::JsonSchema)]
 pub struct Asked {
     /// `1` or `true`: positions stay in it.
     gps: Option<String>,
@@ -60,7 +60,7 @@ async fn gathered(hub: &Arc<Hub>, site: &str) -> Answer<Gathered> {
 }
 
 /// How large things are.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, schemars::JsonSchema)]
 pub struct Sizes {
     pours: usize,
     entries: usize,

@@ -11,6 +11,7 @@ use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
 use axum::{Extension, Json};
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_json::{Value, json};
 use slowstone_logbook::facts::HourlyRow;
@@ -22,7 +23,7 @@ const MOST: usize = 4 << 20;
 const PART: usize = 400;
 
 /// Who sends which table.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 pub struct Sent {
     by: String,
     name: String,

@@ -18,6 +18,7 @@ use axum::{Extension, Json};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use futures_util::StreamExt;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
@@ -51,7 +52,7 @@ struct SavedPhoto {
 }
 
 /// What became of the file.
-#[derive(Debug, Default, Serialize)]
+#[derive(Debug, Default, Serialize, JsonSchema)]
 pub struct Imported {
     /// Entries that are stored now or were before.
     events: usize,

@@ -12,6 +12,7 @@ use axum::Json;
 use axum::extract::{Request, State};
 use axum::http::StatusCode;
 use axum::response::Response;
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_json::{Value, json};
 use std::net::SocketAddr;
@@ -43,7 +44,7 @@ pub async fn get(State(hub): Shared) -> Json<Value> {
 }
 
 /// What may be chosen; what is not named stays.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Chosen {
     on: Option<bool>,

@@ -6,10 +6,11 @@ use super::Shared;
 use crate::trust::Who;
 use axum::extract::State;
 use axum::{Extension, Json};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Who asks.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct Me {
     #[serde(flatten)]
     who: Who,

@@ -29,7 +29,7 @@ use crate::state::Hub;
 use crate::trust::Who;
 use axum::body::Body;
 use axum::extract::{Request, State};
-use axum::http::header::{CONTENT_LENGTH, RETRY_AFTER};
+use axum::http::header::{CONTENT_LENGTH, CONTENT_TYPE, RETRY_AFTER};
 use axum::http::{StatusCode, Uri};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
@@ -184,9 +184,12 @@ pub async fn body(request: Request, most: usize) -> Answer<Vec<u8>> {
     if keep {
         return Ok(bytes);
     }
+    let much = match most >> 20 {
+        0 => format!("{} KB", most >> 10),
+        mb => format!("{mb} MB"),
+    };
     let text = format!(
-        "This is larger than the {} MB that are taken at once. Send it in smaller parts, or make the picture smaller.",
-        most >> 20
+        "This is larger than the {much} that are taken at once. Send it in smaller parts, or make the picture smaller."
     );
     let size = announced.unwrap_or(came).to_string();
     Err(Refusal::new(StatusCode::PAYLOAD_TOO_LARGE, "too_large", text).about("bytes", &size))
@@ -219,6 +222,25 @@ pub async fn unknown(uri: Uri) -> Refusal {
         uri.path()
     );
     Refusal::new(StatusCode::NOT_FOUND, "missing", text)
+}
+
+/// Gives an answer that the framework wrote (an address or header that cannot be read) the
+/// form that every refusal has.
+pub async fn in_words(answer: Response) -> Response {
+    let status = answer.status();
+    let json = answer
+        .headers()
+        .get(CONTENT_TYPE)
+        .is_some_and(|t| t.as_bytes().starts_with(b"application/json"));
+    if json || !(status.is_client_error() || status.is_server_error()) {
+        return answer;
+    }
+    if status.is_server_error() {
+        return Refusal::fault().into_response();
+    }
+    let why = status.canonical_reason().unwrap_or("refused");
+    let text = format!("This cannot be read ({why}). Load the page again.");
+    Refusal::new(status, "unreadable", text).into_response()
 }
 
 /// A known address with the wrong method.

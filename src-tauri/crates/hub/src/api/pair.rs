@@ -18,6 +18,7 @@ use axum::http::StatusCode;
 use axum::http::header::SET_COOKIE;
 use axum::response::{IntoResponse, Response};
 use qrcode::{EcLevel, QrCode, render::svg};
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_json::{Value, json};
 use std::net::{IpAddr, Ipv4Addr};
@@ -27,7 +28,7 @@ use std::time::Instant;
 const QR_SIDE: u32 = 240;
 
 /// Which address the phone shall use; the best one without it.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Wanted {
     address: Option<String>,
@@ -99,7 +100,7 @@ pub async fn close(State(hub): Shared) -> Json<Value> {
 }
 
 /// The keeper's answer: for which code, and which role; none is a no.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Said {
     code: String,
@@ -148,7 +149,7 @@ pub async fn answer(State(hub): Shared, request: Request) -> Answer<Json<Value>>
 }
 
 /// What a phone asks with.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Ask {
     secret: String,
@@ -216,7 +217,7 @@ pub async fn ask(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
 }
 
 /// With which a phone asks for the answer.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Claim {
     claim: String,

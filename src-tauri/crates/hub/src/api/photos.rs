@@ -14,13 +14,14 @@ use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use chrono_tz::Tz;
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_json::json;
 use slowstone_curing::units::AtMs;
 use std::sync::Arc;
 
 /// What stands in the address of an upload.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 pub struct Upload {
     #[serde(default)]
     name: String,

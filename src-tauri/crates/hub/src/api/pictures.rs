@@ -14,12 +14,13 @@ use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
+use schemars::JsonSchema;
 use serde::Deserialize;
 use slowstone_store::{Hash32, StoreError};
 use std::sync::Arc;
 
 /// Which size of a picture is asked for.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 pub struct Size {
     size: Option<String>,
 }

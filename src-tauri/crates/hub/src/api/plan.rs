@@ -13,6 +13,7 @@ use axum::extract::{Path, Query, State};
 use axum::http::header::{ACCEPT_LANGUAGE, CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Response};
+use schemars::JsonSchema;
 use serde::Deserialize;
 use slowstone_curing::units::{AtMs, Metres};
 use slowstone_logbook::facts::Units;
@@ -82,7 +83,7 @@ pub async fn csv(
 }
 
 /// What is tried out in the order of work.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 pub struct Tried {
     step: Option<String>,
     at_ms: Option<AtMs>,
@@ -145,7 +146,7 @@ pub async fn checks(State(hub): Shared, Path(site): Path<String>) -> Answer<Json
 }
 
 /// A bank as it stands in the address.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, JsonSchema)]
 pub struct AskedBank {
     bank_rise_m: f64,
     bank_run_m: f64,

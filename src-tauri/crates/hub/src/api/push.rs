@@ -42,7 +42,7 @@ pub async fn key(State(hub): Shared, Extension(who): Extension<Who>) -> Answer<J
 }
 
 /// What a browser sends: its subscription as `PushSubscription.toJSON` gives it.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, schemars::JsonSchema)]
 pub struct Asked {
     endpoint: String,
     keys: Keys,
@@ -50,7 +50,7 @@ pub struct Asked {
     by: String,
 }
 
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, schemars::JsonSchema)]
 struct Keys {
     p256dh: String,
     auth: String,

@@ -84,7 +84,7 @@ pub async fn get(State(hub): Shared) -> Answer<Json<Value>> {
 }
 
 /// What is chosen anew.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Chosen {
     settings: Settings,

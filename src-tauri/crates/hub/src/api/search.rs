@@ -15,7 +15,7 @@ use serde::Deserialize;
 const MOST: usize = 200;
 
 /// What stands behind the question mark.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Deserialize, schemars::JsonSchema)]
 pub struct Asked {
     #[serde(default)]
     q: String,

@@ -15,6 +15,7 @@ use axum::extract::rejection::QueryRejection;
 use axum::extract::{Query, Request, State};
 use axum::http::StatusCode;
 use axum::{Extension, Json};
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_json::{Value, json};
 use slowstone_curing::units::AtMs;
@@ -26,7 +27,7 @@ use std::collections::BTreeSet;
 const MOST: usize = 8 << 20;
 
 /// Whose heads are asked for.
-#[derive(Debug, Default, Deserialize)]
+#[derive(Debug, Default, Deserialize, JsonSchema)]
 pub struct Whose {
     /// Name of a device; empty for none.
     #[serde(default)]

@@ -24,6 +24,7 @@ pub const RULES: &[(&str, &str, Need)] = &[
     ("GET", "/api/health", Nobody),
     ("POST", "/api/pair", Nobody),
     ("POST", "/api/pair/take", Nobody),
+    ("GET", "/api/openapi.json", At(Viewer)),
     ("GET", "/api/me", At(Viewer)),
     ("GET", "/api/hub", At(Viewer)),
     ("GET", "/api/watch", At(Viewer)),

@@ -31,7 +31,7 @@ const REMEMBERED: i64 = 90 * DAY;
 const UNTOUCHED: i64 = 8 * HOUR;
 
 /// What people chose.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Rules {
     /// Quiet hours by the clock of the site: from and until, minutes of the day.

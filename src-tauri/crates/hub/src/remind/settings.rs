@@ -11,8 +11,9 @@ use serde::{Deserialize, Serialize};
 pub const KEY: &str = "reminders/settings";
 
 /// All of it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
+#[schemars(rename = "Reminders")]
 pub struct Settings {
     /// Whether anybody is told anything.
     pub on: bool,
@@ -39,7 +40,9 @@ impl Default for Settings {
 }
 
 /// How the line to a mail server is kept from being read.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "lowercase")]
 pub enum Security {
     /// Begins plain and changes over before anything is said (usually port 587).
@@ -52,7 +55,7 @@ pub enum Security {
 }
 
 /// A mail server and who writes to whom.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct Email {
     /// Name of the server; empty: no mail.

@@ -20,11 +20,14 @@ use devices::Devices;
 use lan::Lan;
 use limits::Limits;
 use pairing::Pairing;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use tokio::sync::broadcast;
 
 /// What somebody may do; each may also do what those before may.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "lowercase")]
 pub enum Role {
     /// Reads.
@@ -36,7 +39,7 @@ pub enum Role {
 }
 
 /// By which way a request came.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Door {
     /// The loopback address: a browser or the window on this computer.
@@ -48,7 +51,7 @@ pub enum Door {
 }
 
 /// Who sent a request. Handlers find it among the request's extensions.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Who {
     /// Id of the device; empty for a guest and for whoever shows the token of this launch.
     pub device: String,

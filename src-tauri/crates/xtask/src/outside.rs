@@ -1,0 +1,42 @@
+//! Checks by programs from PyPI, in a Python environment of their own below `target`:
+//! schemathesis asks a running hub what its own OpenAPI document allows and forbids.
+//! Where Python or the packages are not to be had, it says so and checks nothing.
+
+use crate::Outcome;
+use crate::process::{Job, built, find, target};
+
+/// What is installed, with versions, so that a run means the same everywhere.
+const PACKAGES: &[&str] = &["schemathesis==4.32.5"];
+
+/// Asks the hub.
+///
+/// # Errors
+/// When an answer is not what the document says, or the hub fell over.
+pub fn run() -> Outcome {
+    let place = target().join("outside");
+    let python = place.join("bin/python");
+    if !python.is_file() || !place.join("bin/schemathesis").is_file() {
+        if find("python3").is_none() {
+            eprintln!("SKIPPED: there is no python3 here, so nobody asks the hub from outside.");
+            return Ok(());
+        }
+        let folder = place.to_string_lossy().into_owned();
+        let made = Job::new("python3").args(["-m", "venv", &folder]).run();
+        let pip = [
+            "-m",
+            "pip",
+            "install",
+            "--quiet",
+            "--disable-pip-version-check",
+        ];
+        let got = made.and_then(|()| Job::new(&python).args(pip).args(PACKAGES).run());
+        if let Err(reason) = got {
+            eprintln!("SKIPPED: {reason}; nobody asks the hub from outside.");
+            return Ok(());
+        }
+    }
+    let script = "tests/hub/outside/questions.py";
+    Job::new(&python)
+        .args([script.as_ref(), built("slowstone").as_os_str()])
+        .run()
+}
