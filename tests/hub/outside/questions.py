@@ -11,11 +11,11 @@ Run by `cargo xtask test` in an environment of its own; alone:
 
 import json
 import pathlib
-import re
 import subprocess
 import sys
 import tempfile
-import urllib.request
+
+from running import Hub
 
 # What never ends, opens a door to the network, or ends the offer to a phone at random.
 LEFT_OUT = ["/api/watch", "/api/lan"]
@@ -27,12 +27,6 @@ CHECKS = [
     "negative_data_rejection",
     "unsupported_method",
 ]
-
-
-def asked(origin, token, path):
-    request = urllib.request.Request(origin + path, headers={"authorization": f"Bearer {token}"})
-    with urllib.request.urlopen(request) as answer:
-        return json.load(answer)
 
 
 def with_real_ids(document, real):
@@ -47,45 +41,34 @@ def with_real_ids(document, real):
 
 
 def main(program):
-    with tempfile.TemporaryDirectory() as folder:
-        hub = subprocess.Popen(
-            [program, "hub", "--data", f"{folder}/data", "--port", "0"],
-            stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
+    with tempfile.TemporaryDirectory() as folder, Hub(program, folder) as hub:
+        site = hub.ask("/api/sites")[0]["id"]
+        view = hub.ask(f"/api/sites/{site}")
+        pours = [s["pour"]["id"] for s in view["steps"] if s["pour"]]
+        photos = hub.ask(f"/api/sites/{site}/colours")["photos"]
+        document = with_real_ids(hub.ask("/api/openapi.json"), {
+            "site": [site], "pour": pours[:2], "record": pours[:1],
+            "photo": [p["id"] for p in photos[:2]], "hash": [p["hash"] for p in photos[:2]],
+            "flight": [f["id"] for f in view["flights"][:1]], "date": ["2026-10-10", "2026-02-30"],
+        })
+        schema = pathlib.Path(folder, "openapi.json")
+        schema.write_text(json.dumps(document))
+        # Too much at once is refused before it is read.
+        pathlib.Path(folder, "schemathesis.toml").write_text(
+            "[checks.negative_data_rejection]\n"
+            "expected-statuses = [400, 401, 403, 404, 405, 406, 409, 410, 413, 415, 422, 429]\n"
         )
-        try:
-            lines = iter(hub.stdout.readline, "")
-            said = next(found for line in lines if (found := re.search(r"(http://[^/]+)/\?t=(\S+)", line)))
-            origin, token = said.groups()
-            site = asked(origin, token, "/api/sites")[0]["id"]
-            view = asked(origin, token, f"/api/sites/{site}")
-            pours = [s["pour"]["id"] for s in view["steps"] if s["pour"]]
-            photos = asked(origin, token, f"/api/sites/{site}/colours")["photos"]
-            document = with_real_ids(asked(origin, token, "/api/openapi.json"), {
-                "site": [site], "pour": pours[:2], "record": pours[:1],
-                "photo": [p["id"] for p in photos[:2]], "hash": [p["hash"] for p in photos[:2]],
-                "flight": [f["id"] for f in view["flights"][:1]], "date": ["2026-10-10", "2026-02-30"],
-            })
-            schema = pathlib.Path(folder, "openapi.json")
-            schema.write_text(json.dumps(document))
-            # Too much at once is refused before it is read.
-            pathlib.Path(folder, "schemathesis.toml").write_text(
-                "[checks.negative_data_rejection]\n"
-                "expected-statuses = [400, 401, 403, 404, 405, 406, 409, 410, 413, 415, 422, 429]\n"
-            )
-            words = [
-                "run", str(schema), "--url", origin, "--seed", "1", "--max-examples", "6",
-                "--phases", "coverage,fuzzing", "--generation-deterministic",
-                "--checks", ",".join(CHECKS), "--continue-on-failure", "--no-color", "--warnings", "off",
-                "--suppress-health-check", "all", "--header", f"Authorization: Bearer {token}",
-            ]
-            for path in LEFT_OUT:
-                words += ["--exclude-path", path]
-            done = subprocess.run([pathlib.Path(sys.executable).with_name("schemathesis"), *words], cwd=folder)
-            asked(origin, token, "/api/health")
-            return done.returncode
-        finally:
-            hub.terminate()
-            hub.wait()
+        words = [
+            "run", str(schema), "--url", hub.origin, "--seed", "1", "--max-examples", "6",
+            "--phases", "coverage,fuzzing", "--generation-deterministic",
+            "--checks", ",".join(CHECKS), "--continue-on-failure", "--no-color", "--warnings", "off",
+            "--suppress-health-check", "all", "--header", f"Authorization: Bearer {hub.token}",
+        ]
+        for path in LEFT_OUT:
+            words += ["--exclude-path", path]
+        done = subprocess.run([pathlib.Path(sys.executable).with_name("schemathesis"), *words], cwd=folder)
+        hub.ask("/api/health")
+        return done.returncode
 
 
 if __name__ == "__main__":

@@ -14,8 +14,6 @@ fn full() -> Vec<(&'static str, Value)> {
             json!({"name": "Landing", "place": "By the boathouse", "tz": "Europe/Oslo", "units": "us",
             "lat": 59.9, "lon": 10.7}),
         ),
-        ("archive", json!({"done": true})),
-        ("copied", json!({"record": id, "name": "The other bank"})),
         ("flight", json!({"name": "Down", "note": "nine steps"})),
         (
             "step",
@@ -110,6 +108,8 @@ fn full() -> Vec<(&'static str, Value)> {
             "ticked",
             json!({"step": id, "point": "base_level", "done": true}),
         ),
+        ("archive", json!({"done": true})),
+        ("copied", json!({"record": id, "name": "The other bank"})),
         (
             "card",
             json!({"name": "Grey", "kind": "white_paper", "lab_d65": [49.5, 0.0, -0.5]}),

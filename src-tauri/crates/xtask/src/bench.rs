@@ -1,11 +1,12 @@
 //! `cargo xtask bench`: measurements in the release profile, told as ratios within one
 //! run, because machines differ. Nothing is asserted here.
 //!
-//! The engine against scipy (`tests/bench`), small pictures against `vipsthumbnail`, and what
-//! a hub carries (`hub/examples/load`).
+//! The engine against scipy (`tests/bench`), small pictures against `vipsthumbnail`, what a
+//! hub carries (`hub/examples/load`), and the app in a browser (`tests/bench/ui.mjs`).
 
 use crate::Outcome;
 use crate::process::{Job, root, target};
+use crate::{setup, ui, wasm};
 
 /// Runs the measurements; `given` are the sizes of the load on the hub.
 pub fn bench(given: &[String]) -> Outcome {
@@ -18,7 +19,39 @@ pub fn bench(given: &[String]) -> Outcome {
         .args(["--", "--within"])
         .args([target()])
         .args(given)
-        .run()
+        .run()?;
+    app()
+}
+
+/// The app in a browser, and the start of the hub beside a bare program.
+fn app() -> Outcome {
+    wasm::build()?;
+    ui::build()?;
+    ui::packages("tests/bench")?;
+    let release = ["build", "-q", "--release", "-p", "slowstone-hub", "--bins"];
+    Job::cargo()
+        .args(release)
+        .args(["--example", "bare"])
+        .run()?;
+    let file = target().join("bench-events-500.json");
+    let many = example("slowstone-logbook", "many_pours");
+    many.args(["--", "500"]).args([&file]).text()?;
+    let built = target().join("release");
+    let [hub, bare] = [built.join("slowstone"), built.join("examples/bare")];
+    let job = Job::new("node")
+        .args(["tests/bench/ui.mjs"])
+        .args([hub, bare, file]);
+    // Lighthouse looks for a browser by this name.
+    match setup::browser() {
+        Some(browser) => job
+            .env("SLOWSTONE_BROWSER", &browser)
+            .env("CHROME_PATH", browser)
+            .run(),
+        None => {
+            println!("no browser of the Chromium family here: the app is not measured");
+            Ok(())
+        }
+    }
 }
 
 fn example(package: &str, name: &str) -> Job {

@@ -1,12 +1,16 @@
 //! Checks by programs from PyPI, in a Python environment of their own below `target`:
-//! schemathesis asks a running hub what its own OpenAPI document allows and forbids.
+//! schemathesis asks a running hub what its own OpenAPI document allows and forbids, and
+//! icalendar reads its calendar.
 //! Where Python or the packages are not to be had, it says so and checks nothing.
 
 use crate::Outcome;
 use crate::process::{Job, built, find, target};
 
 /// What is installed, with versions, so that a run means the same everywhere.
-const PACKAGES: &[&str] = &["schemathesis==4.32.5"];
+const PACKAGES: &[&str] = &["schemathesis==4.32.5", "icalendar==7.3.2"];
+
+/// What is asked, in `tests/hub/outside`.
+const SCRIPTS: &[&str] = &["calendar_feed.py", "questions.py"];
 
 /// Asks the hub.
 ///
@@ -15,7 +19,9 @@ const PACKAGES: &[&str] = &["schemathesis==4.32.5"];
 pub fn run() -> Outcome {
     let place = target().join("outside");
     let python = place.join("bin/python");
-    if !python.is_file() || !place.join("bin/schemathesis").is_file() {
+    let stamp = place.join("packages.txt");
+    let wanted = PACKAGES.join("\n");
+    if !std::fs::read_to_string(&stamp).is_ok_and(|there| there == wanted) {
         if find("python3").is_none() {
             eprintln!("SKIPPED: there is no python3 here, so nobody asks the hub from outside.");
             return Ok(());
@@ -34,9 +40,13 @@ pub fn run() -> Outcome {
             eprintln!("SKIPPED: {reason}; nobody asks the hub from outside.");
             return Ok(());
         }
+        std::fs::write(&stamp, &wanted).map_err(|e| format!("{}: {e}", stamp.display()))?;
     }
-    let script = "tests/hub/outside/questions.py";
-    Job::new(&python)
-        .args([script.as_ref(), built("slowstone").as_os_str()])
-        .run()
+    for script in SCRIPTS {
+        let script = format!("tests/hub/outside/{script}");
+        Job::new(&python)
+            .args([script.as_ref(), built("slowstone").as_os_str()])
+            .run()?;
+    }
+    Ok(())
 }

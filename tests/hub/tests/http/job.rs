@@ -5,6 +5,7 @@ use crate::client::{
 };
 use crate::picture;
 use serde_json::json;
+use slowstone_curing::predict::MilestoneKind;
 use std::io::{BufRead, BufReader, Write};
 use std::net::TcpStream;
 use std::time::Duration;
@@ -130,6 +131,7 @@ fn from_a_site_to_a_corrected_record() {
 fn a_watcher_hears_of_changes_and_of_what_is_due() {
     let dir = empty_dir();
     let hub = Hub::on(dir.path());
+    hub.never_quiet();
     hub.must(a_flight_with_two_steps());
     hub.must(json!([a_mix()]));
     let mut stream = TcpStream::connect(("127.0.0.1", hub.port())).unwrap();
@@ -181,18 +183,11 @@ fn a_watcher_hears_of_changes_and_of_what_is_due() {
 fn what_was_told_is_not_told_again_after_a_restart() {
     let dir = empty_dir();
     let hub = Hub::on(dir.path());
+    hub.never_quiet();
     hub.must(a_flight_with_two_steps());
     hub.must(json!([a_mix(), a_pour("pour-0001", 240)]));
-    // What is due is remembered in the store as soon as it was told.
-    let mut before = String::new();
-    for _ in 0..300 {
-        if let Some(text) = told(dir.path()) {
-            before = text;
-            break;
-        }
-        std::thread::sleep(Duration::from_millis(50));
-    }
-    assert!(before.contains("form_off"), "{before}");
+    // What is due is in the journal as soon as it was told.
+    until_told(dir.path(), "pour-0001");
     hub.stop();
     let hub = Hub::on(dir.path());
     assert!(
@@ -202,27 +197,39 @@ fn what_was_told_is_not_told_again_after_a_restart() {
             .iter()
             .any(|d| d["kind"] == "form_off")
     );
-    // An answer to it ends it, and it is forgotten.
-    hub.must(json!([event(
-        "mark-0001",
-        "mark",
-        json!({ "pour": "pour-0001", "milestone": "form_off", "what": "done" })
-    )]));
+    // Something else is told after the restart, the first not a second time.
+    let mut other = a_pour("pour-0002", 238);
+    other["body"]["step"] = json!("step-0002");
+    hub.must(json!([other]));
+    until_told(dir.path(), "pour-0002");
+    assert_eq!(times_told(dir.path(), "pour-0001"), 1);
+    hub.stop();
+}
+
+/// In how many messages of the stored journal the form of a pour was due.
+fn times_told(dir: &std::path::Path, pour: &str) -> usize {
+    use slowstone_hub::remind::journal::{Journal, PREFIX};
+    use slowstone_hub::remind::rules::Stage;
+    use slowstone_store::Settings;
+    let log = slowstone_store::SqliteLog::open_read_only(&dir.join("log.sqlite")).unwrap();
+    let text = log.get(&format!("{PREFIX}{SITE}")).unwrap();
+    let messages = Journal::read(text.as_deref()).messages;
+    let due = |m: &slowstone_hub::remind::journal::Message| {
+        m.items
+            .iter()
+            .any(|i| i.pour == pour && i.stage == Stage::Due && i.kind == MilestoneKind::FormOff)
+    };
+    messages.iter().filter(|m| due(m)).count()
+}
+
+fn until_told(dir: &std::path::Path, pour: &str) {
     for _ in 0..300 {
-        if told(dir.path()).is_some_and(|text| !text.contains("form_off")) {
-            return hub.stop();
+        if times_told(dir, pour) > 0 {
+            return;
         }
         std::thread::sleep(Duration::from_millis(50));
     }
-    panic!("still remembered: {:?}", told(dir.path()));
-}
-
-fn told(dir: &std::path::Path) -> Option<String> {
-    use slowstone_store::Settings;
-    let log = slowstone_store::SqliteLog::open_read_only(&dir.join("log.sqlite")).ok()?;
-    log.get(&format!("told/{SITE}"))
-        .ok()?
-        .filter(|text| text.len() > 2)
+    panic!("nobody was told of {pour}");
 }
 
 #[test]

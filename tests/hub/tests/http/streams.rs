@@ -213,7 +213,7 @@ fn a_paired_device_writes_into_its_own_streams_and_by_its_role() {
         via: Door::Lan,
     };
     let mut one = phone("e1", &["read-0001"]);
-    let archive = event("arch-0001", "archive", json!({ "archived": true }));
+    let archive = event("arch-0001", "archive", json!({ "done": true }));
     one.write(archive.to_string()).unwrap();
     let bytes = serde_json::to_vec(&one.batch(9).unwrap()).unwrap();
     let mut send = |who: &Who| take(&mut ledger, &bytes, who, AtMs(NOW));
