@@ -11,6 +11,13 @@ fn each_engine(check: impl Fn(&dyn BlobStore)) {
     check(&MemoryBlobs::default());
     #[cfg(feature = "firm")]
     check(&slowstone_store::ObjectBlobs::open("memory:///").unwrap());
+    // An S3-compatible server, where one was started (tests/hub/outside/s3.py).
+    #[cfg(feature = "firm")]
+    if let Ok(bucket) = std::env::var("SLOWSTONE_TEST_S3") {
+        let fresh = Hash32::of(format!("{:?}", std::thread::current().id()).as_bytes());
+        let place = format!("{bucket}/{fresh}-{}", std::process::id());
+        check(&slowstone_store::ObjectBlobs::open(&place).unwrap());
+    }
     let dir = tempfile::tempdir().unwrap();
     check(&FolderBlobs::open(&dir.path().join("a").join("blobs")).unwrap());
 }

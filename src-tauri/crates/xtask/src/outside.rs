@@ -1,16 +1,20 @@
 //! Checks by programs from PyPI, in a Python environment of their own below `target`:
 //! schemathesis asks a running hub what its own OpenAPI document allows and forbids, and
-//! icalendar reads its calendar.
+//! icalendar reads its calendar, and moto is the S3 server of the photo store.
 //! Where Python or the packages are not to be had, it says so and checks nothing.
 
 use crate::Outcome;
 use crate::process::{Job, built, find, target};
 
 /// What is installed, with versions, so that a run means the same everywhere.
-const PACKAGES: &[&str] = &["schemathesis==4.32.5", "icalendar==7.3.2"];
+const PACKAGES: &[&str] = &[
+    "schemathesis==4.32.5",
+    "icalendar==7.3.2",
+    "moto[server]==5.2.5",
+];
 
 /// What is asked, in `tests/hub/outside`.
-const SCRIPTS: &[&str] = &["calendar_feed.py", "questions.py"];
+const SCRIPTS: &[&str] = &["calendar_feed.py", "s3.py", "questions.py"];
 
 /// Asks the hub.
 ///
