@@ -82,7 +82,8 @@ await check('an empty site', async () => {
 await check('no hub', async () => {
   await bare.stop();
   await page.reload().catch(() => undefined);
-  await page.locator('main').first().waitFor();
+  await page.locator('h1').first().waitFor();
+  await settled(page);
   await clean(page, 'no hub');
 });
 

@@ -13,7 +13,15 @@ refused-no_table = Das ist keine Tabelle, die zu lesen ist. Sie braucht eine Kop
 refused-not_a_copy = Diese Datei ist keine vollständige Kopie, die ein Telefon gespeichert oder ein Hub übergeben hat. Wähle die Datei noch einmal dort, wo sie entstand.
 refused-closed = Das ist gerade geschlossen. Öffne es am Hub neu.
 refused-outside = Das Rechteck liegt außerhalb des Fotos. Markiere es neu.
-refused-no_colour = Dort lässt sich keine Farbe messen. Markiere sauberen Beton, und nur die Karte.
+refused-no_colour = { $value ->
+    [reference_clipped] Die Farbkarte ist überbelichtet, ihre Farbe im Foto ist deshalb nicht bekannt. Nimm das Foto noch einmal auf, dunkler: Tippe vor dem Auslösen auf die Karte.
+    [reference_dark] Die Farbkarte ist zu dunkel zum Messen. Nimm das Foto bei mehr Licht noch einmal auf.
+    [reference_too_small] Das Rechteck auf der Farbkarte ist zu klein. Geh näher heran oder markiere mehr von der Karte.
+    [reference_colour] Die Farbe der Karte ist nicht brauchbar. Sie muss hell oder grau sein; prüfe ihre Werte L*, a*, b*.
+    [patch_clipped] Die Hälfte der Fläche oder mehr ist überbelichtet oder schwarz. Nimm das Foto noch einmal auf, mit gut belichtetem Beton.
+    [patch_too_small] Die Fläche ist zu klein. Geh näher heran oder markiere mehr vom Beton.
+   *[other] Dort lässt sich keine Farbe messen. Markiere sauberen Beton, und nur die Karte.
+ }
 refused-disk_full = Der Speicher des Hubs ist voll. Schaffe dort Platz und versuche es noch einmal; nichts Gespeichertes ist verloren.
 refused-locked_file = Ein anderes Programm hält die Daten des Hubs fest. Schließe es und versuche es noch einmal.
 refused-store = Der Hub kann nicht schreiben. Sieh dir die Meldungen des Hubs an.

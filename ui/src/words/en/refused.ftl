@@ -14,7 +14,15 @@ refused-no_table = This is no table that can be read. It needs a line of heads w
 refused-not_a_copy = This file is no whole copy that a phone saved or a hub handed over. Choose the file again, from where it was made.
 refused-closed = This is closed at the moment. Open it anew on the hub.
 refused-outside = The rectangle lies outside the photo. Mark it again.
-refused-no_colour = No colour can be measured there. Mark clean concrete, and only the card.
+refused-no_colour = { $value ->
+    [reference_clipped] The reference card is over-exposed, so its colour in the photo is not known. Take the photo again, darker: tap on the card before you shoot.
+    [reference_dark] The reference card is too dark to measure by. Take the photo again in more light.
+    [reference_too_small] The rectangle on the reference card is too small. Go closer, or mark more of the card.
+    [reference_colour] The colour of the reference card cannot be used. It must be a light or grey surface; check its L*, a*, b*.
+    [patch_clipped] Half of the patch or more is over-exposed or black. Take the photo again with the concrete well exposed.
+    [patch_too_small] The patch is too small. Go closer, or mark more of the concrete.
+   *[other] No colour can be measured there. Mark clean concrete, and only the card.
+ }
 refused-disk_full = The disk of the hub is full. Free some space there, then try again; nothing that was saved is lost.
 refused-locked_file = Another program holds the log of the hub. Close it, then try again.
 refused-store = The hub cannot write its log. Look at the messages of the hub.

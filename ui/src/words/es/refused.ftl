@@ -13,7 +13,15 @@ refused-no_table = Esto no es una tabla que se pueda leer. Necesita una fila de 
 refused-not_a_copy = Este archivo no es una copia completa guardada por un teléfono o entregada por la central. Elige el archivo otra vez donde se creó.
 refused-closed = Esto está cerrado ahora. Ábrelo de nuevo en la central.
 refused-outside = El rectángulo queda fuera de la foto. Márcalo otra vez.
-refused-no_colour = Ahí no se puede medir ningún color. Marca hormigón limpio, y solo la carta.
+refused-no_colour = { $value ->
+    [reference_clipped] La carta de color está sobreexpuesta y no se sabe su color en la foto. Haz la foto otra vez, más oscura: toca la carta antes de disparar.
+    [reference_dark] La carta de color está demasiado oscura para medir. Haz la foto otra vez con más luz.
+    [reference_too_small] El rectángulo sobre la carta es demasiado pequeño. Acércate o marca más de la carta.
+    [reference_colour] El color de la carta no sirve. Debe ser una superficie clara o gris; revisa sus valores L*, a*, b*.
+    [patch_clipped] La mitad de la zona o más está sobreexpuesta o negra. Haz la foto otra vez con el hormigón bien expuesto.
+    [patch_too_small] La zona es demasiado pequeña. Acércate o marca más hormigón.
+   *[other] Ahí no se puede medir ningún color. Marca hormigón limpio, y solo la carta.
+ }
 refused-disk_full = El disco de la central está lleno. Libera espacio y prueba otra vez; nada de lo guardado se ha perdido.
 refused-locked_file = Otro programa tiene abierto el registro de la central. Ciérralo y prueba otra vez.
 refused-store = La central no puede escribir su registro. Mira los mensajes de la central.

@@ -30,6 +30,20 @@ pub enum Refusal {
 }
 
 impl Refusal {
+    /// For programs; stays the same.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Refusal::NotOneOrTwoReferences => "not_one_or_two_references",
+            Refusal::ReferenceClipped => "reference_clipped",
+            Refusal::ReferenceDark => "reference_dark",
+            Refusal::ReferenceTooSmall => "reference_too_small",
+            Refusal::ReferenceColour => "reference_colour",
+            Refusal::PatchClipped => "patch_clipped",
+            Refusal::PatchTooSmall => "patch_too_small",
+        }
+    }
+
     /// What is wrong and what to do, for people.
     #[must_use]
     pub const fn text(self) -> &'static str {

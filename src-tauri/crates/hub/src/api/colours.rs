@@ -252,7 +252,7 @@ fn refused(why: NoColour) -> Refusal {
     match &why {
         NoColour::Picture(_) => refusal("no_picture"),
         NoColour::Outside { which, .. } => refusal("outside").about(which, ""),
-        NoColour::Refused(_) => refusal("no_colour"),
+        NoColour::Refused(why) => refusal("no_colour").about("why", why.code()),
     }
 }
 
