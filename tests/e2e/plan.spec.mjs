@@ -78,7 +78,7 @@ await check('the list is ticked off, and is there as a table and on paper', asyn
   await at('buy-bags').check();
   await until('the tick', async () => (await plan()).list.find((i) => i.item === 'bags').bought);
   const csv = await page.evaluate((path) => fetch(path).then((a) => a.text()), `/api/sites/${id}/plan/list.csv`);
-  must(/^bags,.*,yes\r$/m.test(csv) && /^mesh,.*,no\r$/m.test(csv), csv);
+  must(/^"Bags",.*,"yes"\r?$/m.test(csv) && /^"Mesh",.*,"no"\r?$/m.test(csv), csv);
   // A barrow of 60 L takes four bags of 14 L; a batch of two before.
   same(await at('batch-bags').textContent(), '2 bags', 'batch');
   await at('edit-materials').click();
