@@ -4,14 +4,16 @@
 
 use axum::Router;
 use axum::routing::get;
-use slowstone_store::{EventLog, SqliteLog};
+use slowstone_store::{EventLog, OpenOptions, SqliteLog};
+use slowstone_sync::HubEpoch;
 use std::path::PathBuf;
 use tokio::net::TcpListener;
 
 #[tokio::main]
 async fn main() -> Result<(), Box<dyn std::error::Error>> {
     let file: PathBuf = std::env::args_os().nth(1).ok_or("which log?")?.into();
-    let log = SqliteLog::open(&file)?;
+    let epoch = HubEpoch::new("bare")?;
+    let log = SqliteLog::open(&file, &OpenOptions::new(epoch))?;
     let entries = log.len()?;
     let listener = TcpListener::bind(("127.0.0.1", 0)).await?;
     println!("http://{}/", listener.local_addr()?);
