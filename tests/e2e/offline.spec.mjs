@@ -367,6 +367,7 @@ await check('a new version is offered, and used when the person says so', async 
     if (headers.origin) headers.origin = origin;
     // Or the answer might be: not changed.
     delete headers['if-none-match'];
+    delete headers['accept-encoding'];
     const on = request(origin + asked.url, { method: asked.method, headers }, (told) => {
       if (!newer || asked.url !== '/sw.js') {
         answer.writeHead(told.statusCode, told.headers);

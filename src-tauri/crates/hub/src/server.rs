@@ -15,6 +15,7 @@ use axum::extract::DefaultBodyLimit;
 use axum::middleware::{from_fn_with_state, map_response};
 use axum::routing::{get, post, put};
 use std::sync::Arc;
+use tower_http::compression::CompressionLayer;
 
 /// The whole HTTP interface of a hub as it is at one door. Whom each address is for stands in
 /// [`guard::rules`].
@@ -99,6 +100,11 @@ pub fn router(hub: Arc<Hub>, door: Door) -> Router {
         .fallback(api::unknown)
         .method_not_allowed_fallback(api::wrong_method)
         .layer(map_response(api::in_words));
+    // Only the app's own files, which hold no secret: what is compressed beside something
+    // that a stranger may choose can be guessed from its length.
+    let pages = Router::new()
+        .fallback(assets::serve)
+        .layer(CompressionLayer::new());
     let mut whole = Router::new();
     if door != Door::Guest {
         // Its address is its secret, so it is given out over no line that others can read.
@@ -106,7 +112,7 @@ pub fn router(hub: Arc<Hub>, door: Door) -> Router {
     }
     whole
         .nest("/api", interface)
-        .fallback(assets::serve)
+        .fallback_service(pages)
         // Limits are set where bodies are read, with an answer in words.
         .layer(DefaultBodyLimit::disable())
         .layer(from_fn_with_state(gate, guard::check))
