@@ -106,12 +106,24 @@ pub trait Settings {
     fn set(&mut self, key: &str, value: &str) -> Result<(), StoreError>;
 
     /// Puts `value` under `key` if `before` is there now (`None`: nothing); whether it did.
-    /// One step, also where several hubs share the settings.
+    /// One step, also where several hubs share the settings: an engine that can be shared
+    /// has a way of its own.
     ///
     /// # Errors
     /// If it cannot be written.
-    fn replace(&mut self, key: &str, before: Option<&str>, value: &str)
-    -> Result<bool, StoreError>;
+    fn replace(
+        &mut self,
+        key: &str,
+        before: Option<&str>,
+        value: &str,
+    ) -> Result<bool, StoreError> {
+        // Whoever holds the log for writing is alone.
+        let as_before = self.get(key)?.as_deref() == before;
+        if as_before {
+            self.set(key, value)?;
+        }
+        Ok(as_before)
+    }
 
     /// Forgets `key`; nothing happens if there is none.
     ///

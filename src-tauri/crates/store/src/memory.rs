@@ -142,20 +142,6 @@ impl Settings for MemoryLog {
         Ok(())
     }
 
-    fn replace(
-        &mut self,
-        key: &str,
-        before: Option<&str>,
-        value: &str,
-    ) -> Result<bool, StoreError> {
-        // Whoever holds the log for writing is alone.
-        let as_before = self.get(key)?.as_deref() == before;
-        if as_before {
-            self.set(key, value)?;
-        }
-        Ok(as_before)
-    }
-
     fn remove(&mut self, key: &str) -> Result<(), StoreError> {
         self.settings.remove(key);
         Ok(())

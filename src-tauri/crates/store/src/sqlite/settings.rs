@@ -29,20 +29,6 @@ impl Settings for SqliteLog {
             .map_err(|e| self.error(SETTING, e))
     }
 
-    fn replace(
-        &mut self,
-        key: &str,
-        before: Option<&str>,
-        value: &str,
-    ) -> Result<bool, StoreError> {
-        // Whoever holds the log for writing is alone.
-        let as_before = self.get(key)?.as_deref() == before;
-        if as_before {
-            self.set(key, value)?;
-        }
-        Ok(as_before)
-    }
-
     fn remove(&mut self, key: &str) -> Result<(), StoreError> {
         self.db
             .prepare_cached("DELETE FROM setting WHERE key = ?1")
