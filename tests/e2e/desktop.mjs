@@ -4,6 +4,10 @@
 // Then what a desktop has beside a window: a notification of what is due, a tray with it,
 // photos given as files, one program for a log, and a hub that goes on when the window is
 // closed. The other side of all that is session.py, on a session bus of the test's own.
+// Promise: "`cargo xtask desktop` opens the same in a window of its own"
+// Promise: "Its icon in the tray says *what can I do now* and what comes next; a line opens its pour."
+// Promise: "Closing the window leaves the hub to the phones (it says so the first time)"
+// Promise: "Drop photos, or a folder of them, on the window, or name them: `slowstone-desktop card/*.jpg`."
 // Run by `cargo xtask test`; alone: SLOWSTONE_DESKTOP=... node tests/e2e/desktop.mjs
 import { spawn } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';

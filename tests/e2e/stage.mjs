@@ -21,6 +21,9 @@ export const phone = { viewport: { width: 390, height: 844 }, deviceScaleFactor:
 export const desk = { viewport: { width: 1280, height: 800 } };
 
 const ends = [];
+/** Hubs that run: a test that breaks off must not leave one behind. */
+const running = new Set();
+process.on('exit', () => running.forEach((child) => child.kill('SIGKILL')));
 let passed = 0;
 let failed = 0;
 const pages = [];
@@ -67,6 +70,8 @@ export async function hub({ clock, data = folder(), empty = true, port = 0, more
   if (empty) args.push('--empty');
   if (clock) args.push('--clock', clock);
   const child = spawn(program, args, { stdio: ['ignore', 'pipe', 'pipe'] });
+  running.add(child);
+  child.on('exit', () => running.delete(child));
   let said = '';
   child.stderr.on('data', (bytes) => (said += bytes));
   const url = await new Promise((done, fail) => {
@@ -151,6 +156,19 @@ export async function until(what, ask, seconds = 20) {
     await new Promise((done) => setTimeout(done, 100));
   }
   throw new Error(`waited in vain for ${what}${last ? `; last: ${last.message}` : ''}`);
+}
+
+/**
+ * Takes a picture of README.md, when SLOWSTONE_SHOTS is set: after everything has come, the
+ * letters too, and without what moves.
+ */
+export async function shot(page, name) {
+  if (!process.env.SLOWSTONE_SHOTS) return;
+  await page.waitForLoadState('networkidle').catch(() => undefined);
+  await page.evaluate(() => document.fonts.ready.then(() => undefined));
+  await page.waitForFunction(() => [...document.images].every((i) => i.complete || i.loading === 'lazy'));
+  mkdirSync(shots, { recursive: true });
+  await page.screenshot({ path: join(shots, `${name}.png`), animations: 'disabled' });
 }
 
 /** Ends everything and sets the exit status. */

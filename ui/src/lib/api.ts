@@ -208,33 +208,28 @@ export async function log(site: string, drafts: Draft[]): Promise<Sent | null> {
   }
 }
 
-/** Logs events and says in a short message what became of them. True unless refused. */
-export async function logAndSay(site: string, drafts: Draft[], words = t('said-saved'), canUndo = false): Promise<boolean> {
+/** Logs events and says in a short message what became of them, with a way back. True unless refused. */
+export async function logAndSay(site: string, drafts: Draft[], words = t('said-saved')): Promise<boolean> {
   const named = drafts.map((d) => ({ ...d, id: d.id ?? freshId() }));
   const sent = await log(site, named);
   if (!sent) return false;
-  const first = named[0]?.id;
-  const undo = canUndo && first ? (): void => void takeBack(site, first) : null;
-  if (sent.how === 'saved') app.say(words, false, undo);
-  if (sent.how === 'kept') app.say(kept(), true, undo);
   for (const e of sent.errors) app.say(t('said-refused', { field: t(`f-${e.field}`), why: e.why }), true);
-  return sent.how !== 'refused';
+  if (sent.how === 'refused') return false;
+  saidSo(sent, site, named.map((d) => d.id), words, drafts[0]?.kind === 'retraction' ? t('what-restored') : undefined);
+  return true;
+}
+
+/** Says that entries are kept or sent, and offers to take them back. */
+export function saidSo(sent: Sent, site: string, entries: string[], words = t('said-saved'), undone?: string): void {
+  app.say(sent.how === 'saved' ? words : kept(), sent.how === 'kept', () => void takeBack(site, entries, undone));
 }
 
 /** What is said when something is kept here and not sent. */
 export const kept = (): string => t(app.lasting ? 'said-kept' : 'said-fleeting');
 
-/** Takes an entry back and offers to undo that. True unless it was refused. */
-export async function takeBack(site: string, target: string, words = t('rec-taken-back')): Promise<boolean> {
-  const id = freshId();
-  const sent = await log(site, [{ id, kind: 'retraction', body: { target } }]);
-  if (!sent) return false;
-  for (const e of sent.errors) app.say(t('said-refused', { field: t(`f-${e.field}`), why: e.why }), true);
-  if (sent.how === 'refused') return false;
-  const undo = (): void => void logAndSay(site, [{ kind: 'retraction', body: { target: id } }], t('what-restored'));
-  app.say(sent.how === 'saved' ? words : kept(), sent.how === 'kept', undo);
-  return true;
-}
+/** Takes entries back and offers to undo that. True unless it was refused. */
+export const takeBack = (site: string, targets: string | string[], words = t('rec-taken-back')): Promise<boolean> =>
+  logAndSay(site, [targets].flat().map((target) => ({ kind: 'retraction', body: { target } })), words);
 
 /** What the hub said about a photo. */
 export interface PhotoTaken {

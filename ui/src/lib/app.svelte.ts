@@ -103,7 +103,7 @@ class App {
 
   say(text: string, bad = false, undo: (() => void) | null = null): void {
     const id = Math.random();
-    this.toasts = [...this.toasts.filter((x) => x.bad || x.undo).slice(-1), { id, text, bad, undo }];
+    this.toasts = [...this.toasts.filter((x) => x.bad || (x.undo && !undo)).slice(-1), { id, text, bad, undo }];
     setTimeout(() => this.hush(id), bad || undo ? 12_000 : 4_000);
   }
 

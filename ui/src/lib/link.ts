@@ -145,7 +145,8 @@ function watch(): void {
     const due = JSON.parse((e as MessageEvent<string>).data) as DueNote;
     const same = (d: DueNote): boolean => d.pour === due.pour && d.kind === due.kind;
     app.due = [...app.due.filter((d) => !same(d)), due];
-    if (!matchMedia('(prefers-reduced-motion: reduce)').matches) navigator.vibrate?.([200, 100, 200]);
+    // Before the first tap a browser lets no page shake the phone.
+    if (navigator.userActivation?.hasBeenActive && !matchMedia('(prefers-reduced-motion: reduce)').matches) navigator.vibrate?.([200, 100, 200]);
     changed(due.site);
   });
 }

@@ -2,7 +2,7 @@
 // goes on where the hub's part ends. Loaded when there is one to send. Keeping them is in
 // queue.ts, showing them in parts/LocalPhotos.svelte.
 
-import { ApiError, alone, call, changed, count, drain, failure, outbox, type PhotoTaken } from './api';
+import { ApiError, alone, call, changed, count, drain, failure, outbox, saidSo, type PhotoTaken } from './api';
 import { app } from './app.svelte';
 import type { LocalPhoto } from './queue';
 import { t } from './words';
@@ -17,10 +17,15 @@ export function sendPhotos(): Promise<void> {
   return alone('photos', async () => {
     // A photo may hang on an entry that is not sent yet.
     await drain(new Set());
+    const there: { site: string; id: string }[] = [];
     for (const photo of await outbox.photos()) {
       if (photo.why !== '') continue;
       try {
-        await sendOne(photo);
+        const taken = await sendOne(photo);
+        if (taken.known) continue;
+        // One way back for all that came to a site together.
+        there.push({ site: photo.site, id: taken.event });
+        saidSo({ how: 'saved', errors: [] }, photo.site, there.filter((p) => p.site === photo.site).map((p) => p.id));
       } catch (e) {
         // One that cannot be taken does not stop the others.
         if (!(e instanceof ApiError) || ![404, 413, 415, 422].includes(e.status)) throw e;
@@ -33,7 +38,7 @@ export function sendPhotos(): Promise<void> {
   });
 }
 
-async function sendOne(photo: LocalPhoto): Promise<void> {
+async function sendOne(photo: LocalPhoto): Promise<PhotoTaken> {
   const bytes = await outbox.bytes(photo.id);
   if (!bytes) throw new ApiError(422, 'gone', t('photo-gone'));
   const upload = `/api/uploads/${photo.id}`;
@@ -55,8 +60,8 @@ async function sendOne(photo: LocalPhoto): Promise<void> {
   await outbox.dropPhoto(photo.id);
   const said = [taken.said, taken.known && taken.event !== photo.id ? t('photo-known') : '', ...taken.photo.problems].filter(Boolean).join(' · ');
   app.arrived = [...app.arrived.slice(-20), { id: photo.id, site: photo.site, pour: photo.pour, name: photo.name, said }];
-  app.say(t('said-saved'));
   changed(photo.site);
+  return taken;
 }
 
 /** How many bytes the hub has now. */

@@ -68,6 +68,7 @@ fn answered(args: &[&str], input: &str) -> String {
     text(&out.stdout).to_owned()
 }
 
+/// Promise: "what it can reckon; --help and --example to each"
 #[test]
 fn the_list_names_the_topics_with_a_line_each() {
     let list = answered(&["--list"], "");
@@ -81,6 +82,7 @@ fn the_list_names_the_topics_with_a_line_each() {
     );
 }
 
+/// Promise: "slowstone calc evaporation"
 #[test]
 fn every_topic_explains_itself_and_answers_its_own_example() {
     for topic in TOPICS {

@@ -58,6 +58,7 @@ fn refused(dir: &Path, what: &str) -> String {
     no.err
 }
 
+/// Promise: "If the hub does not start because the log is damaged: leave the folder as it is and restore the last backup into a new one."
 #[test]
 fn a_damaged_log_starts_no_hub_and_the_backup_is_named_as_the_way_on() {
     let dir = tempfile::tempdir().unwrap();

@@ -97,6 +97,7 @@ fn wrong_keys_are_limited_and_right_ones_never() {
     hub.stop();
 }
 
+/// Promise: "*viewer* reads, *helper* logs, *keeper* also looks after phones and settings"
 #[test]
 fn every_role_gets_what_the_table_says() {
     let dir = tempfile::tempdir().unwrap();
@@ -368,6 +369,7 @@ fn the_authority_counts_for_private_addresses_only() {
     }
 }
 
+/// Promise: "A certificate of your own goes in with `--tls-cert` and `--tls-key`."
 #[test]
 fn own_certificate_files_are_used_as_they_are() {
     let dir = tempfile::tempdir().unwrap();

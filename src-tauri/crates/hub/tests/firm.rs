@@ -25,6 +25,10 @@ fn reading(id: &str) -> serde_json::Value {
     )
 }
 
+/// Promise: "A firm with several hubs, or with a database that is looked after anyway, moves once:"
+/// Promise: "slowstone move-store --from ~/site --to postgres://"
+/// Promise: "slowstone hub --data ~/hub-1 --store postgres://"
+/// Promise: "All hubs then show the same log, and one may fail."
 #[test]
 fn a_folder_moves_and_two_hubs_go_on_as_one() {
     let Some(server) = database::Server::start() else {
@@ -131,6 +135,7 @@ fn soon(what: &str, mut there: impl FnMut() -> bool) {
     }
 }
 
+/// Promise: "A phone that one hub lets in or sends away is known to the others within seconds"
 #[test]
 fn a_phone_paired_at_one_hub_is_known_at_the_other_and_sent_away_there() {
     let Some(server) = database::Server::start() else {

@@ -69,6 +69,8 @@ fn outside(program: &str, args: &[&str]) -> Option<Output> {
     }
 }
 
+/// Promise: "record as PDF and HTML, tables, photos, a copy; --gps keeps positions"
+/// Promise: "the running hub takes in a site that another one exported"
 #[test]
 fn a_site_goes_to_files_and_from_there_into_another_hub() {
     let dir = tempfile::tempdir().unwrap();

@@ -114,6 +114,7 @@ fn entries(hub: &Hub) -> u64 {
     hub.get("/api/sites/site-0001")["events"].as_u64().unwrap()
 }
 
+/// Promise: "photos that other programs drop there are filed by their own date"
 #[test]
 fn photos_are_filed_once_and_stay_where_they_are() {
     let scene = Scene::new();

@@ -74,6 +74,8 @@ fn a_photo(dir: &Path) -> PathBuf {
     dir.join("photos").join(files.first().unwrap())
 }
 
+/// Promise: "log and photos, while the hub runs; again later: only what is new"
+/// Promise: "a new folder; phones send again what it lacks"
 #[test]
 fn a_backup_beside_a_running_hub_and_the_way_back() {
     let dir = tempfile::tempdir().unwrap();
@@ -205,6 +207,7 @@ fn a_backup_that_was_never_finished_is_not_restored_but_can_be_finished() {
     hub.stop();
 }
 
+/// Promise: "reads every entry and every photo again and names what is damaged"
 #[test]
 fn verify_names_each_photo_that_is_damaged_or_gone() {
     let dir = tempfile::tempdir().unwrap();
@@ -252,6 +255,9 @@ fn verify_names_each_photo_that_is_damaged_or_gone() {
     hub.stop();
 }
 
+/// Promise: "one line: running or not, address, sites, entries, photos, last backup"
+/// Promise: "the page again, for whoever has lost its address"
+/// Promise: "Status 0 is good, 1 trouble or a finding, 3 no hub running."
 #[test]
 fn status_and_open_know_the_running_hub() {
     use std::os::unix::fs::PermissionsExt;

@@ -37,6 +37,8 @@ fn code(said: &phone::Answer) -> (u16, &str) {
     )
 }
 
+/// Promise: "The log lies on one computer, and nobody else reaches it until you say so."
+/// Promise: "the hub listens on this computer only, until you switch on phones"
 #[test]
 fn off_by_default_and_a_switch_that_is_remembered() {
     let dir = dir();
@@ -84,6 +86,7 @@ fn off_by_default_and_a_switch_that_is_remembered() {
     hub.stop();
 }
 
+/// Promise: "It stays that way over restarts"
 #[test]
 fn a_paired_phone_stays_paired_over_a_restart() {
     let dir = dir();

@@ -32,6 +32,7 @@ fn corpus() -> Vec<PathBuf> {
     files
 }
 
+/// Promise: "what photo files say about themselves"
 #[test]
 fn every_file_is_answered_in_order_and_as_the_library_reads_it() {
     let files = corpus();

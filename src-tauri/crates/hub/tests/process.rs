@@ -30,6 +30,7 @@ fn fed(args: &[&str], input: &[u8]) -> Output {
     child.wait_with_output().unwrap()
 }
 
+/// Promise: "the hub without building anything"
 #[test]
 fn one_line_with_the_address_and_a_clean_end() {
     for signal in ["INT", "TERM"] {

@@ -295,6 +295,7 @@ fn mail_server() -> (u16, Receiver<String>) {
     (port, hears)
 }
 
+/// Promise: "to a mail address"
 #[test]
 fn mail_says_what_is_due_and_a_closed_server_is_said() {
     let dir = tempfile::tempdir().unwrap();
@@ -325,6 +326,7 @@ fn mail_says_what_is_due_and_a_closed_server_is_said() {
     hub.stop();
 }
 
+/// Promise: "to this device when the app is closed (web push)"
 #[test]
 fn a_push_message_is_sealed_for_the_device_and_signed_by_the_hub() {
     use web_push_native::p256::SecretKey;

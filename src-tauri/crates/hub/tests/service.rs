@@ -70,6 +70,7 @@ fn complaints(unit: &Path, dir: &Path) -> Option<String> {
     Some(format!("{}{}", text(&out.stdout), text(&out.stderr)))
 }
 
+/// Promise: "a systemd user unit: the hub runs from when you log in; --now starts it"
 #[test]
 fn the_unit_is_what_systemd_understands_with_odd_names_too() {
     let dir = tempfile::tempdir().unwrap();

@@ -31,6 +31,7 @@ fn messages(level: Option<&str>, form: &[&str]) -> (String, String) {
     (fs::read_to_string(words).unwrap(), token)
 }
 
+/// Promise: "Messages go to standard error (`SLOWSTONE_LOG=info`, `--log json`)"
 #[test]
 fn messages_as_text_and_as_json() {
     let (quiet, _) = messages(None, &[]);
@@ -70,6 +71,7 @@ fn a_level_that_is_none_is_said_and_not_obeyed() {
     );
 }
 
+/// Promise: "`GET /api/health` answers without a token."
 #[test]
 fn health_tells_the_stranger_little() {
     let dir = tempfile::tempdir().unwrap();

@@ -111,6 +111,7 @@ fn lacks(info: &str, contents: &str) -> Vec<&'static str> {
 mod tests {
     use super::*;
 
+    /// Promise: "makes a `.deb` for Debian and its relatives and looks into it before it says that it is good"
     #[test]
     fn what_lacks_is_named() {
         let info = " Package: slowstone\n Depends: libgtk-3-0 (>= 3.24), libwebkit2gtk-4.1-0\n";

@@ -176,6 +176,8 @@ fn specs(folder: &PathBuf) -> Vec<String> {
 mod tests {
     use super::*;
 
+    /// Promise: "cargo xtask test"
+    /// Promise: "runs every test there is"
     #[test]
     fn the_summary_counts_what_failed() {
         let mut suite = Suite::default();

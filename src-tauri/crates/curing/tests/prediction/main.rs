@@ -6,6 +6,7 @@
 #![allow(clippy::expect_used, clippy::indexing_slicing)]
 
 mod any;
+mod criteria;
 mod observed;
 mod order;
 mod published;

@@ -40,6 +40,7 @@ fn with_concrete(mut f: PourFacts, h: f64, temp: f64, place: ConcretePlace) -> P
 }
 
 /// 3.5 MPa stands one freezing (PCA, Cold-Weather Concreting, after Powers 1962).
+/// Promise: "| frost does no harm | 3.5 MPa |"
 #[test]
 fn frost_before_strength_is_the_first_warning() {
     let f = cool();

@@ -1,13 +1,15 @@
 //! The rules of the house that no compiler checks: which crate may use which
 //! (arrows.rs), what the pure crates must not touch (purity.rs), size, opening words
 //! and names of files (layout.rs), that nothing of one machine or one registry mirror
-//! gets into the tree (origins.rs), and that each threat has its test (threats.rs).
+//! gets into the tree (origins.rs), that each threat has its test (threats.rs) and each
+//! promise of README.md is played (promises.rs).
 //! Every rule is a function of text, so that its test needs no files. A finding says
 //! where and what to do.
 
 mod arrows;
 mod layout;
 mod origins;
+mod promises;
 mod purity;
 mod threats;
 
@@ -54,6 +56,8 @@ pub fn run() -> Outcome {
     let mut read = 0;
     let mut sources = Vec::new();
     let mut page = None;
+    let mut readme = None;
+    let mut quotes = Vec::new();
     for path in &paths {
         // A file that was taken away but not yet committed so is no fault.
         let Ok(bytes) = std::fs::read(root().join(path)) else {
@@ -63,7 +67,12 @@ pub fn run() -> Outcome {
         if let Some(text) = as_text(bytes) {
             read += 1;
             findings.extend(check(path, &text));
-            if *path == threats::PAGE {
+            let (quoted, wrong) = promises::quotes(path, &text);
+            quotes.extend(quoted);
+            findings.extend(wrong);
+            if *path == promises::PAGE {
+                readme = Some(text);
+            } else if *path == threats::PAGE {
                 page = Some(text);
             } else if threats::may_hold_tests(path) {
                 sources.push(text);
@@ -71,6 +80,11 @@ pub fn run() -> Outcome {
         }
     }
     findings.extend(page.iter().flat_map(|page| threats::check(page, &sources)));
+    findings.extend(
+        readme
+            .iter()
+            .flat_map(|page| promises::check(page, &quotes)),
+    );
     findings.sort_by(|a, b| (&a.path, a.line).cmp(&(&b.path, b.line)));
     findings.dedup();
     for finding in &findings {

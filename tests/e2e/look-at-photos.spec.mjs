@@ -1,6 +1,7 @@
 // Photos on a phone: the grid, the viewer with two fingers, by swipes and by keys, the same
-// stage of another step, before and after, a photo without pixels, and a camera whose
-// clock is wrong. Photos: demo-data/photos (rendered) and tests/hub/data/exif-corpus.
+// stage of another step, before and after, and a photo without pixels.
+// Photos: demo-data/photos (rendered) and tests/hub/data/exif-corpus.
+// Promise: "Tap one to see it large, beside the same stage of another step, and before and after."
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { check, corpus, finish, hub, must, open, phone, same, top, until } from './stage.mjs';
@@ -132,30 +133,6 @@ await check('a photo without pixels says so and gives the original', async () =>
   const answer = await fetch(h.origin + link, { headers: bearer });
   same(Buffer.from(await answer.arrayBuffer()).equals(readFileSync(join(corpus, 'gen_cut.heic'))), true, 'the original, byte for byte');
   await at('photo-close').click();
-});
-
-await check('a clock that is an hour slow: one shift for all, and back', async () => {
-  const site = () => h.ask(`/api/sites/${SITE}`);
-  const { hash } = (await h.ask(`/api/sites/${SITE}/pours/pour-0003`)).photos[0].fact;
-  const started = now - 2 * 24 * HOUR;
-  // Taken 20, 80, 140 minutes after the start and sent at once.
-  await log([20, 80, 140].map((m, n) => event(`slow-000${n}`, 'photo', { hash, bytes: 9, name: `${n}.jpg`, format: 'jpeg', taken_ms: started + m * 60_000 - HOUR, time_source: 'exif_site_zone', camera: 'Old Camera', pour: 'pour-0003', stage: n === 0 ? 'prepare' : 'fresh' }, started + m * 60_000 + 4000)));
-  same((await site()).clock_doubts.map((d) => [d.camera, d.shift_ms, d.photos.length]), [['Old Camera', HOUR, 3]], 'doubts');
-  await page.goto(`${h.origin}/site/${SITE}`);
-  await at('clock-doubt').waitFor();
-  must((await at('clock-doubt').textContent()).includes('Old Camera'), 'the camera is not named');
-  await at('clock-shift').click();
-  if (await at('name-input').isVisible().catch(() => false)) {
-    await at('name-input').fill('Ada');
-    await at('name-save').click();
-  }
-  await until('no more doubts', async () => (await site()).clock_doubts.length === 0);
-  const photos = async () => (await h.ask(`/api/sites/${SITE}/pours/pour-0003`)).photos.filter((p) => p.id.startsWith('slow-'));
-  same((await photos()).map((p) => p.fact.taken_ms), [20, 80, 140].map((m) => started + m * 60_000), 'times');
-  same((await photos())[0].fact.stage, 'fresh', 'filed anew');
-  await at('toast-undo').click();
-  await until('the doubt again', async () => (await site()).clock_doubts.length === 1);
-  same((await photos())[0].fact.stage, 'prepare', 'as it was');
 });
 
 await check('nothing was complained about in the console', async () => same(page.complaints, [], 'complaints'));

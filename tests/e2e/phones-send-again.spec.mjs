@@ -1,33 +1,14 @@
 // A phone's own stream in a real browser: two pages of one phone, entries of an earlier
 // version, a phone that was copied with all its storage, and a hub that is set back to an
-// old backup. The rules are in ui/src/lib/streams.ts; two phones are in offline.spec.mjs.
-import { execFileSync } from 'node:child_process';
+// old backup, which the phones fill again. The rules are in ui/src/lib/streams.ts.
+// Promise: "phones send again what it lacks"
 import { join } from 'node:path';
-import { check, finish, folder, hub, must, open, phone, program, same, until } from './stage.mjs';
+import { check, finish, folder, must, open, phone, same, until } from './stage.mjs';
+import { at, back, data, event, h, letIn, logReading, MORNING, noBanner, origin, phoneOf, quiet, rows, run, SITE, site, T } from './reed-bank.mjs';
 
-const MORNING = '2024-05-03T05:00:00Z';
-const SITE = 'site-e2e-0001';
-let h = await hub({ clock: MORNING });
-const { data, origin } = h;
-const port = Number(new URL(origin).port);
-const event = (id, kind, body) => ({ id, site: SITE, by: 'Ada', at_ms: Date.parse(MORNING), kind, body });
-const token = new URL(h.url).searchParams.get('t');
-const made = await fetch(`${origin}/api/events`, {
-  method: 'POST',
-  headers: { authorization: `Bearer ${token}`, 'content-type': 'application/json' },
-  body: JSON.stringify({ events: [event(SITE, 'site', { name: 'Reed bank', place: '', tz: 'Europe/Oslo', units: 'metric' })] }),
-});
-must(made.ok, await made.text());
-
-const at = (page, id) => page.getByTestId(id);
-const airs = async () => (await h.ask(`/api/sites/${SITE}`)).weather.map((r) => r.fact.air_c).sort((a, b) => a - b);
+const airs = async () => (await site()).weather.map((r) => r.fact.air_c).sort((a, b) => a - b);
 const arrived = (wanted) => until(`the readings ${wanted}`, async () => JSON.stringify(await airs()) === JSON.stringify(wanted) || Promise.reject(new Error(JSON.stringify(await airs()))), 60);
-async function reading(page, air) {
-  await at(page, 'bar-reading').click();
-  await at(page, 'in-air_c').fill(String(air));
-  await at(page, 'save-reading').click();
-  await at(page, 'sheet-reading').waitFor({ state: 'detached' });
-}
+/** Lets a page in that was not opened by `phoneOf`, and shows the site on it. */
 async function show(page) {
   await page.context().addInitScript(() => localStorage.setItem('slowstone.person', 'Ada'));
   await page.goto(h.url);
@@ -35,37 +16,18 @@ async function show(page) {
   await at(page, 'site-screen').waitFor();
   return page;
 }
-/** Does something with the phone's storage. */
-const rows = (page, area, put = null) =>
-  page.evaluate(
-    ([name, row]) =>
-      new Promise((done, fail) => {
-        const request = indexedDB.open('slowstone');
-        request.onerror = () => fail(request.error);
-        request.onsuccess = () => {
-          const store = request.result.transaction(name, 'readwrite').objectStore(name);
-          if (row) store.put(row);
-          const all = store.getAll();
-          all.onsuccess = () => {
-            request.result.close();
-            done(all.result);
-          };
-        };
-      }),
-    [area, put],
-  );
 const device = async (page) => (await rows(page, 'meta')).find((r) => r.id === 'device').device;
 const heads = async (page) => (await h.ask(`/api/streams?device=${await device(page)}`)).heads;
 
-const a = await show(await open(phone, MORNING));
+const a = await phoneOf('Ada');
 let b;
 
 await check('two pages of one phone write one stream without holes', async () => {
-  await reading(a, 1);
+  await logReading(a, 1);
   const second = await a.context().newPage();
   await second.clock.install({ time: new Date(MORNING) });
   await show(second);
-  await Promise.all([reading(a, 2), reading(second, 3)]);
+  await Promise.all([logReading(a, 2), logReading(second, 3)]);
   await arrived([1, 2, 3]);
   await until('all sent', async () => (await rows(a, 'outbox')).length === 0);
   same((await rows(a, 'sent')).map((r) => r.seq), [1, 2, 3], 'numbers');
@@ -76,7 +38,7 @@ await check('two pages of one phone write one stream without holes', async () =>
 
 await check('what an earlier version kept goes with the rest', async () => {
   const { id: _, hub: name } = (await rows(a, 'meta')).find((r) => r.id === 'hub');
-  await rows(a, 'outbox', { hub: name, at: 5, event: event('old-version-0001', 'reading', { air_c: 4, at_ms: Date.parse(MORNING) }) });
+  await rows(a, 'outbox', { hub: name, at: 5, event: event('reading', { air_c: 4, at_ms: T }, 'old-version-0001') });
   await a.reload();
   await arrived([1, 2, 3, 4]);
   same((await heads(a)).map((x) => x.seq), [4], 'the end at the hub');
@@ -84,14 +46,14 @@ await check('what an earlier version kept goes with the rest', async () => {
 
 await check('a phone that was copied loses nothing, on either side', async () => {
   await a.context().setOffline(true);
-  await reading(a, 5);
+  await logReading(a, 5);
   const storageState = await a.context().storageState({ indexedDB: true });
   b = await open({ ...phone, storageState }, MORNING);
   await b.context().route('**/api/streams', (route) => route.abort());
   await show(b);
   same(await device(b), await device(a), 'the copy has the name of the first');
-  await reading(b, 7);
-  await reading(a, 6);
+  await logReading(b, 7);
+  await logReading(a, 6);
   await a.context().setOffline(false);
   await arrived([1, 2, 3, 4, 5, 6]);
   await b.context().unroute('**/api/streams');
@@ -104,22 +66,43 @@ await check('a phone that was copied loses nothing, on either side', async () =>
 
 await check('a hub that was set back gets the same records again, not new ones', async () => {
   const [backup, restored] = [join(folder(), 'backup'), join(folder(), 'restored')];
-  execFileSync(program, ['backup', backup, '--data', data], { stdio: 'pipe' });
-  await reading(a, 8);
-  await reading(a, 9);
+  run('backup', backup, '--data', data);
+  await logReading(a, 8);
+  await logReading(a, 9);
   await arrived([1, 2, 3, 4, 5, 6, 7, 8, 9]);
   // Away until then: whoever comes first fills in for others too, in a stream of its own.
   await b.context().setOffline(true);
   const before = await heads(a);
   await h.stop('SIGKILL');
-  execFileSync(program, ['restore', backup, '--data', restored], { stdio: 'pipe' });
-  h = await hub({ clock: MORNING, data: restored, port, empty: false });
+  run('restore', backup, '--data', restored);
+  await back({ folder: restored });
   same(await airs(), [1, 2, 3, 4, 5, 6, 7], 'the backup');
-  for (const page of [a, b]) await page.request.get(h.url);
+  for (const page of [a, b]) await letIn(page);
   await arrived([1, 2, 3, 4, 5, 6, 7, 8, 9]);
   await b.context().setOffline(false);
   await until('the same ends', async () => JSON.stringify(await heads(a)) === JSON.stringify(before) || Promise.reject(new Error(JSON.stringify(await heads(a)))), 60);
 });
 
-await check('nothing complained in the pages', () => same([...a.complaints, ...b.complaints], [], 'console'));
+await check('a hub that was set back to an old backup is refilled by the phones', async () => {
+  const [backup, restored] = [join(folder(), 'backup'), join(folder(), 'restored')];
+  run('backup', backup, '--data', data);
+  await a.goto(`${origin}/site/${SITE}`);
+  await logReading(a, 6.5);
+  const lost = (r) => r.fact.air_c === 6.5;
+  await until('the reading', async () => (await site()).weather.some(lost));
+  await until('the reading on the other phone', async () => (await rows(b, 'events')).some((r) => r.event.body.air_c === 6.5));
+  await h.stop('SIGKILL');
+  run('restore', backup, '--data', restored);
+  await back({ folder: restored });
+  must(!(await site()).weather.some(lost), 'the backup has what came after it');
+  await letIn(a);
+  await until('the reading is back', async () => (await site()).weather.some(lost), 60);
+  same((await site()).weather.filter(lost).length, 1, 'times that it is there');
+  await letIn(b);
+  for (const page of [a, b]) await page.goto(`${origin}/site/${SITE}`);
+  await until('the same on both', async () => (await rows(a, 'outbox')).length + (await rows(b, 'outbox')).length === 0);
+  for (const page of [a, b]) await noBanner(page);
+});
+
+await check('nothing complained in the pages', () => quiet(a, b));
 await finish();

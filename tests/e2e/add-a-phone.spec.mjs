@@ -1,6 +1,10 @@
 // Adding a phone, end to end: a desktop on the loopback address and a phone over TLS that
 // trusts the hub's own authority and nothing else. The phone is let in, logs, is made to only
-// read, and is taken off the list; a phone that does not trust the certificate gets nowhere.
+// read, and is taken off the list with one tap; one that does not trust the certificate gets
+// nowhere, and guests only read.
+// Promise: "**Add a phone** then shows two codes to scan"
+// Promise: "Both screens show six digits; when they are the same, say so and choose what the phone may do"
+// Promise: "*Take off* ends it at once."
 import { join } from 'node:path';
 import { check, desk, finish, hub, must, open, out, phone, same, trusting, until } from './stage.mjs';
 
@@ -115,7 +119,7 @@ await check('somebody who only reads is offered nothing else', async () => {
   for (const path of ['/', `/site/${site.id}`, `/site/${site.id}/pour/${pour}`, `/site/${site.id}/setup`, `/site/${site.id}/weather`, `/site/${site.id}/plan`, `/site/${site.id}/plan/buy`, `/site/${site.id}/plan/check`, `/site/${site.id}/plan/days`, `/site/${site.id}/colour`, `/site/${site.id}/colour/measure`, `/site/${site.id}/log`]) {
     await mobile.goto(base + path);
     await mobile.locator('main h1, main h2, main .warn').first().waitFor();
-    await mobile.waitForTimeout(400);
+    await mobile.waitForFunction(() => !document.querySelector('[data-testid="loading"], .loading'));
     const offered = await mobile.evaluate(() =>
       [...document.querySelectorAll('button, a, input, label')]
         .filter((e) => e.getClientRects().length > 0 && /^(new-site|log-|add-|obs-|save-|edit-(layout|rules|materials|doses|crew)|try-|start|bar-(reading|photo|happened)|photo-(camera|file)|due-(done|later)|more-steps|lay-out|check-(change|log)|hourly|mark-go|forecast)/.test(e.dataset.testid ?? ''))
@@ -131,6 +135,7 @@ await check('taken off the list, the phone is told so at once', async () => {
   await mobile.goto(base);
   await at('site-link').waitFor();
   await screen.locator('[data-testid="device"][data-name="Tuva’s phone"]').getByTestId('revoke').click();
+  // One tap, and no question in between.
   await at('locked').waitFor();
   must((await at('locked').textContent()).includes('no longer'), await at('locked').textContent());
   await picture(mobile, 'revoked');
