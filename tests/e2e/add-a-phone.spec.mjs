@@ -122,7 +122,7 @@ await check('somebody who only reads is offered nothing else', async () => {
     await mobile.waitForFunction(() => !document.querySelector('[data-testid="loading"], .loading'));
     const offered = await mobile.evaluate(() =>
       [...document.querySelectorAll('button, a, input, label')]
-        .filter((e) => e.getClientRects().length > 0 && /^(new-site|log-|add-|obs-|save-|edit-(layout|rules|materials|doses|crew)|try-|start|bar-(reading|photo|happened)|photo-(camera|file)|due-(done|later)|more-steps|lay-out|check-(change|log)|hourly|mark-go|forecast)/.test(e.dataset.testid ?? ''))
+        .filter((e) => e.getClientRects().length > 0 && /^(new-site|first-pour|log-|add-|obs-|save-|edit-(layout|rules|materials|doses|crew)|try-|start|bar-(reading|photo|happened)|photo-(camera|file)|due-(done|later)|more-steps|lay-out|check-(change|log)|hourly|mark-go|forecast)/.test(e.dataset.testid ?? ''))
         .filter((e) => getComputedStyle(e).pointerEvents !== 'none')
         .map((e) => e.dataset.testid),
     );

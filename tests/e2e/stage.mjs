@@ -108,7 +108,7 @@ export async function open(options = phone, time) {
     browser = await chromium.launch({ executablePath: browserPath, args: flags });
     ends.push(() => browser.close());
   }
-  const context = await browser.newContext({ locale: 'en-GB', ...options });
+  const context = await browser.newContext({ locale: 'en-GB', timezoneId: 'UTC', ...options });
   const page = await context.newPage();
   pages.push(page);
   page.setDefaultTimeout(20_000);

@@ -44,6 +44,8 @@ await check('the page of a pour says where it is and what must not be done yet',
 await check('the curve of strength has its band, and the temperatures below it', async () => {
   await at('curve').waitFor();
   must((await at('curve').locator('path, polygon, polyline').count()) >= 3, 'a line, a band and a temperature');
+  // What comes later and stands above it would move it.
+  await page.waitForLoadState('networkidle');
   await page.evaluate(() => document.querySelector('[data-testid="curve"]').scrollIntoView({ block: 'center' }));
   await shot(page, 'curve-phone');
 });

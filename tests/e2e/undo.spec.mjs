@@ -3,7 +3,7 @@
 // Promise: "**Undo** stands in the message after each thing that you did."
 import { join } from 'node:path';
 import { check, corpus, finish, must, same, until } from './stage.mjs';
-import { at, closed, h, logPour, logReading, origin, phoneOf, pour, quiet, site, visit } from './reed-bank.mjs';
+import { at, closed, h, logPour, logReading, origin, phoneOf, pour, quiet, site, SITE, visit } from './reed-bank.mjs';
 
 const a = await phoneOf('Ada');
 let id;
@@ -87,7 +87,15 @@ await check('putting a site away', async () => {
   await at(a, 'archive').waitFor();
 });
 
-await check('a tick on a list and a change of the site', async () => {
+await check('a tick on the list to buy', async () => {
+  const bought = async () => (await h.ask(`/api/sites/${SITE}/plan`)).list.find((i) => i.item === 'bags').bought;
+  await visit(a, '/plan/buy');
+  await at(a, 'buy-bags').check();
+  await until('the tick', bought);
+  await undo('no tick', async () => !(await bought()));
+});
+
+await check('a change of the site', async () => {
   const units = async () => (await site()).site.fact.units;
   await visit(a, '/setup');
   await at(a, 'edit-site').click();
@@ -98,13 +106,13 @@ await check('a tick on a list and a change of the site', async () => {
 });
 
 await check('settings of the hub', async () => {
-  const quiet = async () => (await h.ask('/api/settings/reminders')).settings.rules.quiet_min[0];
-  const before = await quiet();
+  const from = async () => (await h.ask('/api/settings/reminders')).settings.rules.quiet_min[0];
+  const before = await from();
   await a.goto(`${origin}/settings/remind`);
   await at(a, 'quiet-from').fill('19:30');
   await at(a, 'remind-save').click();
-  await until('the quiet hours', async () => (await quiet()) === 19 * 60 + 30);
-  await undo('those of before', async () => (await quiet()) === before);
+  await until('the quiet hours', async () => (await from()) === 19 * 60 + 30);
+  await undo('those of before', async () => (await from()) === before);
 });
 
 await check('the message can be reached by keyboard and is said aloud', async () => {

@@ -80,6 +80,7 @@ fn soon_then_due_and_each_once() {
     assert_eq!(stages, [(30, Stage::Soon), (60, Stage::Due)]);
 }
 
+/// Promise: "Things that fall together come as one message"
 #[test]
 fn what_falls_together_is_one_message() {
     let things = [
@@ -112,6 +113,7 @@ fn a_window_that_closed_while_the_machine_slept_is_missed_once() {
     assert_eq!(told[0].1[0].stage, Stage::Due);
 }
 
+/// Promise: "quiet hours go by the clock of the site; a window that cannot wait may wake you if you choose so"
 #[test]
 fn quiet_hours_hold_back_and_windows_may_break_through() {
     let night = NOON + 11 * HOUR; // 23:00 in Oslo
@@ -187,6 +189,7 @@ fn told_again_after_a_snooze_or_when_it_moved_far() {
     );
 }
 
+/// Promise: "Curing steps ask once a day to be kept wet and covered."
 #[test]
 fn curing_is_told_each_morning_until_it_ends_also_where_clocks_change() {
     // Clocks in Oslo go back on 2026-10-25 at 01:00 UTC: 08:00 is 06:00 UTC before, 07:00 after.
