@@ -222,7 +222,7 @@ menzel: KgM2H,
  */
 uno: KgM2H, 
 /**
- * What it means.
+ * What the greater of the two means.
  */
 risk: DryingRisk, };
 export type FormMaterial = "timber" | "plywood" | "steel" | "plastic";
@@ -346,11 +346,11 @@ seen: boolean, } | { "what": "too_much_water",
  */
 loss_pct: Percent, } | { "what": "too_little_water" } | { "what": "dries_fast", 
 /**
- * Rate.
+ * The greater rate of [`Evaporation`].
  */
 rate: KgM2H, 
 /**
- * Word.
+ * What it means.
  */
 risk: DryingRisk, } | { "what": "short_window", 
 /**
@@ -2040,7 +2040,8 @@ liquid: boolean,
  */
 supplier_pct: number | null, 
 /**
- * Least and most that was tried and is allowed.
+ * Least and most that was tried and is allowed; none where less is allowed than was
+ * tried.
  */
 tried_pct: [number, number] | null, };
 export type LeftOut = "not_dry" | "other_additive" | "dose_unknown";

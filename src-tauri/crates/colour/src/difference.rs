@@ -13,7 +13,14 @@ pub fn de76(p: Lab, q: Lab) -> f64 {
     libm::sqrt(l * l + a * a + b * b)
 }
 
-/// CIEDE2000 with all parametric factors 1.
+/// CIEDE2000 with all parametric factors 1; the order of the two does not matter.
+///
+/// ```
+/// use slowstone_colour::{Lab, de2000};
+/// // The first pair of the test data of Sharma, Wu and Dalal 2005.
+/// let apart = de2000(Lab::new(50.0, 2.6772, -79.7751), Lab::new(50.0, 0.0, -82.7485));
+/// assert!((apart - 2.0425).abs() < 1e-4);
+/// ```
 ///
 /// Source: ISO/CIE 11664-6:2014, in the form of Sharma, Wu and Dalal 2005 (Color Research
 /// and Application 30, 21-30).

@@ -7,7 +7,8 @@
 //! on a pour plays no part. It says nothing about people's time or a lorry's.
 
 use crate::predict::{
-    DryingRisk, Evaporation, MilestoneKind, NotYet, PourFacts, Prediction, Warning, predict_with,
+    DryingRisk, Evaporation, MilestoneKind, NotYet, PourFacts, Prediction, SHORT_WINDOW_MIN,
+    Warning, predict_with,
 };
 use crate::units::{AtMs, Hours};
 use serde::{Deserialize, Serialize};
@@ -16,10 +17,9 @@ use serde::{Deserialize, Serialize};
 const MEMBERS: usize = 24;
 /// Starts that are looked at most: two days.
 const MOST_STARTS: usize = 48;
+const HOUR_MS: i64 = 3_600_000;
 /// Hours of the local clock at which people work on a site (common practice, no source).
 const SOCIABLE_H: (f64, f64) = (7.0, 21.0);
-/// A texture window shorter than this is short, minutes (judgement, no source).
-pub const SHORT_MIN: f64 = 45.0;
 
 /// What speaks against a start, the most serious first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -62,8 +62,8 @@ pub struct Start {
     pub against: Vec<Against>,
 }
 
-/// Starts at full hours from `from` to `until`, best first; at most 48. A start whose
-/// window is not within the horizon is left out.
+/// Starts at full hours of the local clock from `from` to `until`, best first; at most 48. A
+/// start whose window is not within the horizon is left out.
 ///
 /// `facts` is a pour as planned: its `finished` less its `started` is how long mixing,
 /// filling and screeding take, its weather is the forecast.
@@ -75,16 +75,10 @@ pub fn best_hours(facts: &PourFacts, from: AtMs, until: AtMs) -> Result<Vec<Star
     let mut plan = facts.clone();
     plan.concrete.clear();
     plan.happened.clear();
-    let hour_ms = 3_600_000;
-    let first = from.0.div_euclid(hour_ms).saturating_mul(hour_ms);
-    let first = if first < from.0 {
-        first.saturating_add(hour_ms)
-    } else {
-        first
-    };
+    let first = next_full_hour(facts, from);
     let mut starts = Vec::new();
     for i in 0..MOST_STARTS {
-        let at = AtMs(first).plus(Hours(i as f64));
+        let at = first.plus(Hours(i as f64));
         if at > until {
             break;
         }
@@ -96,11 +90,21 @@ pub fn best_hours(facts: &PourFacts, from: AtMs, until: AtMs) -> Result<Vec<Star
     Ok(starts)
 }
 
+/// An instant by the local clock, as if that were UTC, ms.
+fn local_ms(facts: &PourFacts, at: AtMs) -> i64 {
+    at.0.saturating_add(i64::from(facts.utc_offset_min).saturating_mul(60_000))
+}
+
+/// The first instant from `at` on at which the local clock shows a full hour: zones are
+/// ahead by half and quarter hours too.
+fn next_full_hour(facts: &PourFacts, at: AtMs) -> AtMs {
+    let past = local_ms(facts, at).rem_euclid(HOUR_MS);
+    AtMs(at.0.saturating_add((HOUR_MS - past).rem_euclid(HOUR_MS)))
+}
+
 /// Hours of the local clock, 0 to 24.
 fn clock(facts: &PourFacts, at: AtMs) -> f64 {
-    let ms =
-        at.0.saturating_add(i64::from(facts.utc_offset_min).saturating_mul(60_000));
-    ms.rem_euclid(86_400_000) as f64 / 3_600_000.0
+    local_ms(facts, at).rem_euclid(24 * HOUR_MS) as f64 / HOUR_MS as f64
 }
 
 fn sociable(facts: &PourFacts, at: AtMs) -> bool {
@@ -130,7 +134,7 @@ fn start(facts: &PourFacts, p: &Prediction) -> Option<Start> {
         Against::WindowAtNight,
         !sociable(facts, facts.started) || !sociable(facts, window.0) || !sociable(facts, window.1),
     );
-    object(Against::ShortWindow, window_minutes < SHORT_MIN);
+    object(Against::ShortWindow, window_minutes < SHORT_WINDOW_MIN);
     object(Against::DriesFast, risk == Some(DryingRisk::Caution));
     object(Against::Hot, warned(|w| matches!(w, Warning::Hot { .. })));
     object(
@@ -218,6 +222,23 @@ mod tests {
         assert!(place(12.0) > place(best));
         let noon = &starts[place(12.0)];
         assert!(noon.window_minutes < starts[0].window_minutes || noon.against > starts[0].against);
+    }
+
+    /// In India clocks are 5 1/2 hours ahead of UTC, in Newfoundland 3 1/2 behind (IANA tz
+    /// database); people there start at full hours too.
+    #[test]
+    fn starts_are_full_hours_where_zones_are_not() {
+        for offset_min in [330, -210] {
+            let mut f = day(14.0, 24.0, Sky::Broken, 8.0);
+            f.utc_offset_min = offset_min;
+            let starts = scan(&f);
+            assert_eq!(starts.len(), 23, "{offset_min}");
+            for s in &starts {
+                let past = (s.at.0 + i64::from(offset_min) * 60_000).rem_euclid(HOUR_MS);
+                assert_eq!(past, 0, "{offset_min} {s:?}");
+                assert!(s.at >= MIDNIGHT);
+            }
+        }
     }
 
     /// A cool day wants daylight for the window: nobody is sent out at night.

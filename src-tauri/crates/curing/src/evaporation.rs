@@ -5,6 +5,7 @@
 //! bleed sheen is in [`crate::predict`]; covers and shade are in [`crate::heat`].
 
 use crate::units::{Celsius, KgM2H, KmH, Kpa, Percent};
+use serde::{Deserialize, Serialize};
 
 /// Above this, caution: cover, shade, windbreak.
 ///
@@ -15,27 +16,30 @@ pub const CAUTION: KgM2H = KgM2H(0.5);
 /// Source: as [`CAUTION`].
 pub const ACT: KgM2H = KgM2H(1.0);
 
-/// What an evaporation means for a fresh surface.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Risk {
-    /// Below [`CAUTION`].
+/// Risk of plastic shrinkage cracks in a fresh surface.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum DryingRisk {
+    /// Below 0.5 kg/m²/h.
     Low,
-    /// From [`CAUTION`] up.
+    /// 0.5 to 1.0 kg/m²/h.
     Caution,
-    /// From [`ACT`] up.
+    /// 1.0 kg/m²/h and more.
     Act,
 }
 
-impl Risk {
-    /// Judges a rate.
+impl DryingRisk {
+    /// Judges a rate by [`CAUTION`] and [`ACT`].
     #[must_use]
-    pub fn of(rate: KgM2H) -> Risk {
+    pub fn of(rate: KgM2H) -> DryingRisk {
         if rate >= ACT {
-            Risk::Act
+            DryingRisk::Act
         } else if rate >= CAUTION {
-            Risk::Caution
+            DryingRisk::Caution
         } else {
-            Risk::Low
+            DryingRisk::Low
         }
     }
 
@@ -43,9 +47,9 @@ impl Risk {
     #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
-            Risk::Low => "low",
-            Risk::Caution => "caution",
-            Risk::Act => "act",
+            DryingRisk::Low => "low",
+            DryingRisk::Caution => "caution",
+            DryingRisk::Act => "act",
         }
     }
 }
@@ -79,6 +83,14 @@ fn share(rh: Percent) -> f64 {
 }
 
 /// Evaporation after Menzel 1954 (ACI 305); 0 where water would condense.
+///
+/// ```
+/// use slowstone_curing::evaporation::{DryingRisk, menzel};
+/// use slowstone_curing::units::{Celsius, KmH, Percent};
+/// let rate = |wind| menzel(Celsius(31.0), Celsius(27.0), Percent(50.0), KmH(wind));
+/// assert_eq!(DryingRisk::of(rate(0.0)), DryingRisk::Low);
+/// assert_eq!(DryingRisk::of(rate(19.0)), DryingRisk::Act);
+/// ```
 ///
 /// Source: `0.315 (e0 - r ea) (0.253 + 0.060 V)`, kPa and km/h, from memory; agrees with
 /// the PCA table of 1957 within 0.04 kg/m²/h below 38 °C.

@@ -59,6 +59,21 @@ pub struct Moving {
 }
 
 /// Moving a piece at strength `low` (the cautious end).
+///
+/// ```
+/// use slowstone_curing::handling::moving;
+/// use slowstone_curing::predict::{Base, Piece};
+/// use slowstone_curing::units::{Metres, Mpa};
+/// let step = Piece {
+///     thickness: Metres(0.15),
+///     width: Metres(1.2),
+///     depth: Metres(0.4),
+///     base: Base::Gravel,
+/// };
+/// let moved = moving(&step, Mpa(3.5));
+/// assert!((moved.mass.value() - 172.8).abs() < 0.01);
+/// assert_eq!(moved.persons, None, "nobody lifts that");
+/// ```
 #[must_use]
 pub fn moving(piece: &Piece, low: Mpa) -> Moving {
     let mass = mass(piece);

@@ -10,6 +10,27 @@ use crate::predict::{Ensemble, Learned, MEMBERS, PourFacts, count_telling, prior
 
 /// What the next pour of this mix starts from, after the observations of this one.
 ///
+/// ```
+/// use slowstone_curing::learn::learn;
+/// use slowstone_curing::predict::{AirReading, Happening, Learned, Seen, plain_step};
+/// use slowstone_curing::units::{AtMs, Celsius, Hours};
+/// let start = AtMs(1_781_074_800_000);
+/// let mut step = plain_step(start);
+/// step.air = vec![AirReading {
+///     at: start,
+///     temp: Some(Celsius(20.0)),
+///     rh: None,
+///     wind: None,
+///     sky: None,
+/// }];
+/// assert_eq!(learn(Learned::default(), &step), Learned::default());
+///
+/// // A thumb leaves its mark three hours later than the tables say: this mix sets late.
+/// step.happened = vec![Happening { at: start.plus(Hours(8.0)), what: Seen::ThumbMark }];
+/// let next = learn(Learned::default(), &step);
+/// assert!(next.set_ln_mean > 0.1 && next.set_ln_sd < Learned::default().set_ln_sd);
+/// ```
+///
 /// `learned` is what was known before it and is what counts, not `facts.learned`. A pour
 /// without a telling observation, or one that cannot be predicted, changes nothing.
 #[must_use]

@@ -5,7 +5,7 @@
 //! transcendental functions come from the `libm` crate, so that the hub, the desktop and
 //! the browser (WASM) compute the same bytes. Start reading at [`predict`].
 
-pub mod air;
+mod air;
 pub mod bags;
 pub mod best_hour;
 pub mod curing_time;
@@ -19,6 +19,7 @@ pub mod learn;
 pub mod lifting;
 pub mod limits;
 pub mod maturity;
+pub mod placing;
 pub mod predict;
 pub mod protect;
 pub mod setting;

@@ -21,8 +21,8 @@ pub struct Lift {
     pub d_cm: f64,
     /// Twist of the body, degrees.
     pub a_deg: f64,
-    /// Frequency multiplier, 0 to 1 (a table; 0.94 for once in 5 minutes up to 8 h is in
-    /// use).
+    /// Frequency multiplier, 0 to 1, from the table of the standard: 1.0 for a lift now and
+    /// then, 0.94 for one a minute up to an hour (from memory).
     pub fm: f64,
     /// Coupling multiplier: 1.0 good, 0.95 fair, 0.90 poor grip.
     pub cm: f64,

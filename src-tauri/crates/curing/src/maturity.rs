@@ -93,6 +93,19 @@ pub fn rate_default(temp: Celsius) -> f64 {
 }
 
 /// Equivalent age of a history by any rate. Spans below zero count nothing.
+///
+/// ```
+/// use slowstone_curing::maturity::{Interval, age, degree_hours, rate_default};
+/// use slowstone_curing::units::{Celsius, Hours};
+/// let hours = |hours: f64, temp: f64| Interval { hours: Hours(hours), temp: Celsius(temp) };
+/// // A mild day and a cold night.
+/// let history = [hours(12.0, 18.0), hours(12.0, 6.0)];
+/// assert_eq!(degree_hours(&history, Celsius(0.0)), 288.0);
+/// // At 23 °C an hour counts as one; in the cold a day counts much less than 24.
+/// assert_eq!(rate_default(Celsius(23.0)), 1.0);
+/// let age = age(&history, rate_default).value();
+/// assert!(age > 10.0 && age < 14.0, "{age}");
+/// ```
 #[must_use]
 pub fn age(history: &[Interval], rate: impl Fn(Celsius) -> f64) -> Hours {
     Hours(

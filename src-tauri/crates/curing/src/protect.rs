@@ -1,18 +1,17 @@
 //! What can still be done for a pour: against frost, and for a longer texture window.
 //!
 //! Each measure is tried in the engine: the pour is predicted again with the cover on or
-//! in the shade, and only what helps is named. Limits for placing in cold and heat stand
-//! here with their source; that they are passed is a warning of [`crate::predict`].
-//! Retarders and hot water are their makers' business.
+//! in the shade, and only what helps is named. Limits for placing in cold and heat are in
+//! [`crate::placing`]. Retarders and hot water are their makers' business.
 
-use crate::predict::{Happening, MilestoneKind, NotYet, PourFacts, Prediction, Seen, predict_with};
-use crate::units::{AtMs, Celsius, Metres};
+use crate::predict::{
+    FROST_MPA, Happening, MilestoneKind, NotYet, PourFacts, Prediction, Seen, predict_with,
+};
+use crate::units::AtMs;
 use serde::{Deserialize, Serialize};
 
 /// Members of each trial.
 const MEMBERS: usize = 24;
-/// Strength that stands one freezing, MPa (PCA, after Powers 1962).
-const FROST_MPA: f64 = 3.5;
 /// The edge counts as frozen from this, °C: the model is no better.
 const NEAR_FROST_C: f64 = 1.0;
 /// A gain of the window below this is none, minutes.
@@ -140,27 +139,11 @@ pub fn for_the_window(facts: &PourFacts) -> Result<Option<ShadeHelps>, NotYet> {
     Ok(worth.then_some(helps))
 }
 
-/// Least and most temperature of concrete as placed, for a section of this thickness.
-///
-/// Source: ACI 306R-88 table 3.1 in cold weather (below 300 mm 13 °C, to 900 mm 10, to
-/// 1800 mm 7, above 5; from memory); 35 °C at most (ACI 305, BS 8500; the latter as quoted
-/// by the NHBC).
-#[must_use]
-pub fn placing_limits(thickness: Metres) -> (Celsius, Celsius) {
-    let least = match thickness.0 {
-        t if t < 0.3 => 13.0,
-        t if t < 0.9 => 10.0,
-        t if t < 1.8 => 7.0,
-        _ => 5.0,
-    };
-    (Celsius(least), Celsius(35.0))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::predict::{DayRange, Sky, plain_step};
-    use crate::units::{Hours, KmH, Percent};
+    use crate::units::{Celsius, Hours, KmH, Percent};
 
     /// 2026-10-10T08:00Z.
     const START: AtMs = AtMs(1_791_619_200_000);
@@ -219,11 +202,5 @@ mod tests {
             for_the_window(&plain_step(START)),
             Err(NotYet::NoTemperature)
         );
-    }
-
-    #[test]
-    fn thin_sections_want_warmer_concrete() {
-        assert_eq!(placing_limits(Metres(0.15)), (Celsius(13.0), Celsius(35.0)));
-        assert_eq!(placing_limits(Metres(2.0)).0, Celsius(5.0));
     }
 }

@@ -165,8 +165,20 @@ pub fn even(rise: Metres, run: Metres, steps: u32) -> StepSize {
 /// Most steps that are considered.
 pub const MOST_STEPS: u32 = 500;
 
-/// The number of even steps for a bank: fewest faults, then the stride nearest to the
-/// middle of its limits.
+/// The number of even steps for a bank, at most [`MOST_STEPS`]: fewest faults, then the
+/// stride nearest to the middle of its limits.
+///
+/// ```
+/// use slowstone_curing::stairs::{Limits, best_count, even, findings};
+/// use slowstone_curing::units::Metres;
+/// // A bank 1.5 m high and 2.8 m long.
+/// let (rise, run) = (Metres(1.5), Metres(2.8));
+/// let steps = best_count(rise, run, &Limits::default());
+/// assert_eq!(steps, 9);
+/// let each = even(rise, run, steps);
+/// assert!((each.riser.value() - 1.5 / 9.0).abs() < 1e-12);
+/// assert_eq!(findings(&[each], &Limits::default()), []);
+/// ```
 #[must_use]
 pub fn best_count(rise: Metres, run: Metres, limits: &Limits) -> u32 {
     let middle = (limits.two_r_plus_t_min_mm + limits.two_r_plus_t_max_mm) / 2.0;

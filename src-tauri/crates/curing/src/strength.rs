@@ -9,6 +9,19 @@ use crate::maturity;
 use crate::units::{Celsius, Days, Hours, Mpa};
 
 /// A strength-age curve.
+///
+/// ```
+/// use slowstone_curing::strength::Curve;
+/// use slowstone_curing::units::{Days, Mpa};
+/// let bagged = Curve::BAGGED;
+/// // As commonly printed for a 4000 psi bag: 17.2 MPa at 7 days, 27.6 at 28.
+/// assert!((bagged.at(Days(7.0)).value() - 17.2).abs() < 0.1);
+/// assert!((bagged.at(Days(28.0)).value() - 27.6).abs() < 0.1);
+/// // There and back, and no age for what is never reached.
+/// let age = bagged.age_at(Mpa(7.0)).unwrap();
+/// assert!((bagged.at(age).value() - 7.0).abs() < 1e-9);
+/// assert_eq!(bagged.age_at(Mpa(40.0)), None);
+/// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Curve {
     /// `Su k (t - t0) / (1 + k (t - t0))`, 0 before `t0`.

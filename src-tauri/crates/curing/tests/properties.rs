@@ -5,7 +5,7 @@
 
 use proptest::prelude::*;
 use slowstone_curing::curing_time::{Development, table_days};
-use slowstone_curing::evaporation::{self, Risk};
+use slowstone_curing::evaporation::{self, DryingRisk};
 use slowstone_curing::form_pressure::{Aci347Wall, Ciria108, fluid, weight_coefficient};
 use slowstone_curing::lifting::Lift;
 use slowstone_curing::maturity::{self, Interval};
@@ -234,13 +234,13 @@ proptest! {
 fn words_go_by_their_thresholds() {
     use slowstone_curing::units::KgM2H;
     for (rate, risk) in [
-        (0.0, Risk::Low),
-        (0.4999, Risk::Low),
-        (0.5, Risk::Caution),
-        (0.9999, Risk::Caution),
-        (1.0, Risk::Act),
+        (0.0, DryingRisk::Low),
+        (0.4999, DryingRisk::Low),
+        (0.5, DryingRisk::Caution),
+        (0.9999, DryingRisk::Caution),
+        (1.0, DryingRisk::Act),
     ] {
-        assert_eq!(Risk::of(KgM2H(rate)), risk, "{rate}");
+        assert_eq!(DryingRisk::of(KgM2H(rate)), risk, "{rate}");
     }
 }
 

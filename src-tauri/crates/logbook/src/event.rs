@@ -72,6 +72,16 @@ impl Event {
     /// Reads an entry that somebody sent. What it says is not looked at: see
     /// [`Event::check`].
     ///
+    /// ```
+    /// use serde_json::json;
+    /// use slowstone_logbook::Event;
+    /// let sent = json!({"id": "event-001", "site": "site-0001", "by": "Ada", "at_ms": 0,
+    ///     "kind": "reading", "body": {"at_ms": 1781074800000_i64, "air_c": 99}});
+    /// let event = Event::read(&sent).unwrap();
+    /// let refused = event.check().unwrap_err();
+    /// assert_eq!(refused.to_string(), "air_c = 99: must be from -40 to 60 °C");
+    /// ```
+    ///
     /// # Errors
     /// Names the first field that is missing, no field of an entry, or of another kind.
     pub fn read(entry: &Value) -> Result<Self, EventError> {

@@ -150,6 +150,15 @@ pub(crate) fn spans(sum: &Folded) -> Vec<PourSpan> {
 /// than the one before, unless the one before has not set: then it belongs to the work in
 /// hand. The order of `pours` does not matter; of two that began in the same millisecond the
 /// smaller id is taken.
+///
+/// ```
+/// use slowstone_logbook::filing::{PourSpan, Stage, file_under};
+/// let pour = PourSpan { pour: "pour-0001".into(), started_ms: 0, ..PourSpan::default() };
+/// let filed = |minutes: i64| file_under(std::slice::from_ref(&pour), minutes * 60_000);
+/// assert_eq!(filed(-30), Some(("pour-0001".into(), Stage::Before)));
+/// assert_eq!(filed(30), Some(("pour-0001".into(), Stage::Placing)));
+/// assert_eq!(filed(-600), None);
+/// ```
 #[must_use]
 pub fn file_under(pours: &[PourSpan], at_ms: i64) -> Option<(String, Stage)> {
     let last = pours

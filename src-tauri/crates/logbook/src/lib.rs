@@ -3,8 +3,8 @@
 //! Pure: no clock, files, network, randomness or threads; `now` is an argument. Events
 //! ([`event`]) are facts that are never altered; [`book::Book`] adds them up, in any order;
 //! [`view`] turns the sum into what a screen shows, asking `slowstone_curing` when each
-//! thing may be done; [`plan`] says what to lay out, buy and do in which order. Numbers that cannot be are refused by [`limits`]; time zones come
-//! from outside through [`zones`].
+//! thing may be done; [`plan`] says what to lay out, buy and do in which order. Numbers that
+//! cannot be are refused by [`limits`]; time zones come from outside through [`zones`].
 
 pub mod book;
 pub mod event;

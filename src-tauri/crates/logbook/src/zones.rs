@@ -73,9 +73,21 @@ pub fn day_number(date: &str) -> Option<i64> {
 /// The instant at which a calendar day begins in a zone. Where clocks go forward over
 /// midnight that is up to two hours later; none for a day that the zone left out, or a
 /// date or zone that is none.
+///
+/// ```
+/// use slowstone_curing::units::AtMs;
+/// use slowstone_logbook::zones::{Utc, day_start};
+/// assert_eq!(day_start(&Utc, "UTC", "1970-01-02"), Some(AtMs(86_400_000)));
+/// assert_eq!(day_start(&Utc, "UTC", "1970-02-30"), None);
+/// ```
 #[must_use]
 pub fn day_start(zones: &dyn Zones, tz: &str, date: &str) -> Option<AtMs> {
-    let midnight = AtMs(day_number(date)? * 86_400_000);
+    start_of(zones, tz, day_number(date)?)
+}
+
+/// As [`day_start`], by the number of the day after 1970-01-01.
+pub(crate) fn start_of(zones: &dyn Zones, tz: &str, day: i64) -> Option<AtMs> {
+    let midnight = AtMs(day.saturating_mul(86_400_000));
     (0..3).find_map(|h| instant(zones, tz, midnight.plus(Hours(f64::from(h)))))
 }
 

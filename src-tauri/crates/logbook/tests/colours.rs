@@ -248,6 +248,24 @@ fn what_is_not_known_is_not_drawn() {
     assert!(book(&events).dose_view(SITE, &other).is_none());
 }
 
+/// All that was tried is more than the supplier allows: nothing is said of what is allowed.
+#[test]
+fn nothing_is_said_below_what_was_tried() {
+    let mut events = plan();
+    events.push(card());
+    for (n, pct) in [3.0, 4.0, 5.0].into_iter().enumerate() {
+        events.extend(measured(n as u32, pct, trend(pct)));
+    }
+    let changes = json!({"max_pct": 2.0});
+    events.push(correction("corr-0001", MORNING, "ochre-001", changes, &[]));
+    let view = book(&events)
+        .dose_view(SITE, &asked(Some("pour-0001")))
+        .unwrap();
+    assert_eq!((view.no_curve, view.most_pct), (None, 2.0));
+    assert!(view.curve.is_empty() && view.aim.is_none() && view.next.is_none());
+    assert_eq!(view.additives[0].tried_pct, None);
+}
+
 #[test]
 fn a_card_that_was_corrected_is_said_beside_what_it_measured() {
     let change: Value = json!({"lab_d65": [52.0, 0.0, 0.0]});

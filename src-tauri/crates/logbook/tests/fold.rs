@@ -137,6 +137,21 @@ fn what_a_newer_version_logged_is_kept_and_named() {
     assert_eq!(problem.code, "unknown_kind");
 }
 
+/// Of two that say whether a site is put away the later one counts, by its clock and not by
+/// its id: programs may make ids of any kind.
+#[test]
+fn what_was_said_last_of_putting_away_counts() {
+    let said =
+        |id: &str, at: f64, done: bool| event(id, hours(at), "archive", json!({"done": done}));
+    for (first, last, archived) in [(true, false, false), (false, true, true)] {
+        let mut events = plan();
+        events.push(said("zz-early-01", 1.0, first));
+        events.push(said("aa-late-001", 2.0, last));
+        let card = &book(&events).sites()[0];
+        assert_eq!(card.archived, archived);
+    }
+}
+
 #[test]
 fn nothing_gives_no_site() {
     assert!(fold(&[], SITE, MORNING).is_none());

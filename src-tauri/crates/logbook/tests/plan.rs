@@ -334,6 +334,19 @@ fn points_of_the_check_are_open_until_ticked_and_the_list_is_the_persons_own() {
     assert_eq!(checks(&events).steps[0].number, 2);
 }
 
+/// Mesh that stays short of the form by more than a small piece is wide is none.
+#[test]
+fn a_piece_too_small_for_mesh_has_none() {
+    let mut most = materials(5.0, 30.0);
+    most["mesh_gap_mm"] = json!(150.0);
+    let events = with(flight_of(1, 1.2, 0.25, 0.15), "materials", most);
+    let mesh = book(&events).checks_view(SITE, MORNING).unwrap().steps[0].mesh_m;
+    close(mesh.0, 0.9, 1e-9);
+    assert_eq!(mesh.1, 0.0);
+    let need = &view(&events).needs[0];
+    assert_eq!((need.mesh_width_m, need.mesh_depth_m), mesh);
+}
+
 #[test]
 fn settings_that_cannot_be_are_refused_and_orphans_are_left_out() {
     let refused =

@@ -244,6 +244,35 @@ fn batches_add_up_to_water_and_dose() {
     assert_eq!((dose.per_bag, dose.fits), (126.0, Some(true)));
 }
 
+/// What was typed at the very ends of a range lies in it, however it is divided: 6.6 L to
+/// three bags are 2.2 L each, and 3 % of the cement of three bags of 12.6 kg are 378 g.
+#[test]
+fn the_ends_of_a_range_belong_to_it() {
+    assert!(
+        6.6_f64 / 3.0 < 2.2,
+        "the arithmetic of the computer falls short"
+    );
+    for (water, fits) in [(6.6, true), (9.0, true), (6.5, false), (9.1, false)] {
+        let mut events = poured();
+        let batch = json!({"pour": "pour-0001", "bags": 3.0, "water_l": water});
+        events.push(event("batch-001", hours(0.1), "batch", batch));
+        let view = book(&events).pour_view(SITE, "pour-0001", hours(1.0));
+        assert_eq!(view.unwrap().mixed.water_fits, Some(fits), "{water} L");
+    }
+    for grams in 1..=60 {
+        // Six per cent at most: so many bags of 4.2 kg of cement.
+        let bags = f64::from(grams) * 0.25;
+        let mut events = poured();
+        let most = bags * 4.2 * 1000.0 * 0.06;
+        let dose = json!([{"additive": "ochre-001", "amount": most}]);
+        let batch = json!({"pour": "pour-0001", "bags": bags, "additives": dose});
+        events.push(event("batch-001", hours(0.1), "batch", batch));
+        let view = book(&events).pour_view(SITE, "pour-0001", hours(1.0));
+        let dose = &view.unwrap().mixed.doses[0];
+        assert_eq!(dose.fits, Some(true), "{dose:?}");
+    }
+}
+
 #[test]
 fn only_pours_that_a_reading_touches_are_reckoned_again() {
     let mut events = plan();
@@ -379,6 +408,34 @@ fn the_best_hours_of_tomorrow_are_for_the_next_step() {
             .best_hours("another-1", "2026-06-11", hours(2.0))
             .is_none()
     );
+}
+
+/// In Oslo clocks go forward on 29 March 2026 and back on 25 October (IANA tz database):
+/// these days have 23 and 25 hours, and no hour of the next day is among them.
+#[test]
+fn a_day_on_which_clocks_change_has_its_own_hours() {
+    use slowstone_logbook::Zones;
+    for (date, count) in [("2026-03-29", 23), ("2026-10-25", 25), ("2026-10-26", 24)] {
+        let mut events = poured();
+        let value = json!({"date": date, "min_c": 6.0, "max_c": 14.0});
+        events.push(event("cast-0001", MORNING, "forecast", value));
+        let best = book(&events)
+            .best_hours(SITE, date, hours(-5000.0))
+            .unwrap();
+        let mut starts: Vec<_> = best.starts.iter().map(|s| s.at).collect();
+        starts.sort();
+        let offset = |at| Iana.offset_min("Europe/Oslo", at).unwrap();
+        let shown = |at: slowstone_curing::units::AtMs| {
+            let local = at.0 + i64::from(offset(at)) * 60_000;
+            (
+                local.rem_euclid(86_400_000) / 3_600_000,
+                local.rem_euclid(3_600_000),
+            )
+        };
+        assert_eq!(starts.len(), count, "{date}");
+        assert_eq!(shown(starts[0]), (0, 0), "{date}");
+        assert_eq!(shown(starts[count - 1]), (23, 0), "{date}");
+    }
 }
 
 #[test]

@@ -52,11 +52,23 @@ pub trait BlobStore: Send + Sync + std::fmt::Debug {
     /// The file under which `hash` is (or would be) kept, if this engine keeps files.
     fn path(&self, hash: &Hash32) -> Option<PathBuf>;
 
-    /// Reads the bytes and hashes them again. `Ok(false)` if there are none.
+    /// Reads the bytes and hashes them again. `Ok(false)` if there are none. An engine that
+    /// need not hold them in memory for it has a way of its own.
     ///
     /// # Errors
     /// [`StoreError::Altered`] if they do not have that hash, or if they cannot be read.
-    fn verify(&self, hash: &Hash32) -> Result<bool, StoreError>;
+    fn verify(&self, hash: &Hash32) -> Result<bool, StoreError> {
+        match self.get(hash)? {
+            None => Ok(false),
+            Some(bytes) if Hash32::of(&bytes) == *hash => Ok(true),
+            Some(_) => Err(StoreError::Altered {
+                path: self.place(hash),
+            }),
+        }
+    }
+
+    /// Where the bytes under `hash` are (or would be) kept, for messages.
+    fn place(&self, hash: &Hash32) -> PathBuf;
 
     /// Every hash, sorted.
     ///
@@ -235,9 +247,13 @@ impl BlobStore for FolderBlobs {
             None => Ok(false),
             Some(true) => Ok(true),
             Some(false) => Err(StoreError::Altered {
-                path: self.file(hash),
+                path: self.place(hash),
             }),
         }
+    }
+
+    fn place(&self, hash: &Hash32) -> PathBuf {
+        self.file(hash)
     }
 
     fn list(&self) -> Result<Vec<Hash32>, StoreError> {
@@ -315,14 +331,8 @@ impl BlobStore for MemoryBlobs {
         None
     }
 
-    fn verify(&self, hash: &Hash32) -> Result<bool, StoreError> {
-        match self.get(hash)? {
-            None => Ok(false),
-            Some(bytes) if Hash32::of(&bytes) == *hash => Ok(true),
-            Some(_) => Err(StoreError::Altered {
-                path: PathBuf::from(hash.to_string()),
-            }),
-        }
+    fn place(&self, hash: &Hash32) -> PathBuf {
+        PathBuf::from(hash.to_string())
     }
 
     fn list(&self) -> Result<Vec<Hash32>, StoreError> {

@@ -1,11 +1,13 @@
-//! Where the log and the photos rest: SQLite and a folder.
+//! Where the log and the photos rest: SQLite and a folder; for a firm (feature `firm`)
+//! PostgreSQL and object storage.
 //!
 //! Three traits: [`EventLog`] keeps records, [`Settings`] the little that a hub must
 //! remember besides, [`BlobStore`] photo bytes by their hash. Each has an engine on disk
 //! and one in memory, and all engines pass the same suite (`tests/`). Nothing here takes
 //! randomness or a clock of its own, or knows what a record means; by which rule a record
-//! is taken is in the crate `sync`. [`verify`] walks everything again.
+//! is taken is in the crate `sync`. [`verify()`] walks everything again.
 
+mod append;
 mod blobs;
 mod error;
 mod log;

@@ -57,6 +57,17 @@ impl Report {
 /// Walks every chain: numbers without holes, each record naming the hash of the one
 /// before, and the stored heads being those that the walk ends with.
 ///
+/// ```
+/// use slowstone_store::{EventLog, HubEpoch, MemoryLog, StreamId, verify};
+/// use slowstone_sync::Chain;
+/// let mut log = MemoryLog::new(HubEpoch::new("h1").unwrap());
+/// let mut chain = Chain::start(StreamId::new("phone1", "k3v9").unwrap());
+/// log.append(&[chain.next("{}").unwrap(), chain.next("{}").unwrap()], 0).unwrap();
+/// let report = verify(&log).unwrap();
+/// assert!(report.is_clean());
+/// assert_eq!((report.records, report.streams), (2, 1));
+/// ```
+///
 /// # Errors
 /// If the log cannot be read to its end.
 pub fn verify(log: &dyn EventLog) -> Result<Report, StoreError> {

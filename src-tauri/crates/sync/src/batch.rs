@@ -13,6 +13,18 @@ use serde::{Deserialize, Serialize};
 pub const MAX_BATCH: usize = 500;
 
 /// Some records of one stream, in order and without holes.
+///
+/// ```
+/// use slowstone_sync::{Batch, Chain, Hash32, StreamId};
+/// let stream = StreamId::new("phone1", "k3v9").unwrap();
+/// let bodies = vec![r#"{"kind":"pour"}"#.to_owned(), "{}".to_owned()];
+/// let batch = Batch { stream: stream.clone(), from: 1, prev: Hash32::ZERO, bodies };
+/// // Numbers and hashes follow from the first of them, as the writer made them.
+/// let mut chain = Chain::start(stream);
+/// let records = batch.records().unwrap();
+/// assert_eq!(records[0], chain.next(r#"{"kind":"pour"}"#).unwrap());
+/// assert_eq!(records[1], chain.next("{}").unwrap());
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Batch {
@@ -56,6 +68,16 @@ impl Batch {
 }
 
 /// What became of a batch. The same batch again is answered with the same `accepted`.
+///
+/// ```
+/// use slowstone_sync::{Chain, Receipt, StreamId, admit};
+/// let mut chain = Chain::start(StreamId::new("phone1", "k3v9").unwrap());
+/// let (first, _lost, third) = (chain.next("{}").unwrap(), chain.next("{}"), chain.next("{}").unwrap());
+/// let mut receipt = Receipt::default();
+/// assert!(receipt.judge(&admit(None, None, &first)));
+/// assert!(!receipt.judge(&admit(Some(&first.head()), None, &third)), "the second is missing");
+/// assert_eq!((receipt.accepted, receipt.gap), (1, Some(2)));
+/// ```
 ///
 /// As JSON, for a batch that begins too late:
 /// `{"head":{...},"accepted":0,"gap":4}`.

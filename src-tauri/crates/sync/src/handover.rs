@@ -107,6 +107,20 @@ pub struct Meeting {
 /// old file that was copied back by hand still carries its old epoch. What to send never
 /// depends on that, it follows from the heads alone; so a hub set back to an old backup is
 /// refilled by the clients, each offering whatever it holds and the hub lacks.
+///
+/// ```
+/// use slowstone_sync::{Bookmark, Chain, HubEpoch, HubState, Range, StreamId, meet};
+/// let mut chain = Chain::start(StreamId::new("phone1", "k3v9").unwrap());
+/// let (old, new) = (chain.next("{}").unwrap().head(), chain.next("{}").unwrap().head());
+/// let stream = new.stream.clone();
+/// // The hub was set back to a backup from before the second record.
+/// let last_time = Bookmark { epoch: HubEpoch::new("h1").unwrap(), position: 2 };
+/// let hub = HubState { epoch: HubEpoch::new("h2").unwrap(), position: 1, heads: vec![old] };
+/// let meeting = meet(&[new], Some(&last_time), &hub);
+/// assert!(meeting.renewed);
+/// assert_eq!(meeting.send, [Range { stream, from_seq: 2 }]);
+/// assert_eq!(meeting.bookmark.position, 0);
+/// ```
 #[must_use]
 pub fn meet(mine: &[Head], bookmark: Option<&Bookmark>, hub: &HubState) -> Meeting {
     let renewed = bookmark.is_some_and(|b| b.epoch != hub.epoch || b.position > hub.position);

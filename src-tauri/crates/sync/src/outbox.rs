@@ -16,6 +16,20 @@ use std::collections::BTreeMap;
 pub const BATCH_BYTES: usize = 256 * 1024;
 
 /// One device's own records, by the order in which they were written.
+///
+/// ```
+/// use slowstone_sync::{Outbox, Receipt, StreamId};
+/// let mut outbox = Outbox::new(StreamId::new("phone1", "k3v9").unwrap());
+/// outbox.write(r#"{"kind":"pour"}"#).unwrap();
+/// let batch = outbox.batch(500).unwrap();
+/// assert_eq!((batch.from, batch.bodies.len()), (1, 1));
+///
+/// // The hub has it: nothing waits any more.
+/// let receipt = Receipt { accepted: 1, ..Receipt::default() };
+/// let fresh = StreamId::new("phone1", "m2x7").unwrap();
+/// assert_eq!(outbox.hear(&batch, &receipt, &fresh), None);
+/// assert_eq!((outbox.waiting().count(), outbox.sent().count()), (0, 1));
+/// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Outbox {
     chain: Chain,

@@ -93,6 +93,7 @@ pub fn run() -> Outcome {
             .args(scope)
             .run()
     });
+    suite.part("documentation", || documentation(scope));
     suite.part("crates: licences, bans, sources", deny::run);
     suite.part("worked example of DEVELOPERS.md", example::run);
     let programs = suite.part("programs", || {
@@ -112,6 +113,16 @@ pub fn run() -> Outcome {
         0 => Ok(()),
         _ => Err("not every part passed, see above".to_owned()),
     }
+}
+
+/// The documentation of the crates in `scope`, private items too: every link in it leads
+/// somewhere, and every public item says what it is.
+fn documentation(scope: &[&str]) -> Outcome {
+    Job::cargo()
+        .args(["doc", "--no-deps", "--document-private-items"])
+        .args(scope)
+        .env("RUSTDOCFLAGS", "-D warnings -D missing_docs")
+        .run()
 }
 
 /// The tests that use the programs as a person would.

@@ -1,9 +1,9 @@
 //! The core for the browser: `slowstone-wasm` compiled to WebAssembly, put where
 //! the web app serves it from, and weighed. It is two files, the log for every phone and
-//! the desk for who asks for it, each built with one feature of the crate. The standard library is built with it, for
-//! size and without the texts of panics, which saves a fifth: so a Rust is needed that
-//! has its library's source, this one or Debian's for browsers. cargo decides whether
-//! anything has to be built.
+//! the desk for who asks for it, each built with one feature of the crate. The standard
+//! library is built with it, for size and without the texts of panics, which saves a
+//! fifth: so a Rust is needed that has its library's source, this one or Debian's for
+//! browsers. cargo decides whether anything has to be built.
 
 use std::path::{Path, PathBuf};
 

@@ -58,7 +58,9 @@ impl Look {
         }
     }
 
-    fn sd(&self) -> Triple {
+    /// Standard uncertainty of L*, a*, b*: its own and what photos share, together.
+    #[must_use]
+    pub fn sd(&self) -> Triple {
         pairwise(self.own_sd, self.shared_sd, libm::hypot)
     }
 }
@@ -185,6 +187,23 @@ impl Difference {
 }
 
 /// Compares the second colour with the first.
+///
+/// ```
+/// use slowstone_colour::Lab;
+/// use slowstone_colour::compare::{Caution, Look, State, Word, between};
+/// let step = |l: f64, age_d: f64| Look {
+///     lab: Lab::new(l, 12.0, 9.0),
+///     own_sd: [0.3; 3],
+///     shared_sd: [0.0; 3],
+///     state: Some(State::Dry),
+///     age_d: Some(age_d),
+///     by: None,
+/// };
+/// let apart = between(&step(50.0, 40.0), &step(58.0, 5.0));
+/// assert_eq!(apart.word, Word::Plain);
+/// assert!(apart.low < apart.de2000 && apart.de2000 < apart.high);
+/// assert_eq!(apart.cautions, [Caution::AgeDiffers]);
+/// ```
 #[must_use]
 pub fn between(first: &Look, second: &Look) -> Difference {
     let delta = second.lab.minus(first.lab);

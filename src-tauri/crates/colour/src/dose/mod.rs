@@ -14,7 +14,7 @@ mod shape;
 mod teach;
 
 pub use aim::{Aim, Reach, Wanted};
-pub use amount::{Amount, CEMENT_SHARE, amount};
+pub use amount::{Amount, amount};
 pub use shape::Shape;
 pub use teach::{NextPatch, Why};
 
@@ -100,7 +100,31 @@ pub struct Foretold {
     pub sd: Triple,
 }
 
-/// Fits a curve to trials with one cement.
+/// Fits a curve to trials with one cement. Nothing is said above `supplier_pct`, the
+/// supplier's greatest dose of all pigments together, % of cement.
+///
+/// ```
+/// use slowstone_colour::Lab;
+/// use slowstone_colour::dose::{Trial, Wanted, fit};
+/// let trial = |dose: f64, l: f64, a: f64, b: f64| Trial {
+///     dose_pct: vec![dose],
+///     lab: Lab::new(l, a, b),
+///     sd: [0.5; 3],
+/// };
+/// // Grey concrete, and two test patches with a red oxide.
+/// let trials = [
+///     trial(0.0, 62.0, 0.5, 4.0),
+///     trial(2.0, 52.0, 12.0, 9.0),
+///     trial(5.0, 46.0, 19.0, 12.0),
+/// ];
+/// let curve = fit(&trials, Some(6.0)).unwrap();
+/// assert_eq!(curve.limits_pct(), [(0.0, 5.0)]);
+/// assert!(curve.at(&[5.5]).is_none(), "beyond what was tried");
+///
+/// let wanted = Wanted { lab: Lab::new(49.0, 15.5, 10.5), sd: [0.5; 3] };
+/// let aim = curve.aim(&wanted).unwrap();
+/// assert!(aim.dose_pct[0] > 2.0 && aim.dose_pct[0] < 5.0);
+/// ```
 ///
 /// # Errors
 /// Why there is none.
@@ -191,8 +215,9 @@ impl DoseCurve {
         self.fitted.shape
     }
 
-    /// Least and most of each pigment about which the curve may speak: what was tried, and
-    /// no more than the supplier and [`CAP_PCT`] allow.
+    /// Least and most of each pigment about which the curve may speak, %: what was tried, and
+    /// no more than the supplier and [`CAP_PCT`] allow. Where less is allowed than was tried,
+    /// the least is above the most, and the curve says nothing.
     #[must_use]
     pub fn limits_pct(&self) -> Vec<(f64, f64)> {
         let pigments = self.trials.first().map_or(0, |t| t.dose_pct.len());
@@ -203,7 +228,7 @@ impl DoseCurve {
                 let (low, high) = doses.fold((f64::INFINITY, 0.0_f64), |(low, high), d| {
                     (low.min(*d), high.max(*d))
                 });
-                (low.min(most), high.min(most))
+                (low, high.min(most))
             })
             .collect()
     }

@@ -43,6 +43,15 @@ fn nothing_is_said_beyond_what_was_tried_and_allowed() {
     assert_eq!(few.limits_pct(), [(3.0, 6.0)]);
     assert!(few.at(&[2.9]).is_none() && few.at(&[6.1]).is_none());
     assert!(few.at(&[4.0, 1.0]).is_none());
+    // All that was tried is more than the supplier allows: not even its limit was tried.
+    let below = fit(&trials[1..3], Some(2.0)).unwrap();
+    assert!(below.at(&[2.0]).is_none() && below.at(&[3.0]).is_none());
+    let wanted = Wanted {
+        lab: Lab::from_array(straight(1.0)),
+        sd: SD,
+    };
+    assert_eq!(below.aim(&wanted), None);
+    assert_eq!(below.next(&wanted), None);
     // The wanted colour lies at more than the supplier allows.
     let wanted = Wanted {
         lab: Lab::from_array(straight(2.0)),
@@ -151,7 +160,7 @@ fn grams_follow_from_the_cement() {
     };
     let aim = curve.aim(&wanted).unwrap();
     // A bag of 30 kg with 14 % cement and 3 % of that: 126 g.
-    let grams = amount(&aim, 30.0 * CEMENT_SHARE);
+    let grams = amount(&aim, 30.0 * 0.14);
     assert!((grams[0].g - 126.0).abs() < 1.0, "{grams:?}");
     assert!(
         grams[0].low_g < grams[0].g && grams[0].g < grams[0].high_g,

@@ -102,17 +102,6 @@ pub struct Region<'a> {
     pub levels: &'a [[f32; 3]],
 }
 
-/// Levels of a [`Region`] from red, green, blue and opacity bytes, as a browser's canvas
-/// gives them.
-#[must_use]
-pub fn levels_of_rgba(rgba: &[u8]) -> Vec<[f32; 3]> {
-    let pixels = rgba.chunks_exact(4);
-    pixels
-        .filter_map(|p| p.first_chunk::<3>())
-        .map(|p| p.map(f32::from))
-        .collect()
-}
-
 /// A card of known colour in the photo.
 #[derive(Clone, Copy, Debug)]
 pub struct Reference<'a> {
@@ -152,7 +141,36 @@ const PATCH_CLIPPED: f64 = 0.5;
 /// Fewest pixels of a patch and of a card. Our judgement.
 const FEWEST: usize = 100;
 
-/// Measures the colour of the paste in `patch`.
+/// Measures the colour of the paste in `patch` by one or two `references` in the same photo.
+///
+/// ```
+/// use slowstone_colour::measure::{Depth, Picture, Rect, Reference, Region, measure};
+/// use slowstone_colour::{Lab, Profile, de2000};
+/// let picture = Picture { width: 80, height: 40, profile: Profile::Srgb, depth: Depth::Whole };
+/// let square = |x0: u32| Rect { x0, y0: 10, x1: x0 + 20, y1: 30 };
+/// // An 18 % grey card, and concrete that is darker, in light that turns both a little red.
+/// let (card, concrete) = (vec![[126.0, 117.0, 112.0]; 400], vec![[110.0, 98.0, 90.0]; 400]);
+/// let measured = measure(
+///     &picture,
+///     &Region { rect: square(40), levels: &concrete },
+///     &[Reference {
+///         region: Region { rect: square(10), levels: &card },
+///         lab: Lab::new(49.5, 0.0, 0.0),
+///         sd: None,
+///     }],
+/// )
+/// .unwrap();
+/// assert!(measured.lab.l < 49.5 && measured.cast[0] > 1.0);
+/// // The card itself comes out as what it is known to be, but for the lens.
+/// let bare = Region { rect: square(40), levels: &card };
+/// let grey = Reference {
+///     region: Region { rect: square(10), levels: &card },
+///     lab: Lab::new(49.5, 0.0, 0.0),
+///     sd: None,
+/// };
+/// let again = measure(&picture, &bare, &[grey]).unwrap();
+/// assert!(de2000(again.lab, grey.lab) < 0.5);
+/// ```
 ///
 /// # Errors
 /// Why there is no measurement that could be trusted: [`Refusal`].

@@ -193,12 +193,6 @@ fn what_cannot_be_measured_is_refused() {
 }
 
 #[test]
-fn a_canvas_gives_levels_without_opacity() {
-    let got = levels_of_rgba(&[1, 2, 3, 255, 4, 5, 6, 0, 7]);
-    assert_eq!(got, [[1.0, 2.0, 3.0], [4.0, 5.0, 6.0]]);
-}
-
-#[test]
 fn hostile_levels_give_an_answer_and_no_panic() {
     let left = shot(Profile::Srgb, LEFT, GREY, even);
     for value in [f32::NAN, f32::INFINITY, -1.0, 0.0, 1e30] {

@@ -9,9 +9,9 @@ use crate::sun;
 use crate::units::{AtMs, Hours};
 
 /// Local hour of the day's maximum (common practice: mid-afternoon).
-pub const WARMEST_H: f64 = 15.0;
+const WARMEST_H: f64 = 15.0;
 /// Half the swing of a day of which only a mean is known, K (common practice, no source).
-pub const DEFAULT_HALF_SWING_K: f64 = 4.0;
+const DEFAULT_HALF_SWING_K: f64 = 4.0;
 
 /// Where and when a pour is, as far as the course of its days needs it.
 #[derive(Clone, Copy, Debug)]

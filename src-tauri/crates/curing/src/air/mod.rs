@@ -9,8 +9,6 @@
 mod cycle;
 mod nearest;
 
-pub use cycle::{DEFAULT_HALF_SWING_K, WARMEST_H};
-
 use crate::predict::{AirSource, ConcretePlace, NotYet, PourFacts, Seen, Sky};
 use crate::sun;
 use crate::units::{AtMs, Celsius, Hours, KmH, Percent};
@@ -22,7 +20,7 @@ use nearest::Nearest;
 const MOST_WIND: f64 = 408.0;
 
 /// Readings at most this many hours apart are joined by a line.
-pub const CLOSE_H: f64 = 6.0;
+const CLOSE_H: f64 = 6.0;
 /// Rows of an hourly file may miss this many hours.
 const HOURLY_GAP_H: f64 = 3.5;
 /// A reading bends what is known beside it for about this many hours.
@@ -32,7 +30,7 @@ const MID_LATITUDE: f64 = 45.0;
 
 /// Air at an instant.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct AirAt {
+pub(crate) struct AirAt {
     /// Temperature.
     pub temp: Celsius,
     /// One standard deviation of it, K: how far it may be off (judgement, no source).
@@ -51,7 +49,7 @@ pub struct AirAt {
 
 /// What is known of the air over the life of a pour.
 #[derive(Clone, Debug)]
-pub struct AirHistory {
+pub(crate) struct AirHistory {
     site: Site,
     readings: Vec<(f64, f64)>,
     hourly: Vec<(f64, f64)>,
@@ -68,8 +66,7 @@ pub struct AirHistory {
 /// Overcast after Kasten and Czeplak 1980, 1 - 0.75 N^3.4 (from memory); the others
 /// common practice, no source. Nothing known counts as little sun: warmth that is not
 /// there must not make concrete look strong.
-#[must_use]
-pub fn sky_factor(sky: Option<Sky>) -> f64 {
+pub(crate) fn sky_factor(sky: Option<Sky>) -> f64 {
     match sky {
         Some(Sky::Sun) => 1.0,
         Some(Sky::Broken) => 0.6,
@@ -82,8 +79,7 @@ pub fn sky_factor(sky: Option<Sky>) -> f64 {
 /// Saturation vapour pressure over water, kPa.
 ///
 /// Source: Tetens 1930 as in FAO-56 eq. 11: 0.6108 exp(17.27 T / (T + 237.3)).
-#[must_use]
-pub fn saturation_kpa(temp: Celsius) -> f64 {
+pub(crate) fn saturation_kpa(temp: Celsius) -> f64 {
     let t = temp.value().clamp(-60.0, 90.0);
     0.6108 * libm::exp(17.27 * t / (t + 237.3))
 }
@@ -111,7 +107,7 @@ impl AirHistory {
     /// # Errors
     /// [`NotYet::NoTemperature`] when no temperature at all is known (not even of the
     /// concrete), [`NotYet::Impossible`] when a temperature is not a number.
-    pub fn of(facts: &PourFacts) -> Result<AirHistory, NotYet> {
+    pub(crate) fn of(facts: &PourFacts) -> Result<AirHistory, NotYet> {
         let (lat, lon) = facts
             .place
             .unwrap_or((MID_LATITUDE, f64::from(facts.utc_offset_min) / 4.0));
@@ -249,8 +245,7 @@ impl AirHistory {
     }
 
     /// Air at an instant; extrapolates as far as asked.
-    #[must_use]
-    pub fn at(&self, at: AtMs) -> AirAt {
+    pub(crate) fn at(&self, at: AtMs) -> AirAt {
         let h = at.hours_since(self.site.started).value();
         let (temp, source, sd_k) = self.temperature(h);
         let temp = Celsius(temp.clamp(-60.0, 70.0));
@@ -279,24 +274,16 @@ impl AirHistory {
     }
 
     /// Mean temperature of the day before and after an instant.
-    #[must_use]
-    pub fn daily_mean(&self, at: AtMs) -> Celsius {
+    pub(crate) fn daily_mean(&self, at: AtMs) -> Celsius {
         let h = at.hours_since(self.site.started).value();
         let hours = (-12_i32..12).map(|i| self.temperature(h + f64::from(i) + 0.5).0);
         Celsius((hours.sum::<f64>() / 24.0).clamp(-60.0, 70.0))
     }
 
     /// The last logged reading of temperature.
-    #[must_use]
-    pub fn readings_until(&self) -> Option<AtMs> {
+    pub(crate) fn readings_until(&self) -> Option<AtMs> {
         let last = self.readings.last()?;
         Some(self.site.started.plus(Hours(last.0)))
-    }
-
-    /// Hours of the local clock (0 to 24) at an instant.
-    #[must_use]
-    pub fn local_clock(&self, at: AtMs) -> Hours {
-        Hours(self.site.clock(at.hours_since(self.site.started).value()))
     }
 }
 

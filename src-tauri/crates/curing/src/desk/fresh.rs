@@ -6,7 +6,7 @@
 use super::age::history;
 use super::{DeskError, Fields};
 use crate::curing_time::{Development, table_days};
-use crate::evaporation::{self, Risk};
+use crate::evaporation::{self, DryingRisk};
 use crate::limits::{AIR_C, CONCRETE_C, E_J_MOL, HOURS, RH_PCT, STANDSTILL_C, WIND_KM_H};
 use crate::maturity::Interval;
 use crate::setting;
@@ -26,7 +26,7 @@ pub(super) fn evaporation(input: &Value) -> Result<Value, DeskError> {
     Ok(json!({
         "menzel_kg_m2_h": menzel,
         "uno_kg_m2_h": uno,
-        "risk": Risk::of(worse).word(),
+        "risk": DryingRisk::of(worse).word(),
     }))
 }
 

@@ -209,6 +209,18 @@ fn scaled(kind: Kind, tests: &[(f64, f64)], others: &[f64]) -> Option<(f64, Vec<
 
 /// Fits a curve to strength tests at equivalent ages, all with the same weight.
 ///
+/// ```
+/// use slowstone_curing::fit::{FitError, Kind, strength_curve};
+/// use slowstone_curing::units::{Days, Mpa};
+/// let tests = [(1.0, 4.1), (3.0, 10.2), (7.0, 17.0), (14.0, 22.8), (28.0, 27.3)]
+///     .map(|(d, mpa)| (Days(d), Mpa(mpa)));
+/// let fit = strength_curve(Kind::Hyperbola, &tests).unwrap();
+/// assert!((fit.curve.at(Days(28.0)).value() - 27.3).abs() < 0.5);
+/// assert_eq!(fit.degrees_of_freedom, 2);
+/// let few = strength_curve(Kind::Hyperbola, &tests[..3]);
+/// assert_eq!(few.unwrap_err(), FitError::TooFewPoints);
+/// ```
+///
 /// # Errors
 /// [`FitError::TooFewPoints`] unless there are [`Kind::least_tests`] tests with as many
 /// different ages as parameters; [`FitError::NotConverged`] or [`FitError::Undetermined`]

@@ -13,7 +13,7 @@ const BELOW: (usize, f64) = (60, 1.06);
 
 /// Mix and material of a case.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Material {
+pub(crate) struct Material {
     /// Conductivity, W/(m K).
     pub k_w_mk: f64,
     /// Density, kg/m³.
@@ -28,7 +28,7 @@ pub struct Material {
 
 /// What is under the slab of a case.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Bottom {
+pub(crate) enum Bottom {
     /// No heat passes.
     Insulated,
     /// Held at a temperature, °C.
@@ -50,7 +50,7 @@ pub enum Bottom {
 
 /// Sun of a case: half a sine between two hours of the clock, W/m² taken in at noon.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct CaseSun {
+pub(crate) struct CaseSun {
     /// Taken in at the middle of the day, W/m².
     pub peak_w_m2: f64,
     /// Clock hour of sunrise.
@@ -61,7 +61,7 @@ pub struct CaseSun {
 
 /// One heat problem.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Case {
+pub(crate) struct Case {
     /// Thickness, m.
     pub thickness_m: f64,
     /// What it is made of.
@@ -86,7 +86,7 @@ pub struct Case {
 
 /// Answer at one depth.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct AtDepth {
+pub(crate) struct AtDepth {
     /// From the exposed face, m.
     pub x_m: f64,
     /// Temperature, °C.
@@ -97,7 +97,7 @@ pub struct AtDepth {
 
 /// Answer at one hour.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub(crate) struct Row {
     /// Hours.
     pub t_h: f64,
     /// At the depths asked for.
@@ -110,7 +110,7 @@ pub struct Row {
 
 /// A solved case.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Solved {
+pub(crate) struct Solved {
     /// One per hour asked for.
     pub rows: Vec<Row>,
     /// Highest temperature at half depth up to the last row, °C.
@@ -200,8 +200,7 @@ impl Case {
     }
 
     /// Solves the case and reports at `hours` (ascending) and `depths` (m).
-    #[must_use]
-    pub fn solve(&self, hours: &[f64], depths: &[f64]) -> Solved {
+    pub(crate) fn solve(&self, hours: &[f64], depths: &[f64]) -> Solved {
         let before = f64::from(self.settle_days) * -24.0;
         let mut run = Running {
             case: self,

@@ -5,11 +5,11 @@
 //! form; [`case`] and [`desk_case`] solve one problem closely. How a pour becomes such a
 //! problem is in [`crate::predict`].
 
-pub mod case;
+mod case;
 mod desk;
 pub mod hydration;
 pub mod slab;
-pub mod surface;
+pub(crate) mod surface;
 
 pub use desk::desk_case;
 

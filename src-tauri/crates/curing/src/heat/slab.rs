@@ -104,19 +104,31 @@ const SENSIBLE: (f64, f64) = (-60.0, 110.0);
 
 #[derive(Clone, Debug, Default)]
 struct Cell {
+    /// °C.
     temp: f64,
+    /// Equivalent age, h.
     age: f64,
+    /// Degree of hydration.
     alpha: f64,
+    /// Change of temperature in the last step, K/s.
     slope: f64,
+    /// Heat capacity, J/(m² K).
     capacity: f64,
+    /// Heat at full hydration, J/m².
     heat: f64,
+    /// From its middle to a face, W/(m² K).
     half: f64,
+    /// From its middle to that of the next one, W/(m² K).
     link: f64,
+    /// Heat that it gives off in this step, W/m².
     source: f64,
+    /// One over the pivot, and what stands above the diagonal, of the factored matrix.
     diagonal_inv: f64,
     upper: f64,
+    /// What a stage starts from, and what it comes to, °C.
     base: f64,
     solved: f64,
+    /// Thickness, m, and its share of the sides: area of side to that of plan.
     height: f64,
     face: f64,
 }
@@ -180,6 +192,13 @@ impl Slab {
     /// Degrees of hydration of the cells, top first.
     pub fn alphas(&self) -> impl Iterator<Item = f64> + '_ {
         self.cells.iter().map(|c| c.alpha)
+    }
+
+    /// From the middle of a cell, counted from 0 at the top, to each of its faces,
+    /// W/(m² K); 0 where there is no such cell.
+    #[must_use]
+    pub fn half_w_m2k(&self, cell: usize) -> f64 {
+        self.cells.get(cell).map_or(0.0, |c| c.half)
     }
 
     /// Heat held above 0 °C, J/m².

@@ -6,15 +6,17 @@
 use crate::predict::{FormFacts, FormMaterial};
 use crate::units::KmH;
 
+/// Convection and radiation to air that stands still, W/(m² K); source as [`convection`].
+pub(crate) const STILL_AIR: f64 = 5.6;
+
 /// Convection and radiation to the air at a wind speed, W/(m² K).
 ///
 /// Source: NISTIR 6551 (NIST) uses this form: 5.6 + 4.0 v to 5 m/s, 7.2 v^0.78 above;
 /// formula from memory.
-#[must_use]
-pub fn convection(wind: KmH) -> f64 {
+pub(crate) fn convection(wind: KmH) -> f64 {
     let v = (wind.value() / 3.6).clamp(0.0, 60.0);
     if v <= 5.0 {
-        5.6 + 4.0 * v
+        STILL_AIR + 4.0 * v
     } else {
         7.2 * libm::pow(v, 0.78)
     }
@@ -25,8 +27,7 @@ pub fn convection(wind: KmH) -> f64 {
 ///
 /// Source: reference values, section 8 (usual textbook values, from memory). Pigment
 /// counts as dark from 2 % of the cement (common practice, no source).
-#[must_use]
-pub fn absorptivity(pigment_pct: f64, wet: bool) -> f64 {
+pub(crate) fn absorptivity(pigment_pct: f64, wet: bool) -> f64 {
     if wet || pigment_pct >= 2.0 {
         0.85
     } else {
@@ -36,8 +37,7 @@ pub fn absorptivity(pigment_pct: f64, wet: bool) -> f64 {
 
 /// Conductivity of form boards, W/(m K): timber 0.12, plywood 0.13, steel 50, plastic 0.2
 /// (usual textbook values, from memory).
-#[must_use]
-pub fn board_conductivity(material: FormMaterial) -> f64 {
+fn board_conductivity(material: FormMaterial) -> f64 {
     match material {
         FormMaterial::Timber => 0.12,
         FormMaterial::Plywood => 0.13,
@@ -47,8 +47,7 @@ pub fn board_conductivity(material: FormMaterial) -> f64 {
 }
 
 /// Transmittance from air through something of resistance `r` m² K/W to the concrete.
-#[must_use]
-pub fn through(h_air: f64, r_m2k_w: f64) -> f64 {
+pub(crate) fn through(h_air: f64, r_m2k_w: f64) -> f64 {
     if h_air > 0.0 {
         1.0 / (1.0 / h_air + r_m2k_w.max(0.0))
     } else {
@@ -57,25 +56,23 @@ pub fn through(h_air: f64, r_m2k_w: f64) -> f64 {
 }
 
 /// Resistance of the form's boards, m² K/W.
-#[must_use]
-pub fn board_resistance(form: FormFacts) -> f64 {
+pub(crate) fn board_resistance(form: FormFacts) -> f64 {
     form.thickness.value().clamp(0.0, 0.5) / board_conductivity(form.material)
 }
 
 /// Resistance of a sheet laid over concrete, with the air that it shuts in, m² K/W. The
 /// log does not say whether it was a sheet or a blanket; the thinner one is taken, which
 /// is the cautious side against frost (common practice, no source).
-pub const COVER_RESISTANCE: f64 = 0.12;
+pub(crate) const COVER_RESISTANCE: f64 = 0.12;
 
 /// Thickness of the column that stands for an exposed edge or face, m: about what a hand
 /// finds at an arris.
-pub const EDGE_WIDTH_M: f64 = 0.025;
+pub(crate) const EDGE_WIDTH_M: f64 = 0.025;
 
 /// From the edge column to the undisturbed core, W/(m² K): conduction over the reach of
 /// a side's disturbance, which is about the thickness of the piece. Checked against
 /// Newman's product rule in the tests.
-#[must_use]
-pub fn edge_to_core(k_w_mk: f64, thickness_m: f64) -> f64 {
+pub(crate) fn edge_to_core(k_w_mk: f64, thickness_m: f64) -> f64 {
     k_w_mk / thickness_m.clamp(0.03, 0.3)
 }
 

@@ -140,6 +140,35 @@ fn the_edge_column_agrees_with_the_product_rule() {
     }
 }
 
+/// A strip of the body that loses nothing through its sides is the body: it must meet the
+/// ground below through the same half cell. (Two half cells in series, by hand.)
+#[test]
+fn a_column_alone_on_the_ground_of_another_goes_as_that_one() {
+    let mix = Hydration::portland(0.55);
+    let mut body = Slab::new(&[concrete(18.0), gravel(6.0)], &mix);
+    // Five cells, each 1.8 times as thick as the one above it.
+    let first_m = 0.5 / (1.0 + 1.8 + 1.8 * 1.8 + 1.8 * 1.8 * 1.8 + 1.8 * 1.8 * 1.8 * 1.8);
+    let u = body.half_w_m2k(10);
+    assert!((u - 2.0 * 1.2 / first_m).abs() < 1e-9, "{u}");
+    assert_eq!(body.half_w_m2k(15), 0.0);
+    let mut strip = Slab::new(&[concrete(18.0)], &mix);
+    for _ in 0..96 {
+        body.step(&mix, &drive(0.25, 5.0), None);
+        let below = body.temps().nth(10).unwrap();
+        let on_it = Drive {
+            under: Underside::Meets {
+                u_w_m2k: u,
+                temp_c: below,
+            },
+            ..drive(0.25, 5.0)
+        };
+        strip.step(&mix, &on_it, None);
+    }
+    for (a, b) in body.temps().zip(strip.temps()) {
+        assert!((a - b).abs() < 0.05, "{a} {b}");
+    }
+}
+
 proptest::proptest! {
     /// Any length of step: nothing leaves the range that physics allows by more than the
     /// step's own ripple, and nothing is not a number.

@@ -1,7 +1,7 @@
 //! How old a member's concrete is at each hour, by the temperatures it went through.
 //!
-//! Equivalent hours at 23 °C. Set is followed just below the top, where the texture goes; strength
-//! at half depth and at the edge, where the younger of arris and face counts. The
+//! Equivalent hours at 23 °C. Set is followed just below the top, where the texture goes;
+//! strength at half depth and at the edge, where the younger of arris and face counts. The
 //! temperatures are from [`super::course`].
 
 use super::course::Course;

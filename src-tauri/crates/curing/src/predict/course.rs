@@ -2,8 +2,8 @@
 //!
 //! Two columns side by side: the body of the piece on what is under it, which also loses
 //! heat all around through the form, and a strip at the exposed edge that loses heat
-//! through the form or bare to the air and takes it from the middle. Concrete readings pull the result to what was measured. How old the
-//! concrete gets by it is in [`super::aged`].
+//! through the form or bare to the air and takes it from the middle. Concrete readings pull
+//! the result to what was measured. How old the concrete gets by it is in [`super::aged`].
 
 use super::draw::Draw;
 use super::mix::Mix;
@@ -13,7 +13,8 @@ use super::{Base, ConcretePlace, PourFacts};
 use crate::heat::hydration::{PORTLAND_J_KG, Table, Tabled};
 use crate::heat::slab::{Drive, Layer, Sides, Slab, Underside};
 use crate::heat::surface::{
-    COVER_RESISTANCE, EDGE_WIDTH_M, absorptivity, board_resistance, edge_to_core, through,
+    COVER_RESISTANCE, EDGE_WIDTH_M, STILL_AIR, absorptivity, board_resistance, edge_to_core,
+    through,
 };
 
 /// Cells through the piece.
@@ -62,6 +63,22 @@ pub(crate) struct Course {
     pub misfit: f64,
 }
 
+impl Course {
+    /// Nothing yet, with room for so many points.
+    fn with_room(points: usize) -> Course {
+        let room = || Vec::with_capacity(points);
+        Course {
+            top: room(),
+            worked: room(),
+            middle: room(),
+            edge_top: room(),
+            edge_face: room(),
+            air: room(),
+            misfit: 0.0,
+        }
+    }
+}
+
 /// The air as a member takes it: off by a slow wave as far as it is uncertain.
 fn air_c(draw: &Draw, p: &Point) -> f64 {
     p.air_c + p.sd_k * (draw.air.0 * p.wave.0 + draw.air.1 * p.wave.1)
@@ -69,10 +86,9 @@ fn air_c(draw: &Draw, p: &Point) -> f64 {
 
 /// Temperature as placed: read if it was, otherwise between the air and the day's mean.
 fn start_c(facts: &PourFacts, weather: &Weather, draw: &Draw) -> f64 {
-    let fresh = facts
-        .concrete
-        .iter()
-        .find(|c| c.place == ConcretePlace::Fresh && c.at.hours_since(facts.started).value() < 3.0);
+    let fresh = facts.concrete.iter().find(|c| {
+        c.place == ConcretePlace::Fresh && c.at.hours_since(facts.started).value() < FRESH_H
+    });
     match fresh {
         Some(c) => c.temp.value() + 0.5 * draw.start,
         None => {
@@ -125,8 +141,72 @@ fn layers(facts: &PourFacts, mix: &Mix, start: f64, ground: f64) -> Vec<Layer> {
                 growth: 1.5,
                 ..below
             },
-            Layer { cells: 3, ..below },
+            below,
         ],
+    }
+}
+
+/// What acts on the surfaces of a piece at one instant.
+#[derive(Clone, Copy)]
+struct Exposed {
+    h: f64,
+    air_c: f64,
+    sun_w_m2: f64,
+    h_top: f64,
+    u_side: f64,
+}
+
+/// How one member sees the weather at its piece.
+struct Exposure<'a> {
+    facts: &'a PourFacts,
+    draw: &'a Draw,
+    /// Factors on the wind that is known and on the sun that comes through.
+    wind: f64,
+    sun: f64,
+    /// Resistance of the form's boards, m² K/W.
+    boards: f64,
+}
+
+impl<'a> Exposure<'a> {
+    fn of(facts: &'a PourFacts, weather: &Weather, draw: &'a Draw) -> Self {
+        Exposure {
+            facts,
+            draw,
+            wind: libm::exp(weather.wind_sd() * draw.wind),
+            sun: libm::exp(weather.sun_sd() * draw.sun),
+            boards: board_resistance(facts.form),
+        }
+    }
+
+    /// At a point, with the top surface at `top_c` until now.
+    fn at(&self, p: &Point, top_c: f64) -> Exposed {
+        let bare = STILL_AIR + (p.convection - STILL_AIR) * self.wind;
+        let cover = if p.covered { COVER_RESISTANCE } else { 0.0 };
+        let form = if p.stripped { 0.0 } else { self.boards };
+        Exposed {
+            h: p.h,
+            air_c: air_c(self.draw, p),
+            sun_w_m2: self.taken_in(p, top_c),
+            h_top: through(bare, cover),
+            u_side: through(bare, cover + form),
+        }
+    }
+
+    /// Sun that the top takes in, less what a clear sky and drying take, W/m².
+    fn taken_in(&self, p: &Point, top_c: f64) -> f64 {
+        let wet = p.h < WET_H;
+        let sun = p.sun_w_m2 * self.sun * absorptivity(self.facts.dose.pigment_pct, wet);
+        if p.covered {
+            return sun * COVER_SHADES;
+        }
+        // No more water goes than still rises.
+        let rises = BLEEDS * (1.0 - p.h / WET_H).max(0.0);
+        let dries = if rises > 0.0 {
+            sheen::evaporation_at(p, top_c, self.wind).min(rises)
+        } else {
+            0.0
+        };
+        sun - SKY_W_M2 * p.open_sky - dries * LATENT_W_PER_KG_H
     }
 }
 
@@ -139,17 +219,7 @@ pub(crate) fn run(
     shape: &Table,
     rates: &Table,
 ) -> Course {
-    let n = weather.points.len();
-    let with_room = || Vec::with_capacity(n);
-    let mut c = Course {
-        top: with_room(),
-        worked: with_room(),
-        middle: with_room(),
-        edge_top: with_room(),
-        edge_face: with_room(),
-        air: with_room(),
-        misfit: 0.0,
-    };
+    let mut c = Course::with_room(weather.points.len());
     let reaction = Tabled {
         course: shape,
         rates,
@@ -166,54 +236,32 @@ pub(crate) fn run(
         facts.piece.depth.value().clamp(0.05, 10.0),
         facts.piece.width.value().clamp(0.05, 20.0),
     );
-    let reach = thickness.min(depth / 2.0);
-    let u_core = edge_to_core(CONCRETE.0, reach);
-    let boards = board_resistance(facts.form);
-    let wind = libm::exp(weather.wind_sd() * draw.wind);
-    let sun_share = libm::exp(weather.sun_sd() * draw.sun);
+    let u_core = edge_to_core(CONCRETE.0, thickness.min(depth / 2.0));
+    // The edge stands on what the body stands on: the first cell below the piece.
+    let u_ground = core.half_w_m2k(CELLS);
+    let exposure = Exposure::of(facts, weather, draw);
     let deep = Underside::Held { temp_c: ground };
     let (mut before, mut after): (Vec<f64>, Vec<f64>) = (core.temps().collect(), Vec::new());
-    let taken_in = |p: &Point, top_c: f64| {
-        let wet = p.h < WET_H;
-        let sun = p.sun_w_m2 * sun_share * absorptivity(facts.dose.pigment_pct, wet);
-        if p.covered {
-            return sun * COVER_SHADES;
-        }
-        // No more water goes than still rises.
-        let rises = BLEEDS * (1.0 - p.h / WET_H).max(0.0);
-        let dries = if rises > 0.0 {
-            sheen::evaporation_at(p, top_c, wind).min(rises)
-        } else {
-            0.0
-        };
-        sun - SKY_W_M2 * p.open_sky - dries * LATENT_W_PER_KG_H
-    };
-    let mut last: Option<(&Point, f64, f64, f64, f64)> = None;
+    let mut last: Option<Exposed> = None;
     for p in &weather.points {
-        let air = air_c(draw, p);
-        let bare = 5.6 + (p.convection - 5.6) * wind;
-        let cover = if p.covered { COVER_RESISTANCE } else { 0.0 };
-        let h_top = through(bare, cover);
-        let u_side = through(bare, cover + if p.stripped { 0.0 } else { boards });
-        let sun = taken_in(p, c.top.last().copied().unwrap_or(start));
-        if let Some((q, air_was, sun_was, h_was, side_was)) = last {
-            let meets = |air: f64| match facts.piece.base {
-                Base::Board => Underside::Meets {
-                    u_w_m2k: through(5.6, TABLE_RESISTANCE),
-                    temp_c: air,
-                },
-                _ => deep,
-            };
+        let now = exposure.at(p, c.top.last().copied().unwrap_or(start));
+        if let Some(was) = last {
             let drive = Drive {
-                dt_s: (p.h - q.h) * 3600.0,
-                air_c: (air_was, air),
-                sun_w_m2: (sun_was, sun),
-                h_top: h_was,
-                under: meets(0.5 * (air_was + air)),
+                dt_s: (now.h - was.h) * 3600.0,
+                air_c: (was.air_c, now.air_c),
+                sun_w_m2: (was.sun_w_m2, now.sun_w_m2),
+                h_top: was.h_top,
+                under: match facts.piece.base {
+                    Base::Board => Underside::Meets {
+                        u_w_m2k: through(STILL_AIR, TABLE_RESISTANCE),
+                        temp_c: 0.5 * (was.air_c + now.air_c),
+                    },
+                    Base::Gravel | Base::Concrete => deep,
+                },
             };
             let around = Sides {
                 width_m: 0.5 / (1.0 / depth + 1.0 / width),
-                u_air: through(side_was, depth / 6.0 / CONCRETE.0),
+                u_air: through(was.u_side, depth / 6.0 / CONCRETE.0),
                 sun_w_m2: 0.0,
                 u_core: 0.0,
                 core: (&[], &[]),
@@ -223,7 +271,7 @@ pub(crate) fn run(
             after.extend(core.temps());
             let sides = Sides {
                 width_m: EDGE_WIDTH_M,
-                u_air: side_was,
+                u_air: was.u_side,
                 sun_w_m2: 0.0,
                 u_core,
                 core: (&before, &after),
@@ -231,7 +279,7 @@ pub(crate) fn run(
             let edge_drive = Drive {
                 under: match after.get(CELLS) {
                     Some(t) => Underside::Meets {
-                        u_w_m2k: 2.0 * GRAVEL.0 / (GROUND_M / 15.0),
+                        u_w_m2k: u_ground,
                         temp_c: *t,
                     },
                     None => drive.under,
@@ -241,13 +289,14 @@ pub(crate) fn run(
             edge.step(&reaction, &edge_drive, Some(&sides));
             core::mem::swap(&mut before, &mut after);
         }
-        c.top.push(core.top_c(h_top, air, sun));
+        c.top.push(core.top_c(now.h_top, now.air_c, now.sun_w_m2));
         c.worked.push(core.temps().next().unwrap_or(start));
         c.middle.push(core.between_c(CELLS / 2 - 1, deep));
-        c.edge_top.push(edge.top_c(h_top, air, sun));
+        c.edge_top
+            .push(edge.top_c(now.h_top, now.air_c, now.sun_w_m2));
         c.edge_face.push(edge.between_c(CELLS / 2 - 1, deep));
-        c.air.push(air);
-        last = Some((p, air, sun, h_top, u_side));
+        c.air.push(now.air_c);
+        last = Some(now);
     }
     correct(facts, weather, &mut c);
     c

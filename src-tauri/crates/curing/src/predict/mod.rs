@@ -36,11 +36,38 @@ pub use said::*;
 use crate::units::AtMs;
 pub(crate) use evidence::count as count_telling;
 pub(crate) use member::{Ensemble, priors};
+pub(crate) use moments::FROST_MPA;
 
+/// A texture window shorter than this is short, minutes (judgement, no source).
+pub const SHORT_WINDOW_MIN: f64 = 45.0;
 /// Members of an ordinary prediction.
 pub const MEMBERS: usize = 64;
 
 /// Predicts a pour with [`MEMBERS`] members.
+///
+/// ```
+/// use slowstone_curing::predict::{DayRange, MilestoneKind, NotYet, plain_step, predict};
+/// use slowstone_curing::units::{AtMs, Celsius, Hours};
+/// // A step cast on 10 June 2026 at 07:00; as long as no temperature is known, no times.
+/// let start = AtMs(1_781_074_800_000);
+/// let mut step = plain_step(start);
+/// assert_eq!(predict(&step).unwrap_err(), NotYet::NoTemperature);
+///
+/// step.days = vec![DayRange {
+///     day_start: start.plus(Hours(-7.0)),
+///     min: Celsius(12.0),
+///     max: Celsius(20.0),
+///     rh: None,
+///     wind: None,
+///     sky: None,
+/// }];
+/// let told = predict(&step).unwrap();
+/// let off = told.milestones.iter().find(|m| m.kind == MilestoneKind::FormOff).unwrap();
+/// // What is shown as "can" is the cautious end of the range.
+/// let (early, late) = (off.opens.early.unwrap(), off.opens.late.unwrap());
+/// assert!(early < late && late > start.plus(Hours(12.0)));
+/// assert!(off.reasons.iter().any(|r| r.governs));
+/// ```
 ///
 /// # Errors
 /// [`NotYet::NoTemperature`] when no temperature is known, [`NotYet::Impossible`] when a

@@ -4,6 +4,7 @@
 //! to screens as JSON. What it is made from is in [`super::PourFacts`].
 
 use super::MilestoneKind;
+pub use crate::evaporation::DryingRisk;
 use crate::units::{AtMs, Celsius, Hours, KgM2H, Mpa, Percent};
 use serde::{Deserialize, Serialize};
 
@@ -163,22 +164,16 @@ pub struct Evaporation {
     pub menzel: KgM2H,
     /// Highest rate before set by Uno.
     pub uno: KgM2H,
-    /// What it means.
+    /// What the greater of the two means.
     pub risk: DryingRisk,
 }
 
-/// Risk of plastic shrinkage cracks.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "snake_case")]
-pub enum DryingRisk {
-    /// Below 0.5 kg/m²/h.
-    Low,
-    /// 0.5 to 1.0 kg/m²/h.
-    Caution,
-    /// 1.0 kg/m²/h and more.
-    Act,
+impl Evaporation {
+    /// The greater of the two rates, by which the risk is judged.
+    #[must_use]
+    pub fn worst(&self) -> KgM2H {
+        KgM2H(self.menzel.value().max(self.uno.value()))
+    }
 }
 
 /// Something to be told.
@@ -205,9 +200,9 @@ pub enum Warning {
     TooLittleWater,
     /// The surface dries faster than it bleeds.
     DriesFast {
-        /// Rate.
+        /// The greater rate of [`Evaporation`].
         rate: KgM2H,
-        /// Word.
+        /// What it means.
         risk: DryingRisk,
     },
     /// The texture window is short.

@@ -9,21 +9,18 @@ use super::member::Ensemble;
 use super::mix::lost_by_water;
 use super::moments::FROST_MPA;
 use super::{
-    AirSource, ConcretePlace, DryingRisk, Evaporation, Milestone, MilestoneKind, PourFacts, Seen,
-    Warning,
+    AirSource, ConcretePlace, DryingRisk, Evaporation, Milestone, MilestoneKind, PourFacts,
+    SHORT_WINDOW_MIN, Seen, Warning,
 };
 use crate::evaporation;
+use crate::placing;
 use crate::units::{AtMs, Celsius, KgM2H, KmH, Mpa, Percent};
 
-/// A texture window shorter than this is short, minutes (judgement, no source).
-const SHORT_MIN: f64 = 45.0;
-/// Hotter than this as placed is too hot, °C (ACI 305, from memory).
-const HOT_PLACED_C: f64 = 35.0;
 /// A mean of the first day above this costs final strength, °C.
 const HOT_DAY_C: f64 = 30.0;
-/// Colder than this as placed is too cold for a thin piece, °C (ACI 306R, section below
-/// 300 mm, from memory), if the days after are cold.
-const COLD_PLACED_C: (f64, f64) = (13.0, 5.0);
+/// A mean below this makes cold weather of the days after a pour, and concrete below it is
+/// too cold whatever comes, °C (ACI 306R: 40 °F, from memory).
+const COLD_C: f64 = 5.0;
 /// Pigment at most, per cent of cement (ASTM C979).
 const PIGMENT_MOST: f64 = 10.0;
 
@@ -54,11 +51,7 @@ pub(crate) fn evaporation(e: &Ensemble) -> Option<Evaporation> {
     most.map(|(menzel, uno)| Evaporation {
         menzel: KgM2H(menzel),
         uno: KgM2H(uno),
-        risk: match menzel.max(uno) {
-            x if x >= 1.0 => DryingRisk::Act,
-            x if x >= 0.5 => DryingRisk::Caution,
-            _ => DryingRisk::Low,
-        },
+        risk: DryingRisk::of(KgM2H(menzel.max(uno))),
     })
 }
 
@@ -130,7 +123,8 @@ fn temperatures(facts: &PourFacts, e: &Ensemble, warnings: &mut Vec<Warning>) {
         .concrete
         .iter()
         .find(|c| c.place == ConcretePlace::Fresh);
-    if mean > HOT_DAY_C || fresh.is_some_and(|c| c.temp.value() > HOT_PLACED_C) {
+    let (least, most) = placing::limits(facts.piece.thickness);
+    if mean > HOT_DAY_C || fresh.is_some_and(|c| c.temp > most) {
         warnings.push(Warning::Hot {
             peak: Celsius(peak),
             // 0.6 % a kelvin of the first day above 23 °C: a fit to ACI 305R (38 °C: 10 %
@@ -145,9 +139,9 @@ fn temperatures(facts: &PourFacts, e: &Ensemble, warnings: &mut Vec<Warning>) {
         .filter(|p| p.h <= 72.0 && (p.h / 6.0).fract() == 0.0)
         .map(|p| p.air_c)
         .collect();
-    let cold = days.iter().sum::<f64>() / (days.len().max(1) as f64) < COLD_PLACED_C.1;
+    let cold = days.iter().sum::<f64>() / (days.len().max(1) as f64) < COLD_C;
     if let Some(c) = fresh
-        && (c.temp.value() < COLD_PLACED_C.1 || (cold && c.temp.value() < COLD_PLACED_C.0))
+        && (c.temp.value() < COLD_C || (cold && c.temp < least))
     {
         warnings.push(Warning::ColdPlacing { temp: c.temp });
     }
@@ -180,7 +174,7 @@ pub(crate) fn warnings(
     }
     if let Some(d) = drying.filter(|d| d.risk > DryingRisk::Low) {
         all.push(Warning::DriesFast {
-            rate: d.menzel,
+            rate: d.worst(),
             risk: d.risk,
         });
     }
@@ -203,7 +197,7 @@ pub(crate) fn warnings(
         && let (Some(from), Some(to)) = (t.opens.likely, t.closes.and_then(|c| c.likely))
     {
         let minutes = to.hours_since(from).value() * 60.0;
-        if minutes < SHORT_MIN {
+        if minutes < SHORT_WINDOW_MIN {
             all.push(Warning::ShortWindow { minutes });
         }
     }

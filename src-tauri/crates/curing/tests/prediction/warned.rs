@@ -92,6 +92,15 @@ fn drying_is_caution_from_a_half_and_act_from_one() {
             .any(|w| matches!(w, Warning::DriesFast { risk: r, .. } if *r == risk));
         assert_eq!(said, risk > DryingRisk::Low);
     }
+    // The rate that is said is the one that it is judged by, also where only one of the two
+    // formulas passes a limit.
+    for wind in (4..40).step_by(2) {
+        for w in drying(30.0, f64::from(wind)).warnings {
+            if let Warning::DriesFast { rate, risk } = w {
+                assert_eq!(DryingRisk::of(rate), risk, "{wind} km/h: {rate:?}");
+            }
+        }
+    }
     let mut f = mild();
     for d in &mut f.days {
         d.wind = None;

@@ -3,7 +3,7 @@
 //! Nothing is reckoned here; [`crate::view`] does that from these records.
 
 use super::{Book, Problem, Table};
-use crate::facts::{Batch, Fact, Mark, Observation, Observed, Photo, Pour, Reading};
+use crate::facts::{Batch, Fact, Kind, Mark, Observation, Observed, Photo, Pour, Reading};
 use crate::view::{Conflict, Rec};
 use slowstone_curing::units::AtMs;
 
@@ -18,6 +18,19 @@ pub struct Entry {
     pub at_ms: AtMs,
     /// It was corrected.
     pub edited: bool,
+}
+
+impl Entry {
+    /// The record as screens take it, if it is of this kind.
+    fn rec<T: Kind>(&self, id: &str) -> Option<Rec<T>> {
+        Some(Rec {
+            id: id.to_owned(),
+            fact: T::of(&self.fact)?.clone(),
+            by: self.by.clone(),
+            at_ms: self.at_ms,
+            edited: self.edited,
+        })
+    }
 }
 
 /// The sum of a site.
@@ -168,85 +181,65 @@ impl Folded {
         }
     }
 
-    /// The records of one type, with who and when.
-    pub(crate) fn recs<T: Clone>(&self, pick: fn(&Fact) -> Option<&T>) -> Vec<Rec<T>> {
+    /// The records of one kind, by id.
+    pub(crate) fn recs<T: Kind>(&self) -> Vec<Rec<T>> {
         self.entries
             .iter()
-            .filter_map(|(id, e)| {
-                pick(&e.fact).map(|fact| Rec {
-                    id: id.clone(),
-                    fact: fact.clone(),
-                    by: e.by.clone(),
-                    at_ms: e.at_ms,
-                    edited: e.edited,
-                })
-            })
+            .filter_map(|(id, e)| e.rec(id))
             .collect()
     }
 
-    /// One record of a type.
-    pub(crate) fn rec<T: Clone>(
-        &self,
-        id: Option<&str>,
-        pick: fn(&Fact) -> Option<&T>,
-    ) -> Option<Rec<T>> {
+    /// One record, if it is of this kind.
+    pub(crate) fn rec<T: Kind>(&self, id: Option<&str>) -> Option<Rec<T>> {
         let id = id?;
-        let e = self.entries.get(id)?;
-        pick(&e.fact).map(|fact| Rec {
-            id: id.to_owned(),
-            fact: fact.clone(),
-            by: e.by.clone(),
-            at_ms: e.at_ms,
-            edited: e.edited,
-        })
+        self.entries.get(id)?.rec(id)
+    }
+
+    /// What one record says, if it is of this kind.
+    pub(crate) fn fact<T: Kind>(&self, id: &str) -> Option<&T> {
+        T::of(&self.entries.get(id)?.fact)
+    }
+
+    /// What the records of one kind say, by id.
+    pub(crate) fn facts<T: Kind>(&self) -> impl Iterator<Item = (&str, &T)> {
+        let all = self.entries.iter();
+        all.filter_map(|(id, e)| Some((id.as_str(), T::of(&e.fact)?)))
     }
 
     /// Pours by id.
     pub(crate) fn pours(&self) -> impl Iterator<Item = (&str, &Pour)> {
-        self.entries.iter().filter_map(|(id, e)| match &e.fact {
-            Fact::Pour(p) => Some((id.as_str(), p)),
-            _ => None,
-        })
+        self.facts()
+    }
+
+    /// What hangs on a pour of one kind.
+    fn on<T: Kind>(&self, pour: &str) -> impl Iterator<Item = &T> {
+        self.hanging(pour).filter_map(|(_, e)| T::of(&e.fact))
     }
 
     /// Observations of a pour.
     pub(crate) fn observations(&self, pour: &str) -> impl Iterator<Item = &Observation> {
-        self.hanging(pour).filter_map(|(_, e)| match &e.fact {
-            Fact::Observation(o) => Some(o),
-            _ => None,
-        })
+        self.on(pour)
     }
 
     /// Batches of a pour.
     pub(crate) fn batches(&self, pour: &str) -> impl Iterator<Item = &Batch> {
-        self.hanging(pour).filter_map(|(_, e)| match &e.fact {
-            Fact::Batch(b) => Some(b),
-            _ => None,
-        })
+        self.on(pour)
     }
 
-    /// Answers to reminders of a pour.
+    /// Answers to reminders of a pour, and when each was given.
     pub(crate) fn marks(&self, pour: &str) -> impl Iterator<Item = (&Mark, AtMs)> {
-        self.hanging(pour).filter_map(|(_, e)| match &e.fact {
-            Fact::Mark(m) => Some((m, e.at_ms)),
-            _ => None,
-        })
+        let all = self.hanging(pour);
+        all.filter_map(|(_, e)| Some((Mark::of(&e.fact)?, e.at_ms)))
     }
 
     /// Photos of a pour.
     pub(crate) fn photos(&self, pour: &str) -> impl Iterator<Item = &Photo> {
-        self.hanging(pour).filter_map(|(_, e)| match &e.fact {
-            Fact::Photo(p) => Some(p),
-            _ => None,
-        })
+        self.on(pour)
     }
 
     /// All readings.
     pub(crate) fn readings(&self) -> impl Iterator<Item = &Reading> {
-        self.entries.values().filter_map(|e| match &e.fact {
-            Fact::Reading(r) => Some(r),
-            _ => None,
-        })
+        self.facts().map(|(_, r)| r)
     }
 
     /// When the form of a pour came off, if logged.

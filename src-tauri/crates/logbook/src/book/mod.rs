@@ -71,6 +71,19 @@ struct OfSite {
 }
 
 /// All events of all sites, and what they add up to.
+///
+/// ```
+/// use serde_json::json;
+/// use slowstone_logbook::{Book, Event};
+/// let site = Event::read(&json!({"id": "site-0001", "site": "site-0001", "by": "Ada",
+///     "at_ms": 0, "kind": "site", "body": {"name": "Landing", "tz": "UTC"}}))
+/// .unwrap();
+/// let mut book = Book::new();
+/// book.check(&site).unwrap();
+/// assert!(book.add(site.clone()));
+/// assert!(!book.add(site), "it was there already");
+/// assert_eq!(book.sites()[0].name, "Landing");
+/// ```
 #[derive(Debug)]
 pub struct Book {
     pub(crate) zones: Arc<dyn Zones>,
@@ -228,13 +241,16 @@ impl Book {
             else {
                 continue;
             };
-            let (mut steps, mut pours, mut archived) = (0, 0, false);
+            let (mut steps, mut pours) = (0, 0);
+            let mut archived: Option<(AtMs, bool)> = None;
             for entry in sum.entries.values() {
                 match &entry.fact {
                     Fact::Step(_) => steps += 1,
                     Fact::Pour(_) => pours += 1,
-                    // Ids begin with their time and stand in order: what was said last counts.
-                    Fact::Archive(said) => archived = said.done,
+                    // What was said last counts; of the same instant, that with the later id.
+                    Fact::Archive(said) if archived.is_none_or(|(at, _)| at <= entry.at_ms) => {
+                        archived = Some((entry.at_ms, said.done));
+                    }
                     _ => {}
                 }
             }
@@ -247,7 +263,7 @@ impl Book {
                 steps,
                 pours,
                 last_ms,
-                archived,
+                archived: archived.is_some_and(|(_, done)| done),
             });
         }
         cards.sort_by(|a, b| b.last_ms.cmp(&a.last_ms).then(a.id.cmp(&b.id)));

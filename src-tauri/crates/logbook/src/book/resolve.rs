@@ -204,27 +204,17 @@ fn standing(field: &str, live: &[&(&Event, Correction)], seen: &Table<Ids>) -> V
             .iter()
             .any(|(e, _)| seen.get(&e.id).is_some_and(|s| s.contains_key(id)))
     };
-    let mut versions: Vec<Version> = holders
-        .iter()
-        .filter(|(e, _)| undominated(&e.id))
-        .map(|(e, v)| Version {
-            event: e.id.clone(),
-            by: e.by.clone(),
-            at_ms: e.at_ms,
-            value: (*v).clone(),
-        })
-        .collect();
+    let version = |(e, v): &(&Event, &Value)| Version {
+        event: e.id.clone(),
+        by: e.by.clone(),
+        at_ms: e.at_ms,
+        value: (*v).clone(),
+    };
+    let unseen = holders.iter().filter(|(e, _)| undominated(&e.id));
+    let mut versions: Vec<Version> = unseen.map(version).collect();
     if versions.is_empty() {
         // Two that claim to have seen each other: neither can be trusted, keep both.
-        versions = holders
-            .iter()
-            .map(|(e, v)| Version {
-                event: e.id.clone(),
-                by: e.by.clone(),
-                at_ms: e.at_ms,
-                value: (*v).clone(),
-            })
-            .collect();
+        versions = holders.iter().map(version).collect();
     }
     versions.sort_by(|a, b| b.at_ms.cmp(&a.at_ms).then(b.event.cmp(&a.event)));
     versions

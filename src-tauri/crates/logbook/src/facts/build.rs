@@ -174,7 +174,31 @@ impl Checked for Liner {
     }
 }
 
+/// Amounts are sums and quotients of what was typed: a share this small is arithmetic.
+const NOISE: f64 = 1e-9;
+
+/// Whether `x` lies between two bounds, each if there is one.
+fn between(x: f64, least: Option<f64>, most: Option<f64>) -> bool {
+    least.is_none_or(|m| x >= m * (1.0 - NOISE)) && most.is_none_or(|m| x <= m * (1.0 + NOISE))
+}
+
+impl Additive {
+    /// Whether a dose, per cent of cement by mass, lies in the supplier's range; none without
+    /// a range.
+    #[must_use]
+    pub fn takes(&self, pct: f64) -> Option<bool> {
+        let bounded = self.min_pct.is_some() || self.max_pct.is_some();
+        bounded.then(|| between(pct, self.min_pct, self.max_pct))
+    }
+}
+
 impl Mix {
+    /// Whether so much water, L, may go to a bag.
+    #[must_use]
+    pub fn takes_water(&self, per_bag_l: f64) -> bool {
+        between(per_bag_l, Some(self.water_min_l), Some(self.water_max_l))
+    }
+
     /// Cement in one bag, kg.
     #[must_use]
     pub fn cement_per_bag_kg(&self) -> f64 {

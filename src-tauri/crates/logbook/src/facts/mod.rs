@@ -1,8 +1,8 @@
 //! What can be logged: one type per kind of event body.
 //!
-//! To add a kind: a struct here with its checks, a line in `reads!` ([`read`]) and in
-//! `kinds!`, and its meaning in [`crate::book`] or [`crate::view`]. Field names carry units. Times are
-//! milliseconds since 1970 (UTC).
+//! To add a kind: a struct here with its checks, a line in `reads!` ([`mod@read`]) and in
+//! `kinds!`, and its meaning in [`crate::book`] or [`crate::view`]. Field names carry units.
+//! Times are milliseconds since 1970 (UTC).
 
 #[macro_use]
 mod read;
@@ -60,6 +60,12 @@ reads! {
     Retraction { target, why }
 }
 
+/// One kind of fact, as it is found among all of them.
+pub(crate) trait Kind: Clone + 'static {
+    /// The fact, if it is of this kind.
+    fn of(fact: &Fact) -> Option<&Self>;
+}
+
 /// A body that can check itself.
 pub(crate) trait Checked {
     /// Refuses what cannot be; single numbers were checked before by [`limits::numbers`].
@@ -92,6 +98,17 @@ macro_rules! kinds {
                 }
             }
         }
+
+        $(
+            impl Kind for $name {
+                fn of(fact: &Fact) -> Option<&Self> {
+                    match fact {
+                        Fact::$name(x) => Some(x),
+                        _ => None,
+                    }
+                }
+            }
+        )+
     };
 }
 

@@ -4,11 +4,10 @@
 //! from before say nothing about pouring it again. Ticks are data, never a gate: whoever
 //! pours with open points is shown them, not stopped.
 
-use super::settings::{Standing, newest};
+use super::settings::Standing;
 use super::{need, settings, steps_of};
 use crate::book::{Book, Folded};
-use crate::facts::{Checklist, Fact};
-use crate::view::mixed;
+use crate::facts::{Checklist, Flight, Kind, Site, Ticked};
 use serde::Serialize;
 use slowstone_curing::units::AtMs;
 
@@ -74,35 +73,23 @@ pub struct ChecksView {
 }
 
 fn list(sum: &Folded) -> Standing<Checklist> {
-    let found = newest(sum, |f| match f {
-        Fact::Checklist(c) => Some(c),
-        _ => None,
-    });
-    match found {
-        Some((id, _, fact)) => Standing { id: Some(id), fact },
-        None => Standing {
-            id: None,
-            fact: Checklist {
-                points: USUAL.map(str::to_owned).to_vec(),
-            },
-        },
-    }
+    let usual = || Checklist {
+        points: USUAL.map(str::to_owned).to_vec(),
+    };
+    settings::standing(sum, |_| true, usual)
 }
 
 fn point(sum: &Folded, step: &str, point: &str) -> Point {
-    let tick = sum
-        .entries
-        .iter()
-        .filter(|(_, e)| matches!(&e.fact, Fact::Ticked(t) if t.step == step && t.point == point))
-        .max_by_key(|(id, e)| (e.at_ms, *id));
-    let (done, by) = match tick.map(|(_, e)| (&e.fact, e)) {
-        Some((Fact::Ticked(t), e)) if t.done => (true, e.by.clone()),
-        _ => (false, String::new()),
-    };
+    let ticks = sum.entries.iter().filter_map(|(id, e)| {
+        let tick = Ticked::of(&e.fact).filter(|t| t.step == step && t.point == point)?;
+        Some((e.at_ms, id, tick.done, &e.by))
+    });
+    let last = ticks.max_by_key(|(at, id, ..)| (*at, *id));
+    let by = last.filter(|(.., done, _)| *done).map(|(.., by)| by);
     Point {
         point: point.to_owned(),
-        done,
-        by,
+        done: by.is_some(),
+        by: by.cloned().unwrap_or_default(),
     }
 }
 
@@ -110,14 +97,12 @@ impl Book {
     /// The checks of a site at `now`; none if there is no such site.
     pub fn checks_view(&mut self, site: &str, now: AtMs) -> Option<ChecksView> {
         let sum = self.folded(site);
-        if !matches!(sum.entries.get(site)?.fact, Fact::Site(_)) {
-            return None;
-        }
+        sum.fact::<Site>(site)?;
         let list = list(sum);
         let materials = settings::materials(sum).fact;
-        let recipe = need::recipe(sum, &materials, mixed);
+        let recipe = need::recipe(sum, &materials);
         let mut steps = Vec::new();
-        for flight in super::flights(sum) {
+        for flight in sum.recs::<Flight>() {
             for rec in steps_of(sum, &flight.id) {
                 if super::poured(sum, &rec.id) {
                     continue;
@@ -129,13 +114,12 @@ impl Book {
                     .map(|p| point(sum, &rec.id, p))
                     .collect();
                 let open = points.iter().filter(|p| !p.done).count();
-                let gap = 2.0 * materials.mesh_gap_mm / 1000.0;
                 steps.push(StepCheck {
                     number: rec.fact.number,
                     name: rec.fact.name.clone(),
                     open: u32::try_from(open).unwrap_or(u32::MAX),
                     bags: need::bags_for(rec.fact.volume_l(), &recipe, &materials),
-                    mesh_m: (rec.fact.width_m - gap, rec.fact.depth_m - gap),
+                    mesh_m: need::mesh_m(rec.fact.width_m, rec.fact.depth_m, &materials),
                     step: rec.id,
                     points,
                 });

@@ -17,8 +17,8 @@ pub mod settings;
 pub mod shopping;
 
 use crate::book::{Book, Folded};
-use crate::facts::{Crew, Fact, Flight, Materials, Rules, Step};
-use crate::view::{Rec, mixed};
+use crate::facts::{Crew, Flight, Materials, Rules, Site, Step};
+use crate::view::Rec;
 use flight::FlightPlan;
 use need::{Recipe, StepNeed};
 use serde::Serialize;
@@ -53,21 +53,10 @@ pub struct PlanView {
 
 /// The steps of a flight by number.
 pub(crate) fn steps_of(sum: &Folded, flight: &str) -> Vec<Rec<Step>> {
-    let mut steps = sum.recs(|f| match f {
-        Fact::Step(s) => Some(s),
-        _ => None,
-    });
+    let mut steps = sum.recs::<Step>();
     steps.retain(|s| s.fact.flight == flight);
     steps.sort_by(|a, b| (a.fact.number, &a.id).cmp(&(b.fact.number, &b.id)));
     steps
-}
-
-/// The flights of a site.
-pub(crate) fn flights(sum: &Folded) -> Vec<Rec<Flight>> {
-    sum.recs(|f| match f {
-        Fact::Flight(x) => Some(x),
-        _ => None,
-    })
 }
 
 /// Whether a step was poured.
@@ -79,13 +68,12 @@ impl Book {
     /// The plan of a site at `now`; none if there is no such site.
     pub fn plan_view(&mut self, site: &str, now: AtMs) -> Option<PlanView> {
         let sum = self.folded(site);
-        if !matches!(sum.entries.get(site)?.fact, Fact::Site(_)) {
-            return None;
-        }
+        sum.fact::<Site>(site)?;
         let rules = settings::rules(sum);
         let materials = settings::materials(sum);
-        let recipe = need::recipe(sum, &materials.fact, mixed);
-        let flights: Vec<FlightPlan> = flights(sum)
+        let recipe = need::recipe(sum, &materials.fact);
+        let flights: Vec<FlightPlan> = sum
+            .recs::<Flight>()
             .into_iter()
             .map(|f| flight::plan(sum, &f, &rules.fact))
             .collect();

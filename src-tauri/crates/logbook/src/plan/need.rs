@@ -7,8 +7,8 @@
 
 use super::flight::StepPlan;
 use crate::book::Folded;
-use crate::facts::{Additive, Fact, Materials, Mix, Pour};
-use crate::view::{Mixed, assumed_mix};
+use crate::facts::{Additive, Materials, Mix, Pour};
+use crate::view::{assumed_mix, mixed};
 use serde::Serialize;
 use slowstone_curing::bags;
 use slowstone_curing::handling;
@@ -107,13 +107,6 @@ pub struct StepNeed {
     pub stone_l: f64,
 }
 
-fn additive<'a>(sum: &'a Folded, id: &str) -> Option<&'a Additive> {
-    match &sum.entries.get(id)?.fact {
-        Fact::Additive(a) => Some(a),
-        _ => None,
-    }
-}
-
 /// The pour that began last.
 pub(super) fn last_pour(sum: &Folded) -> Option<(&str, &Pour)> {
     sum.pours().max_by_key(|(id, p)| (p.started_ms, *id))
@@ -121,17 +114,10 @@ pub(super) fn last_pour(sum: &Folded) -> Option<(&str, &Pour)> {
 
 /// The mix that is used: chosen, or of the last pour, or the first.
 pub(super) fn mix_id(sum: &Folded, materials: &Materials) -> Option<String> {
-    let is_mix = |id: &String| {
-        let entry = sum.entries.get(id).map(|e| &e.fact);
-        matches!(entry, Some(Fact::Mix(_)))
-    };
+    let is_mix = |id: &String| sum.fact::<Mix>(id).is_some();
     let chosen = materials.mix.clone().filter(is_mix);
     let used = || last_pour(sum).and_then(|(_, p)| p.mix.clone().filter(is_mix));
-    let first = || {
-        let of = |f: &Fact| matches!(f, Fact::Mix(_));
-        let found = sum.entries.iter().find(|(_, e)| of(&e.fact));
-        found.map(|(id, _)| id.clone())
-    };
+    let first = || sum.facts::<Mix>().next().map(|(id, _)| id.to_owned());
     chosen.or_else(used).or_else(first)
 }
 
@@ -141,20 +127,11 @@ fn batch_bags(mixer_l: f64, yield_l: f64) -> f64 {
     if whole >= 1.0 { whole } else { 0.5 }
 }
 
-/// By what everything is mixed. `mixed` adds up the batches of a pour.
-pub(super) fn recipe(
-    sum: &Folded,
-    materials: &Materials,
-    mixed: fn(&Folded, &str, &Mix) -> Mixed,
-) -> Recipe {
+/// By what everything is mixed.
+pub(super) fn recipe(sum: &Folded, materials: &Materials) -> Recipe {
     let id = mix_id(sum, materials);
-    let mix = match id.as_ref().and_then(|id| sum.entries.get(id)) {
-        Some(e) => match &e.fact {
-            Fact::Mix(m) => m.clone(),
-            _ => assumed_mix(),
-        },
-        None => assumed_mix(),
-    };
+    let mix = id.as_ref().and_then(|id| sum.fact::<Mix>(id)).cloned();
+    let mix = mix.unwrap_or_else(assumed_mix);
     let mut doses: Vec<(String, f64)> = materials
         .doses
         .iter()
@@ -171,10 +148,8 @@ pub(super) fn recipe(
     let batch_bags = batch_bags(materials.mixer_l, mix.yield_l);
     let per_bag = (mix.water_min_l, mix.water_max_l);
     let dose = |(id, pct): (String, f64)| {
-        let a = additive(sum, &id)?;
+        let a: &Additive = sum.fact(&id)?;
         let per_bag = mix.cement_per_bag_kg() * 1000.0 * pct / 100.0;
-        let bounded = a.min_pct.is_some() || a.max_pct.is_some();
-        let fits = a.min_pct.is_none_or(|m| pct >= m) && a.max_pct.is_none_or(|m| pct <= m);
         Some(DosePlan {
             name: a.name.clone(),
             liquid: a.liquid,
@@ -182,7 +157,7 @@ pub(super) fn recipe(
             dose_pct: pct,
             per_bag,
             per_batch: per_bag * batch_bags,
-            fits: bounded.then_some(fits),
+            fits: a.takes(pct),
         })
     };
     let nothing = piece(0.0, 0.0, 0.0);
@@ -220,6 +195,12 @@ pub(super) fn bags_for(volume_l: f64, r: &Recipe, m: &Materials) -> u32 {
     count(bags::exact(volume, yields, Percent(m.waste_pct)))
 }
 
+/// Mesh along the front and front to back, m: short of the form all round.
+pub(super) fn mesh_m(width_m: f64, depth_m: f64, m: &Materials) -> (f64, f64) {
+    let gap = 2.0 * m.mesh_gap_mm / 1000.0;
+    ((width_m - gap).max(0.0), (depth_m - gap).max(0.0))
+}
+
 /// What a step takes, with its gravel by `base_m` and `drain_m` in `ground`.
 pub(super) fn of(s: &StepPlan, ground: (f64, f64), r: &Recipe, m: &Materials) -> StepNeed {
     let (width, depth, height) = (Metres(s.width_m), Metres(s.depth_m), Metres(s.cast_m));
@@ -229,7 +210,7 @@ pub(super) fn of(s: &StepPlan, ground: (f64, f64), r: &Recipe, m: &Materials) ->
     let full = (whole / r.batch_bags + 1e-9).floor();
     let rest = whole - full * r.batch_bags;
     let moving = handling::moving(&piece(s.width_m, s.depth_m, s.cast_m), Mpa(0.0));
-    let gap = 2.0 * m.mesh_gap_mm / 1000.0;
+    let (mesh_width_m, mesh_depth_m) = mesh_m(s.width_m, s.depth_m, m);
     // Ground is covered where the step does not lie on the one below; the front of the
     // lowest is free like the sides.
     let front = if s.overlap_m > 0.0 { 0.0 } else { BESIDE_M };
@@ -246,8 +227,8 @@ pub(super) fn of(s: &StepPlan, ground: (f64, f64), r: &Recipe, m: &Materials) ->
         batches: count(full),
         last_batch_bags: if rest > 1e-9 { rest } else { 0.0 },
         water_l: (r.water_per_bag_l.0 * whole, r.water_per_bag_l.1 * whole),
-        mesh_width_m: (s.width_m - gap).max(0.0),
-        mesh_depth_m: (s.depth_m - gap).max(0.0),
+        mesh_width_m,
+        mesh_depth_m,
         mesh_up_m: s.cast_m / 2.0,
         gravel_l: area * ground.0 * LOOSE * 1000.0,
         stone_l: area * ground.1 * LOOSE * 1000.0,

@@ -7,8 +7,8 @@
 
 use super::calendar::Calendar;
 use super::schedule::{Asked, Slot, WaitsFor};
-use super::{flights, settings, steps_of};
-use crate::facts::{Crew, Fact, Step};
+use super::{settings, steps_of};
+use crate::facts::{Crew, Flight, Planned, Step};
 use crate::view::{Ahead, Times};
 use slowstone_curing::predict::NotYet;
 use slowstone_curing::units::{AtMs, Hours};
@@ -99,7 +99,7 @@ impl Run<'_, '_> {
     fn sort_out(&mut self, asked: Option<&Asked>) -> (Vec<Slot>, BTreeMap<String, Vec<Left>>) {
         let mut slots = Vec::new();
         let mut left = BTreeMap::new();
-        for flight in flights(self.ahead.sum) {
+        for flight in self.ahead.sum.recs::<Flight>() {
             let layout = settings::layout(self.ahead.sum, &flight.id).fact;
             let mut steps = Vec::new();
             let mut lowest = true;
@@ -141,10 +141,7 @@ impl Run<'_, '_> {
         if let Some(asked) = asked.filter(|a| a.step == step) {
             return Some((asked.at, None));
         }
-        let planned = settings::newest(self.ahead.sum, |f| match f {
-            Fact::Planned(p) if p.step == step => Some(p),
-            _ => None,
-        });
+        let planned = settings::newest(self.ahead.sum, |p: &Planned| p.step == step);
         let (id, _, planned) = planned?;
         (planned.at_ms >= self.now).then_some((planned.at_ms, Some(id)))
     }

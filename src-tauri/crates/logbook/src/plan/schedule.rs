@@ -10,7 +10,7 @@
 use super::calendar::Calendar;
 use super::order::run;
 use super::settings::{self, Standing};
-use crate::facts::{Crew, Fact};
+use crate::facts::{Crew, Form};
 use crate::view::Ahead;
 use serde::Serialize;
 use slowstone_curing::predict::{NotYet, Span};
@@ -156,11 +156,8 @@ impl crate::Book {
 
 fn view(ahead: &mut Ahead<'_>, now: AtMs, asked: Option<&Asked>) -> ScheduleView {
     let crew = settings::crew(ahead.sum);
-    let set_up = ahead.sum.recs(|f| match f {
-        Fact::Form(x) => Some(x),
-        _ => None,
-    });
-    let set_up = u32::try_from(set_up.len().max(1)).unwrap_or(1);
+    let set_up = ahead.sum.facts::<Form>().count();
+    let set_up = u32::try_from(set_up.max(1)).unwrap_or(1);
     let forms = crew.fact.forms.unwrap_or(set_up).clamp(1, 50);
     let turn = if asked.is_some() { "asked" } else { "plan" };
     let (mut slots, no_times) = run(ahead, &crew.fact, now, forms, asked, turn);

@@ -4,7 +4,7 @@
 //! them can be changed on the site. Nothing is reckoned here.
 
 use crate::book::Folded;
-use crate::facts::{Crew, Fact, Layout, Materials, Rules};
+use crate::facts::{Crew, Kind, Layout, Materials, Rules};
 use serde::Serialize;
 use slowstone_curing::stairs::Limits;
 use slowstone_curing::units::AtMs;
@@ -25,35 +25,42 @@ pub const USUAL_OVERLAP_M: f64 = 0.165;
 /// Fall of a tread that sheds water and does not trip, per cent.
 pub const USUAL_FALL_PCT: f64 = 1.5;
 
-/// The newest record among those that `pick` takes, by its device's clock, then by id.
-pub(super) fn newest<T: Clone>(
+/// The newest record of a kind among those that `keep` takes, by its device's clock, then by
+/// id: which, since when, and what it says.
+pub(crate) fn newest<T: Kind>(
     sum: &Folded,
-    pick: impl Fn(&Fact) -> Option<&T>,
+    keep: impl Fn(&T) -> bool,
 ) -> Option<(String, AtMs, T)> {
     sum.entries
         .iter()
-        .filter_map(|(id, e)| Some((e.at_ms, id, pick(&e.fact)?)))
+        .filter_map(|(id, e)| Some((e.at_ms, id, T::of(&e.fact)?)))
+        .filter(|(_, _, fact)| keep(fact))
         .max_by_key(|(at, id, _)| (*at, *id))
         .map(|(at, id, fact)| (id.clone(), at, fact.clone()))
 }
 
-fn standing<T>(found: Option<(String, AtMs, T)>, usual: T) -> Standing<T> {
-    match found {
+/// The newest record of a kind, or what is usual.
+pub(super) fn standing<T: Kind>(
+    sum: &Folded,
+    keep: impl Fn(&T) -> bool,
+    usual: impl FnOnce() -> T,
+) -> Standing<T> {
+    match newest(sum, keep) {
         Some((id, _, fact)) => Standing { id: Some(id), fact },
         None => Standing {
             id: None,
-            fact: usual,
+            fact: usual(),
         },
     }
 }
 
 /// How a flight lies.
 pub(super) fn layout(sum: &Folded, flight: &str) -> Standing<Layout> {
-    let found = newest(sum, |f| match f {
-        Fact::Layout(l) if l.flight == flight => Some(l),
-        _ => None,
-    });
-    standing(found, usual_layout(flight))
+    standing(
+        sum,
+        |l: &Layout| l.flight == flight,
+        || usual_layout(flight),
+    )
 }
 
 fn usual_layout(flight: &str) -> Layout {
@@ -70,11 +77,7 @@ fn usual_layout(flight: &str) -> Layout {
 
 /// What flights are held against.
 pub(super) fn rules(sum: &Folded) -> Standing<Rules> {
-    let found = newest(sum, |f| match f {
-        Fact::Rules(r) => Some(r),
-        _ => None,
-    });
-    standing(found, usual_rules())
+    standing(sum, |_| true, usual_rules)
 }
 
 /// IRC R311.7.5 with 2R + T of landscape practice: [`Limits::default`]. Fall: 1 % sheds
@@ -107,11 +110,7 @@ impl From<&Rules> for Limits {
 
 /// Material and waste.
 pub(super) fn materials(sum: &Folded) -> Standing<Materials> {
-    let found = newest(sum, |f| match f {
-        Fact::Materials(m) => Some(m),
-        _ => None,
-    });
-    standing(found, usual_materials())
+    standing(sum, |_| true, usual_materials)
 }
 
 /// A wheelbarrow that mixes two bags of 30 kg, 5 % of waste, mesh 25 mm short all round,
@@ -131,11 +130,7 @@ fn usual_materials() -> Materials {
 
 /// Hours, days and people.
 pub(super) fn crew(sum: &Folded) -> Standing<Crew> {
-    let found = newest(sum, |f| match f {
-        Fact::Crew(c) => Some(c),
-        _ => None,
-    });
-    standing(found, usual_crew())
+    standing(sum, |_| true, usual_crew)
 }
 
 fn usual_crew() -> Crew {

@@ -9,7 +9,7 @@ use super::flight::FlightPlan;
 use super::need::{Recipe, StepNeed, count, last_pour};
 use super::settings::newest;
 use crate::book::Folded;
-use crate::facts::{Fact, Form, Liner, Materials, Units};
+use crate::facts::{Bought, Form, Liner, Materials, Units};
 use core::fmt::Write;
 use serde::Serialize;
 use slowstone_curing::bags;
@@ -123,26 +123,15 @@ impl Supply<'_> {
     fn total(&self, of: fn(&StepNeed) -> f64) -> f64 {
         self.ahead().map(of).sum()
     }
-    fn form(&self) -> Option<Form> {
-        let used = last_pour(self.sum).and_then(|(_, p)| p.form.clone());
-        let entry = |id: &String| match &self.sum.entries.get(id)?.fact {
-            Fact::Form(f) => Some(f.clone()),
-            _ => None,
-        };
-        let first = || {
-            self.sum.entries.values().find_map(|e| match &e.fact {
-                Fact::Form(f) => Some(f.clone()),
-                _ => None,
-            })
-        };
-        used.as_ref().and_then(entry).or_else(first)
+    /// The form of the last pour, or the first that is set up.
+    fn form(&self) -> Option<&Form> {
+        let used = last_pour(self.sum).and_then(|(_, p)| self.sum.fact(p.form.as_deref()?));
+        let first = || self.sum.facts().next().map(|(_, f)| f);
+        used.or_else(first)
     }
+
     fn liners(&self) -> usize {
-        let liners = self.sum.recs::<Liner>(|f| match f {
-            Fact::Liner(l) => Some(l),
-            _ => None,
-        });
-        liners.len()
+        self.sum.facts::<Liner>().count()
     }
 }
 
@@ -174,10 +163,7 @@ pub(super) fn list(s: &Supply<'_>) -> Vec<Item> {
     form(s, steps, &mut all);
     all.retain(|i| i.amount > 0.0);
     for i in &mut all {
-        let bought = newest(s.sum, |f| match f {
-            Fact::Bought(b) if b.item == i.item => Some(b),
-            _ => None,
-        });
+        let bought = newest(s.sum, |b: &Bought| b.item == i.item);
         if let Some((_, at, b)) = bought {
             i.bought = b.done;
             i.bought_ms = b.done.then_some(at);
@@ -234,9 +220,9 @@ fn concrete(s: &Supply<'_>, all: &mut Vec<Item>) {
 fn form(s: &Supply<'_>, steps: f64, all: &mut Vec<Item>) {
     let (width, depth, height) = largest(s);
     let form = s.form();
-    let board_m = form.as_ref().map_or(0.025, |f| f.board_mm / 1000.0);
+    let board_m = form.map_or(0.025, |f| f.board_mm / 1000.0);
     let facts = FormFacts {
-        material: form.as_ref().map_or(FormMaterial::Timber, |f| f.material),
+        material: form.map_or(FormMaterial::Timber, |f| f.material),
         thickness: Metres(board_m),
     };
     let around = 2.0 * (width + depth);
@@ -253,8 +239,9 @@ fn form(s: &Supply<'_>, steps: f64, all: &mut Vec<Item>) {
         sizes_m: vec![apart],
         ..whole("stakes", stakes)
     });
-    let beads = steps * (around + 4.0 * height);
-    all.push(whole("sealant", beads * BEAD_MM2 / CARTRIDGE_ML / 1.0));
+    // A metre of a bead of a square millimetre is a millilitre.
+    let beads_m = steps * (around + 4.0 * height);
+    all.push(whole("sealant", beads_m * BEAD_MM2 / CARTRIDGE_ML));
     let liner_m2 = width * (height - LINER_BELOW_M).max(0.0);
     if s.liners() > 0 {
         let m = s.materials;

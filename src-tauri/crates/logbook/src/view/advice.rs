@@ -7,11 +7,12 @@
 use super::inputs::{self, Weather, Where};
 use super::pour::{Told, at};
 use crate::book::{Book, Folded};
-use crate::facts::{Fact, Pour, Step};
+use crate::facts::{Pour, Site, Step};
 use serde::Serialize;
 use slowstone_curing::best_hour::{self, Start};
 use slowstone_curing::handling::{self, Moving, Stacking};
-use slowstone_curing::predict::{MilestoneKind, NotYet, PourFacts};
+use slowstone_curing::placing;
+use slowstone_curing::predict::{MilestoneKind, NotYet, PourFacts, SHORT_WINDOW_MIN};
 use slowstone_curing::protect::{self, FrostOutlook, ShadeHelps};
 use slowstone_curing::units::{AtMs, Celsius, Hours, Metres, Mpa};
 use std::sync::Arc;
@@ -85,22 +86,20 @@ impl Book {
             shade: (young && !set)
                 .then(|| protect::for_the_window(&one.facts).ok().flatten())
                 .flatten(),
-            placing: protect::placing_limits(one.facts.piece.thickness),
+            placing: placing::limits(one.facts.piece.thickness),
         })
     }
 
     /// The hours of the day `date` (`YYYY-MM-DD` on the site's calendar), ranked for
-    /// pouring the next step as the last one was poured; hours before `now` are left out.
-    /// None if there is no such site or day.
+    /// pouring the next step as the last one was poured: 23, 24 or 25 of them, as clocks
+    /// change. Hours before `now` are left out. None if there is no such site or day.
     pub fn best_hours(&mut self, site: &str, date: &str, now: AtMs) -> Option<BestHours> {
         let (told, lessons) = self.tell_and_learn(site, now);
         let zones = Arc::clone(&self.zones);
         let sum = self.folded(site);
         let place = Where::of(sum, site, &*zones);
-        if !matches!(sum.entries.get(site).map(|e| &e.fact), Some(Fact::Site(_))) {
-            return None;
-        }
-        let begins = place.midnight(date)?;
+        sum.fact::<Site>(site)?;
+        let (begins, ends) = place.day(date)?;
         let from = begins.max(now);
         let next = unpoured(sum, &told);
         let like = told.last();
@@ -119,7 +118,7 @@ impl Book {
             dose: like.map(|t| t.facts.dose).unwrap_or_default(),
             ..inputs::pour_facts(sum, &place, "", &pour, &weather, learned)
         };
-        let starts = best_hour::best_hours(&facts, from, begins.plus(Hours(23.0)));
+        let starts = best_hour::best_hours(&facts, from, AtMs(ends.0.saturating_sub(1)));
         let (starts, no_prediction) = match starts {
             Ok(starts) => (starts, None),
             Err(why) => (Vec::new(), Some(why)),
@@ -141,7 +140,7 @@ fn short_window(told: &Told) -> Option<f64> {
         .find(|m| m.kind == MilestoneKind::Texture)?;
     let (opens, closes) = (texture.opens.likely?, texture.closes?.likely?);
     let minutes = closes.hours_since(opens).value() * 60.0;
-    (minutes < best_hour::SHORT_MIN).then_some(minutes)
+    (minutes < SHORT_WINDOW_MIN).then_some(minutes)
 }
 
 /// The step that is cast on top of a pour's own.
@@ -152,16 +151,8 @@ fn next_step<'a>(sum: &'a Folded, pour: &Pour) -> Option<&'a Step> {
 /// The lowest step that was not poured.
 fn unpoured<'a>(sum: &'a Folded, told: &[Told]) -> Option<(&'a str, &'a Step)> {
     let poured = |id: &str| told.iter().any(|t| t.pour.step.as_deref() == Some(id));
-    let mut steps: Vec<(&str, &Step)> = sum
-        .entries
-        .iter()
-        .filter_map(|(id, e)| match &e.fact {
-            Fact::Step(s) if !poured(id) => Some((id.as_str(), s)),
-            _ => None,
-        })
-        .collect();
-    steps.sort_by_key(|(id, s)| (s.flight.clone(), s.number, (*id).to_owned()));
-    steps.first().copied()
+    let left = sum.facts::<Step>().filter(|(id, _)| !poured(id));
+    left.min_by_key(|(id, s)| (&s.flight, s.number, *id))
 }
 
 /// The middle of how long earlier pours took from first concrete to screeding.

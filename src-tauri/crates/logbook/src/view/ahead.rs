@@ -10,7 +10,7 @@ use super::inputs::{self, Weather, Where};
 use super::learned::Lessons;
 use super::pour::Told;
 use crate::book::{Book, Folded};
-use crate::facts::{Fact, Pour};
+use crate::facts::{Form, Liner, Pour, Site};
 use crate::zones::Zones;
 use slowstone_curing::predict::{AirReading, DoseFacts, MilestoneKind, NotYet, Span};
 use slowstone_curing::units::AtMs;
@@ -68,8 +68,8 @@ impl Book {
         let zones = Arc::clone(&self.zones);
         let sum = self.folded(site);
         let place = Where::of(sum, site, &*zones);
-        let done = match sum.entries.get(site).map(|e| &e.fact) {
-            Some(Fact::Site(s)) => Some(work(&mut Ahead {
+        let done = sum.fact::<Site>(site).map(|s| {
+            work(&mut Ahead {
                 sum,
                 zones: &*zones,
                 tz: &s.tz,
@@ -80,9 +80,8 @@ impl Book {
                 dose: told.last().map(|t| t.facts.dose).unwrap_or_default(),
                 like: like(sum, told.last().map(|t| &t.pour), mix),
                 reckoned: &mut reckoned,
-            })),
-            _ => None,
-        };
+            })
+        });
         self.reckoned = reckoned;
         done
     }
@@ -112,12 +111,8 @@ fn made(t: &Told) -> Option<Made> {
 
 /// A pour that uses what the last one used, or the first that is set up.
 fn like(sum: &Folded, last: Option<&Pour>, mix: Option<String>) -> Pour {
-    let first = |is: fn(&Fact) -> bool| {
-        let found = sum.entries.iter().find(|(_, e)| is(&e.fact));
-        found.map(|(id, _)| id.clone())
-    };
-    let form = || first(|f| matches!(f, Fact::Form(_)));
-    let liner = || first(|f| matches!(f, Fact::Liner(_)));
+    let form = || sum.facts::<Form>().next().map(|(id, _)| id.to_owned());
+    let liner = || sum.facts::<Liner>().next().map(|(id, _)| id.to_owned());
     Pour {
         mix,
         form: last.and_then(|p| p.form.clone()).or_else(form),

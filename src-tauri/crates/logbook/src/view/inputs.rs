@@ -4,7 +4,10 @@
 //! people did not log gets the default of a plain bagged mix in a timber form.
 
 use crate::book::{Entry, Folded};
-use crate::facts::{AdditiveKind, Fact, Forecast, Mix, Observed, Pour, Step};
+use crate::facts::{
+    Additive, AdditiveKind, Forecast, Form, Hourly, Kind, Liner, Mix, Observed, Pour, Reading,
+    Site, Step,
+};
 use crate::zones::{self, Zones};
 use slowstone_curing::predict::{
     AirReading, Base, ConcretePlace, ConcreteReading, DayRange, DoseFacts, FormFacts, FormMaterial,
@@ -42,9 +45,9 @@ pub(super) struct Where<'a> {
 
 impl<'a> Where<'a> {
     pub(super) fn of(sum: &'a Folded, site: &str, zones: &'a dyn Zones) -> Where<'a> {
-        let (tz, place) = match sum.entries.get(site).map(|e| &e.fact) {
-            Some(Fact::Site(s)) => (s.tz.as_str(), s.lat.zip(s.lon)),
-            _ => ("UTC", None),
+        let (tz, place) = match sum.fact::<Site>(site) {
+            Some(s) => (s.tz.as_str(), s.lat.zip(s.lon)),
+            None => ("UTC", None),
         };
         match zones.offset_min(tz, AtMs::default()) {
             Some(_) => Where { zones, tz, place },
@@ -65,37 +68,36 @@ impl<'a> Where<'a> {
     pub(super) fn midnight(&self, date: &str) -> Option<AtMs> {
         zones::day_start(self.zones, self.tz, date)
     }
+
+    /// The instants at which a calendar day begins and ends.
+    pub(super) fn day(&self, date: &str) -> Option<(AtMs, AtMs)> {
+        let next = zones::day_number(date)?.saturating_add(1);
+        let ends = zones::start_of(self.zones, self.tz, next)?;
+        Some((self.midnight(date)?, ends))
+    }
 }
 
 /// The mix of a pour, and whether it was only assumed.
 pub(super) fn mix_of(sum: &Folded, pour: &Pour) -> (Mix, bool) {
-    match pour
-        .mix
-        .as_ref()
-        .and_then(|id| sum.entries.get(id))
-        .map(|e| &e.fact)
-    {
-        Some(Fact::Mix(mix)) => (mix.clone(), false),
-        _ => (assumed_mix(), true),
+    match pour.mix.as_ref().and_then(|id| sum.fact::<Mix>(id)) {
+        Some(mix) => (mix.clone(), false),
+        None => (assumed_mix(), true),
     }
 }
 
 /// The step of a pour.
 pub(super) fn step_of<'a>(sum: &'a Folded, pour: &Pour) -> Option<&'a Step> {
-    match &sum.entries.get(pour.step.as_ref()?)?.fact {
-        Fact::Step(step) => Some(step),
-        _ => None,
-    }
+    sum.fact(pour.step.as_deref()?)
 }
 
 /// The step that rests on this one: the next of its flight.
 pub(super) fn step_above<'a>(sum: &'a Folded, step: &Step) -> Option<&'a Step> {
-    sum.entries.values().find_map(|e| match &e.fact {
-        Fact::Step(s) if s.flight == step.flight && s.number == step.number.saturating_add(1) => {
-            Some(s)
-        }
-        _ => None,
-    })
+    sum.facts().map(|(_, s)| s).find(|s| rests_on(s, step))
+}
+
+/// Whether a step is the next one of the flight after another.
+pub(super) fn rests_on(step: &Step, below: &Step) -> bool {
+    step.flight == below.flight && step.number == below.number.saturating_add(1)
 }
 
 /// Everything that the prediction of a pour depends on.
@@ -175,7 +177,7 @@ fn dose_facts(sum: &Folded, id: &str, mix: &Mix) -> DoseFacts {
             water += w;
         }
         for dose in &batch.additives {
-            let Some(Fact::Additive(a)) = sum.entries.get(&dose.additive).map(|e| &e.fact) else {
+            let Some(a) = sum.fact::<Additive>(&dose.additive) else {
                 continue;
             };
             match a.kind {
@@ -198,17 +200,12 @@ fn dose_facts(sum: &Folded, id: &str, mix: &Mix) -> DoseFacts {
 }
 
 fn form_facts(sum: &Folded, pour: &Pour) -> FormFacts {
-    match pour
-        .form
-        .as_ref()
-        .and_then(|id| sum.entries.get(id))
-        .map(|e| &e.fact)
-    {
-        Some(Fact::Form(f)) => FormFacts {
+    match pour.form.as_ref().and_then(|id| sum.fact::<Form>(id)) {
+        Some(f) => FormFacts {
             material: f.material,
             thickness: Metres(f.board_mm / 1000.0),
         },
-        _ => FormFacts {
+        None => FormFacts {
             material: FormMaterial::Timber,
             thickness: Metres(0.025),
         },
@@ -216,13 +213,11 @@ fn form_facts(sum: &Folded, pour: &Pour) -> FormFacts {
 }
 
 fn liner_facts(sum: &Folded, pour: &Pour) -> Option<LinerFacts> {
-    match &sum.entries.get(pour.liner.as_ref()?)?.fact {
-        Fact::Liner(l) => Some(LinerFacts {
-            relief: Metres(l.relief_mm / 1000.0),
-            undercut: l.undercut,
-        }),
-        _ => None,
-    }
+    let liner: &Liner = sum.fact(pour.liner.as_deref()?)?;
+    Some(LinerFacts {
+        relief: Metres(liner.relief_mm / 1000.0),
+        undercut: liner.undercut,
+    })
 }
 
 fn concerns(at: AtMs, started: AtMs) -> bool {
@@ -249,8 +244,6 @@ impl Weather {
         }
     }
 }
-
-impl Weather {}
 
 /// The part of a list by time that concerns a pour.
 fn part<T: Clone>(all: &[T], at: fn(&T) -> AtMs, started: AtMs) -> Vec<T> {
@@ -286,18 +279,15 @@ fn air(sum: &Folded) -> Vec<AirReading> {
 }
 
 /// The facts of a kind, the one that was logged last first.
-fn newest_first<'a, T>(sum: &'a Folded, pick: fn(&Fact) -> Option<&T>) -> Vec<&'a T> {
-    let fact = |e: &'a Entry| Some((e.at_ms, pick(&e.fact)?));
+fn newest_first<'a, T: Kind>(sum: &'a Folded) -> Vec<&'a T> {
+    let fact = |e: &'a Entry| Some((e.at_ms, T::of(&e.fact)?));
     let mut all: Vec<(AtMs, &T)> = sum.entries.values().filter_map(fact).collect();
     all.sort_by_key(|(at, _)| *at);
     all.into_iter().rev().map(|(_, fact)| fact).collect()
 }
 
 fn days(sum: &Folded, place: &Where<'_>) -> Vec<DayRange> {
-    let typed = newest_first(sum, |f| match f {
-        Fact::Forecast(f) => Some(f),
-        _ => None,
-    });
+    let typed: Vec<&Forecast> = newest_first(sum);
     let day = |f: &Forecast| {
         Some(DayRange {
             day_start: place.midnight(&f.date)?,
@@ -316,10 +306,7 @@ fn days(sum: &Folded, place: &Where<'_>) -> Vec<DayRange> {
 }
 
 fn hourly(sum: &Folded) -> Vec<AirReading> {
-    let files = newest_first(sum, |f| match f {
-        Fact::Hourly(h) => Some(h),
-        _ => None,
-    });
+    let files: Vec<&Hourly> = newest_first(sum);
     let mut hours: Vec<AirReading> = files
         .into_iter()
         .flat_map(|h| &h.rows)
@@ -346,9 +333,7 @@ fn concrete(sum: &Folded, id: &str, pour: &Pour) -> Vec<ConcreteReading> {
     let mut all: Vec<ConcreteReading> = sum
         .hanging(id)
         .filter_map(|(_, e)| {
-            let Fact::Reading(r) = &e.fact else {
-                return None;
-            };
+            let r = Reading::of(&e.fact)?;
             Some(ConcreteReading {
                 at: r.at_ms,
                 temp: Celsius(r.concrete_c?),

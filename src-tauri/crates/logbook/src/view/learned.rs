@@ -6,7 +6,7 @@
 
 use super::types::MixLearned;
 use crate::book::{Folded, Table};
-use crate::facts::{Fact, Pour};
+use crate::facts::{Mix, Pour, Unlearn};
 use slowstone_curing::predict::Learned;
 use slowstone_curing::setting::INITIAL_H_AT_23;
 
@@ -18,20 +18,16 @@ const Z95: f64 = 1.645;
 
 /// Whether a person said that a pour teaches nothing.
 pub(super) fn forgotten(sum: &Folded, pour: &Pour) -> bool {
-    sum.entries.values().any(|e| {
-        matches!(&e.fact, Fact::Unlearn(u)
-            if u.mix == pour.mix && pour.started_ms < u.before_ms)
-    })
+    sum.facts()
+        .any(|(_, u): (_, &Unlearn)| u.mix == pour.mix && pour.started_ms < u.before_ms)
 }
 
 /// The lessons as shown: mixes that taught something, or were made to forget.
 pub(super) fn learned(sum: &Folded, lessons: &Lessons) -> Vec<MixLearned> {
     let mut mixes = lessons.clone();
-    for e in sum.entries.values() {
-        // A mix that was made to forget is shown, so that it can be made to learn again.
-        if let Fact::Unlearn(u) = &e.fact {
-            mixes.change(u.mix.as_deref().unwrap_or_default(), |_| ());
-        }
+    // A mix that was made to forget is shown, so that it can be made to learn again.
+    for (_, u) in sum.facts::<Unlearn>() {
+        mixes.change(u.mix.as_deref().unwrap_or_default(), |_| ());
     }
     let mut all: Vec<MixLearned> = mixes
         .iter()
@@ -50,19 +46,17 @@ fn shown(sum: &Folded, mix: Option<&String>, l: &Learned) -> MixLearned {
     let set = range(l.set_ln_mean, l.set_ln_sd);
     MixLearned {
         mix: mix.cloned(),
-        name: match mix.and_then(|id| sum.entries.get(id)).map(|e| &e.fact) {
-            Some(Fact::Mix(m)) => m.name.clone(),
-            _ => String::new(),
-        },
+        name: mix
+            .and_then(|id| sum.fact::<Mix>(id))
+            .map_or_else(String::new, |m| m.name.clone()),
         observations: l.observations,
         set_later_min: (minutes(set.0), minutes(set.1), minutes(set.2)),
         strength_factor: range(l.strength_ln_mean, l.strength_ln_sd),
         sheen_factor: range(l.sheen_ln_mean, l.sheen_ln_sd),
         forgotten: sum
-            .entries
-            .iter()
-            .filter(|(_, e)| matches!(&e.fact, Fact::Unlearn(u) if u.mix.as_ref() == mix))
-            .map(|(id, _)| id.clone())
+            .facts::<Unlearn>()
+            .filter(|(_, u)| u.mix.as_ref() == mix)
+            .map(|(id, _)| id.to_owned())
             .collect(),
     }
 }

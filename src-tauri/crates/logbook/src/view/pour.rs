@@ -8,7 +8,9 @@ use super::learned::{self, Lessons};
 use super::types::{DoseSum, Mixed, PourView};
 use super::{MilestoneView, PourCard, state};
 use crate::book::{Book, Folded, Table};
-use crate::facts::{Fact, MarkKind, Mix, Observed, Pour};
+use crate::facts::{
+    Additive, Batch, Form, Liner, MarkKind, Mix, Observation, Observed, Photo, Pour, Reading, Step,
+};
 use crate::view::cache::Outcome;
 use core::cmp::Reverse;
 use slowstone_curing::predict::{CurvePoint, MilestoneKind, PourFacts};
@@ -30,48 +32,21 @@ impl Book {
         let told = self.tell(site, now);
         let sum = self.folded(site);
         let one = told.iter().find(|t| t.id == pour)?;
-        let rec = sum.rec(Some(pour), |f| match f {
-            Fact::Pour(p) => Some(p),
-            _ => None,
-        })?;
+        let rec = sum.rec::<Pour>(Some(pour))?;
         let (mix, assumed_mix) = inputs::mix_of(sum, &one.pour);
         let mut view = PourView {
             now_ms: now,
             card: card(sum, one, now),
-            step: sum.rec(one.pour.step.as_deref(), |f| match f {
-                Fact::Step(s) => Some(s),
-                _ => None,
-            }),
-            mix: sum.rec(one.pour.mix.as_deref(), |f| match f {
-                Fact::Mix(m) => Some(m),
-                _ => None,
-            }),
-            form: sum.rec(one.pour.form.as_deref(), |f| match f {
-                Fact::Form(m) => Some(m),
-                _ => None,
-            }),
-            liner: sum.rec(one.pour.liner.as_deref(), |f| match f {
-                Fact::Liner(m) => Some(m),
-                _ => None,
-            }),
+            step: sum.rec::<Step>(one.pour.step.as_deref()),
+            mix: sum.rec::<Mix>(one.pour.mix.as_deref()),
+            form: sum.rec::<Form>(one.pour.form.as_deref()),
+            liner: sum.rec::<Liner>(one.pour.liner.as_deref()),
             pour: rec,
-            batches: sum.recs(|f| match f {
-                Fact::Batch(b) => Some(b),
-                _ => None,
-            }),
+            batches: sum.recs::<Batch>(),
             mixed: mixed(sum, pour, &mix),
-            readings: sum.recs(|f| match f {
-                Fact::Reading(r) => Some(r),
-                _ => None,
-            }),
-            observations: sum.recs(|f| match f {
-                Fact::Observation(o) => Some(o),
-                _ => None,
-            }),
-            photos: sum.recs(|f| match f {
-                Fact::Photo(p) => Some(p),
-                _ => None,
-            }),
+            readings: sum.recs::<Reading>(),
+            observations: sum.recs::<Observation>(),
+            photos: sum.recs::<Photo>(),
             milestones: one.milestones.clone(),
             curve: Vec::new(),
             now: None,
@@ -168,11 +143,7 @@ fn done(sum: &Folded, id: &str, pour: &Pour, kind: MilestoneKind) -> Option<AtMs
         MilestoneKind::NextStep => {
             let step = inputs::step_of(sum, pour)?;
             sum.pours()
-                .filter(|(_, p)| {
-                    inputs::step_of(sum, p).is_some_and(|s| {
-                        s.flight == step.flight && s.number == step.number.saturating_add(1)
-                    })
-                })
+                .filter(|(_, p)| inputs::step_of(sum, p).is_some_and(|s| inputs::rests_on(s, step)))
                 .map(|(_, p)| p.started_ms)
                 .filter(|t| *t >= pour.started_ms)
                 .min()
@@ -269,18 +240,15 @@ pub(crate) fn mixed(sum: &Folded, pour: &str, mix: &Mix) -> Mixed {
     if watered > 0.0 {
         let per_bag = m.water_l / watered;
         m.water_per_bag_l = Some(per_bag);
-        m.water_fits = Some((mix.water_min_l..=mix.water_max_l).contains(&per_bag));
+        m.water_fits = Some(mix.takes_water(per_bag));
     }
     let cement_kg = m.bags * mix.cement_per_bag_kg();
     m.cement_kg = (cement_kg > 0.0).then_some(cement_kg);
     for (additive, amount) in doses.iter() {
-        let Some(Fact::Additive(a)) = sum.entries.get(additive).map(|e| &e.fact) else {
+        let Some(a) = sum.fact::<Additive>(additive) else {
             continue;
         };
         let pct = m.cement_kg.map(|c| *amount / 1000.0 / c * 100.0);
-        let bounded = a.min_pct.is_some() || a.max_pct.is_some();
-        let inside =
-            |p: f64| a.min_pct.is_none_or(|low| p >= low) && a.max_pct.is_none_or(|high| p <= high);
         m.doses.push(DoseSum {
             additive: additive.to_owned(),
             name: a.name.clone(),
@@ -288,7 +256,7 @@ pub(crate) fn mixed(sum: &Folded, pour: &str, mix: &Mix) -> Mixed {
             amount: *amount,
             per_bag: if m.bags > 0.0 { *amount / m.bags } else { 0.0 },
             pct_of_cement: pct,
-            fits: pct.filter(|_| bounded).map(inside),
+            fits: pct.and_then(|pct| a.takes(pct)),
         });
     }
     m

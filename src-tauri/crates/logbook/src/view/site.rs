@@ -7,7 +7,9 @@ use super::pour::{Told, card};
 use super::types::{May, PourCard, Reminder, SiteView, StepView};
 use super::{clocks, learned, state};
 use crate::book::{Book, Folded};
-use crate::facts::{Fact, MarkKind};
+use crate::facts::{
+    Additive, Flight, Forecast, Form, Liner, MarkKind, Mix, Photo, Reading, Site, Step,
+};
 use core::cmp::Reverse;
 use slowstone_curing::predict::MilestoneKind;
 use slowstone_curing::units::{AtMs, Hours};
@@ -21,6 +23,31 @@ const WEATHER_SHOWN: usize = 50;
 /// What the events add up to at `now`: the view of one site and what could not be used.
 /// Total, idempotent and independent of the order of `events`. Knows no time zone but UTC:
 /// see [`Book::with_zones`].
+///
+/// ```
+/// use serde_json::json;
+/// use slowstone_curing::units::AtMs;
+/// use slowstone_logbook::{Event, fold};
+/// let event = |id: &str, kind: &str, body| {
+///     let entry = json!({"id": id, "site": "site-0001", "by": "Ada", "at_ms": 0,
+///         "kind": kind, "body": body});
+///     Event::read(&entry).unwrap()
+/// };
+/// let start = 1781074800000_i64;
+/// let events = [
+///     event("site-0001", "site", json!({"name": "Landing", "tz": "UTC"})),
+///     event("pour-0001", "pour", json!({"name": "A sample", "started_ms": start, "air_c": 18})),
+/// ];
+/// let now = AtMs(start + 3_600_000);
+/// let view = fold(&events, "site-0001", now).unwrap();
+/// assert_eq!(view.samples[0].name, "A sample");
+/// assert!(view.samples[0].not_yet.iter().any(|k| format!("{k:?}") == "FormOff"));
+///
+/// // In any order, and however often, it is the same.
+/// let [site, pour] = events;
+/// let again = [pour.clone(), site, pour];
+/// assert_eq!(fold(&again, "site-0001", now), Some(view));
+/// ```
 #[must_use]
 pub fn fold(events: &[crate::Event], site: &str, now: AtMs) -> Option<SiteView> {
     let mut book = Book::new();
@@ -36,29 +63,18 @@ impl Book {
         let (told, lessons) = self.tell_and_learn(site, now);
         let events = u32::try_from(self.site_len(site)).unwrap_or(u32::MAX);
         let sum = self.folded(site);
-        let the_site = sum.rec(Some(site), |f| match f {
-            Fact::Site(s) => Some(s),
-            _ => None,
-        })?;
+        let the_site = sum.rec::<Site>(Some(site))?;
         let cards: Vec<PourCard> = told.iter().map(|t| card(sum, t, now)).collect();
         let (due, mut coming) = reminders(sum, &told, now);
         coming.truncate(COMING_SHOWN);
-        let mut weather = sum.recs(|f| match f {
-            // A thermometer in concrete says nothing of the weather.
-            Fact::Reading(r) if r.concrete_c.is_none() || r.air_c.is_some() => Some(r),
-            _ => None,
-        });
+        let mut weather = sum.recs::<Reading>();
+        // A thermometer in concrete says nothing of the weather.
+        weather.retain(|r| r.fact.concrete_c.is_none() || r.fact.air_c.is_some());
         weather.sort_by_key(|r| Reverse(r.fact.at_ms));
         weather.truncate(WEATHER_SHOWN);
-        let mut forecasts = sum.recs(|f| match f {
-            Fact::Forecast(r) => Some(r),
-            _ => None,
-        });
+        let mut forecasts = sum.recs::<Forecast>();
         forecasts.sort_by(|a, b| a.fact.date.cmp(&b.fact.date).then(a.at_ms.cmp(&b.at_ms)));
-        let mut loose_photos = sum.recs(|f| match f {
-            Fact::Photo(p) => Some(p),
-            _ => None,
-        });
+        let mut loose_photos = sum.recs::<Photo>();
         loose_photos.retain(|p| {
             p.fact
                 .pour
@@ -69,10 +85,7 @@ impl Book {
         Some(SiteView {
             now_ms: now,
             site: the_site,
-            flights: sum.recs(|f| match f {
-                Fact::Flight(x) => Some(x),
-                _ => None,
-            }),
+            flights: sum.recs::<Flight>(),
             steps: steps(sum, &told, &cards),
             samples: cards
                 .iter()
@@ -80,22 +93,10 @@ impl Book {
                 .filter(|c| c.step_number.is_none())
                 .cloned()
                 .collect(),
-            mixes: sum.recs(|f| match f {
-                Fact::Mix(x) => Some(x),
-                _ => None,
-            }),
-            additives: sum.recs(|f| match f {
-                Fact::Additive(x) => Some(x),
-                _ => None,
-            }),
-            forms: sum.recs(|f| match f {
-                Fact::Form(x) => Some(x),
-                _ => None,
-            }),
-            liners: sum.recs(|f| match f {
-                Fact::Liner(x) => Some(x),
-                _ => None,
-            }),
+            mixes: sum.recs::<Mix>(),
+            additives: sum.recs::<Additive>(),
+            forms: sum.recs::<Form>(),
+            liners: sum.recs::<Liner>(),
             weather,
             forecasts,
             loose_photos,
@@ -111,10 +112,7 @@ impl Book {
 }
 
 fn steps(sum: &Folded, told: &[Told], cards: &[PourCard]) -> Vec<StepView> {
-    let mut steps = sum.recs(|f| match f {
-        Fact::Step(s) => Some(s),
-        _ => None,
-    });
+    let mut steps = sum.recs::<Step>();
     steps.sort_by(|a, b| {
         a.fact
             .flight
@@ -204,7 +202,7 @@ pub(super) fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder
     (due, coming)
 }
 
-fn has_next(sum: &Folded, step: Option<&crate::facts::Step>) -> bool {
+fn has_next(sum: &Folded, step: Option<&Step>) -> bool {
     step.is_some_and(|s| super::inputs::step_above(sum, s).is_some())
 }
 

@@ -8,11 +8,11 @@
 
 mod settings;
 mod tables;
+use crate::append::{Tables, append};
 use crate::error::StoreError;
 use crate::log::EventLog;
 use postgres::{Client, Config, GenericClient, NoTls, Row};
-use slowstone_sync::{Hash32, Head, HubEpoch, Record, StreamId, Verdict, admit};
-use std::collections::HashMap;
+use slowstone_sync::{Hash32, Head, HubEpoch, Record, StreamId, Verdict};
 use std::str::FromStr;
 use std::sync::{Mutex, PoisonError};
 use std::time::Duration;
@@ -200,78 +200,83 @@ fn record(row: &Row, from: usize) -> Result<Record, slowstone_sync::BadId> {
     })
 }
 
-/// A stream met in a transaction.
-struct Met {
-    key: Option<i64>,
-    head: Option<Head>,
-}
-
-fn meet(db: &mut impl GenericClient, stream: &StreamId) -> Result<Met, postgres::Error> {
-    let ask = "SELECT s.id, e.seq, e.hash FROM slowstone_stream s
-        LEFT JOIN slowstone_entry e ON e.stream = s.id
-        WHERE s.device = $1 AND s.epoch = $2 ORDER BY e.seq DESC NULLS LAST LIMIT 1";
+fn key_of(db: &mut impl GenericClient, stream: &StreamId) -> Result<Option<i64>, postgres::Error> {
+    let ask = "SELECT id FROM slowstone_stream WHERE device = $1 AND epoch = $2";
     let row = db.query_opt(ask, &[&stream.device(), &stream.epoch()])?;
-    let head = row.as_ref().and_then(|row| {
-        Some(Head {
-            stream: stream.clone(),
-            seq: whole(row.get::<_, Option<i64>>(1)?),
-            hash: hash(row.get::<_, Option<&[u8]>>(2)?),
-        })
-    });
-    Ok(Met {
-        key: row.map(|row| row.get(0)),
-        head,
-    })
+    Ok(row.map(|row| row.get(0)))
 }
 
-/// Judges one record and stores it at `position` if it fits.
-fn take(
+/// The last record of the stream with this key.
+fn end_of(
     db: &mut impl GenericClient,
-    met: &mut Met,
-    record: &Record,
+    stream: &StreamId,
+    key: i64,
+) -> Result<Option<Head>, postgres::Error> {
+    let ask = "SELECT seq, hash FROM slowstone_entry WHERE stream = $1
+        ORDER BY seq DESC LIMIT 1";
+    let row = db.query_opt(ask, &[&key])?;
+    Ok(row.map(|row| Head {
+        stream: stream.clone(),
+        seq: whole(row.get(0)),
+        hash: hash(row.get(1)),
+    }))
+}
+
+/// The tables in one transaction, the position of the last record, and when the new ones
+/// came.
+struct Taking<'a, C> {
+    db: &'a mut C,
     position: i64,
     received_ms: i64,
-) -> Result<Verdict, postgres::Error> {
-    let have = met.head.as_ref().map_or(0, |h| h.seq);
-    let at = match met.key {
-        Some(key) if record.seq < have => db
-            .query_opt(
-                "SELECT hash FROM slowstone_entry WHERE stream = $1 AND seq = $2",
-                &[&key, &number(record.seq)],
-            )?
-            .map(|row| hash(row.get(0))),
-        _ => None,
-    };
-    let verdict = admit(met.head.as_ref(), at, record);
-    if verdict != Verdict::Append {
-        return Ok(verdict);
+}
+
+impl<C: GenericClient> Tables for Taking<'_, C> {
+    type Error = postgres::Error;
+
+    fn key(&mut self, stream: &StreamId) -> Result<Option<i64>, postgres::Error> {
+        key_of(self.db, stream)
     }
-    let key: i64 = match met.key {
-        Some(key) => key,
-        None => db
-            .query_one(
-                "INSERT INTO slowstone_stream (device, epoch) VALUES ($1, $2) RETURNING id",
-                &[&record.stream.device(), &record.stream.epoch()],
-            )?
-            .get(0),
-    };
-    let head = record.head();
-    db.execute(
-        "INSERT INTO slowstone_entry (position, stream, seq, prev, hash, body, received_ms)
-         VALUES ($1, $2, $3, $4, $5, $6, $7)",
-        &[
-            &position,
-            &key,
-            &number(record.seq),
-            &&record.prev.as_bytes()[..],
-            &&head.hash.as_bytes()[..],
-            &record.body,
-            &received_ms,
-        ],
-    )?;
-    met.key = Some(key);
-    met.head = Some(head);
-    Ok(verdict)
+
+    fn head(&mut self, stream: &StreamId, key: i64) -> Result<Option<Head>, postgres::Error> {
+        end_of(self.db, stream, key)
+    }
+
+    fn hash_at(&mut self, key: i64, seq: u64) -> Result<Option<Hash32>, postgres::Error> {
+        let ask = "SELECT hash FROM slowstone_entry WHERE stream = $1 AND seq = $2";
+        let row = self.db.query_opt(ask, &[&key, &number(seq)])?;
+        Ok(row.map(|row| hash(row.get(0))))
+    }
+
+    fn add_stream(&mut self, stream: &StreamId) -> Result<i64, postgres::Error> {
+        let put = "INSERT INTO slowstone_stream (device, epoch) VALUES ($1, $2) RETURNING id";
+        let row = self
+            .db
+            .query_one(put, &[&stream.device(), &stream.epoch()])?;
+        Ok(row.get(0))
+    }
+
+    fn add_entry(
+        &mut self,
+        key: i64,
+        record: &Record,
+        hash: Hash32,
+    ) -> Result<(), postgres::Error> {
+        self.position += 1;
+        self.db.execute(
+            "INSERT INTO slowstone_entry (position, stream, seq, prev, hash, body, received_ms)
+             VALUES ($1, $2, $3, $4, $5, $6, $7)",
+            &[
+                &self.position,
+                &key,
+                &number(record.seq),
+                &&record.prev.as_bytes()[..],
+                &&hash.as_bytes()[..],
+                &record.body,
+                &self.received_ms,
+            ],
+        )?;
+        Ok(())
+    }
 }
 
 impl EventLog for PostgresLog {
@@ -281,20 +286,12 @@ impl EventLog for PostgresLog {
             tx.execute("SET LOCAL synchronous_commit = on", &[])?;
             tx.execute("SELECT pg_advisory_xact_lock($1)", &[&LOCK])?;
             let last = "SELECT coalesce(max(position), 0) FROM slowstone_entry";
-            let mut position: i64 = tx.query_one(last, &[])?.get(0);
-            let mut streams: HashMap<&StreamId, Met> = HashMap::new();
-            let mut verdicts = Vec::with_capacity(records.len());
-            for record in records {
-                let met = match streams.entry(&record.stream) {
-                    std::collections::hash_map::Entry::Occupied(e) => e.into_mut(),
-                    std::collections::hash_map::Entry::Vacant(e) => {
-                        e.insert(meet(&mut tx, &record.stream)?)
-                    }
-                };
-                let verdict = take(&mut tx, met, record, position + 1, received_ms)?;
-                position += i64::from(verdict == Verdict::Append);
-                verdicts.push(verdict);
-            }
+            let mut taking = Taking {
+                position: tx.query_one(last, &[])?.get(0),
+                db: &mut tx,
+                received_ms,
+            };
+            let verdicts = append(&mut taking, records)?;
             tx.commit()?;
             Ok(verdicts)
         })
@@ -321,7 +318,10 @@ impl EventLog for PostgresLog {
     }
 
     fn head(&self, stream: &StreamId) -> Result<Option<Head>, StoreError> {
-        Ok(self.run(READING, |db| meet(db, stream))?.head)
+        self.run(READING, |db| match key_of(db, stream)? {
+            Some(key) => end_of(db, stream, key),
+            None => Ok(None),
+        })
     }
 
     fn read_from(&self, after: u64, limit: usize) -> Result<Vec<(u64, Record)>, StoreError> {

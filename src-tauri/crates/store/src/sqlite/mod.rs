@@ -12,12 +12,12 @@ mod tests;
 
 pub use backup::restore;
 
+use crate::append::{Tables, append};
 use crate::error::StoreError;
 use crate::log::EventLog;
 use crate::schema;
 use rusqlite::{Connection, OptionalExtension, Row, TransactionBehavior, params};
-use slowstone_sync::{Hash32, Head, HubEpoch, Record, StreamId, Verdict, admit};
-use std::collections::HashMap;
+use slowstone_sync::{Hash32, Head, HubEpoch, Record, StreamId, Verdict};
 use std::path::{Path, PathBuf};
 
 const APPENDING: &str = "the new records";
@@ -112,7 +112,7 @@ impl SqliteLog {
     }
 
     /// Lets SQLite look at every page and index of the file; what it complains about, and
-    /// nothing if all is well. Chains are walked by [`crate::verify`].
+    /// nothing if all is well. Chains are walked by [`crate::verify()`].
     ///
     /// # Errors
     /// If the file cannot be read.
@@ -187,6 +187,7 @@ fn key_of(db: &Connection, stream: &StreamId) -> rusqlite::Result<Option<i64>> {
         .optional()
 }
 
+/// The last record of the stream with this key.
 fn end_of(db: &Connection, stream: &StreamId, key: i64) -> rusqlite::Result<Option<Head>> {
     db.prepare_cached("SELECT seq, hash FROM entry WHERE stream = ?1 ORDER BY seq DESC LIMIT 1")?
         .query_row([key], |r| {
@@ -199,65 +200,52 @@ fn end_of(db: &Connection, stream: &StreamId, key: i64) -> rusqlite::Result<Opti
         .optional()
 }
 
-fn hash_at(db: &Connection, key: i64, seq: u64) -> rusqlite::Result<Option<Hash32>> {
-    db.prepare_cached("SELECT hash FROM entry WHERE stream = ?1 AND seq = ?2")?
-        .query_row([key, number(seq)], |r| r.get(0).map(Hash32::from_bytes))
-        .optional()
-}
-
-/// A stream met in this transaction.
-struct Met {
-    key: Option<i64>,
-    head: Option<Head>,
-}
-
-fn meet(db: &Connection, stream: &StreamId) -> rusqlite::Result<Met> {
-    let key = key_of(db, stream)?;
-    let head = match key {
-        Some(key) => end_of(db, stream, key)?,
-        None => None,
-    };
-    Ok(Met { key, head })
-}
-
-/// Judges one record and stores it if it fits.
-fn take(
-    db: &Connection,
-    met: &mut Met,
-    record: &Record,
+/// The tables in one transaction, and when its records came.
+struct Taking<'a> {
+    db: &'a Connection,
     received_ms: i64,
-) -> rusqlite::Result<Verdict> {
-    let have = met.head.as_ref().map_or(0, |h| h.seq);
-    let at = match met.key {
-        Some(key) if record.seq < have => hash_at(db, key, record.seq)?,
-        _ => None,
-    };
-    let verdict = admit(met.head.as_ref(), at, record);
-    if verdict != Verdict::Append {
-        return Ok(verdict);
+}
+
+impl Tables for Taking<'_> {
+    type Error = rusqlite::Error;
+
+    fn key(&mut self, stream: &StreamId) -> rusqlite::Result<Option<i64>> {
+        key_of(self.db, stream)
     }
-    let key = match met.key {
-        Some(key) => key,
-        None => db
+
+    fn head(&mut self, stream: &StreamId, key: i64) -> rusqlite::Result<Option<Head>> {
+        end_of(self.db, stream, key)
+    }
+
+    fn hash_at(&mut self, key: i64, seq: u64) -> rusqlite::Result<Option<Hash32>> {
+        self.db
+            .prepare_cached("SELECT hash FROM entry WHERE stream = ?1 AND seq = ?2")?
+            .query_row([key, number(seq)], |r| r.get(0).map(Hash32::from_bytes))
+            .optional()
+    }
+
+    fn add_stream(&mut self, stream: &StreamId) -> rusqlite::Result<i64> {
+        self.db
             .prepare_cached("INSERT INTO stream (device, epoch) VALUES (?1, ?2)")?
-            .insert([record.stream.device(), record.stream.epoch()])?,
-    };
-    let head = record.head();
-    db.prepare_cached(
-        "INSERT INTO entry (stream, seq, prev, hash, body, received_ms)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-    )?
-    .execute(params![
-        key,
-        number(record.seq),
-        record.prev.as_bytes(),
-        head.hash.as_bytes(),
-        record.body,
-        received_ms
-    ])?;
-    met.key = Some(key);
-    met.head = Some(head);
-    Ok(verdict)
+            .insert([stream.device(), stream.epoch()])
+    }
+
+    fn add_entry(&mut self, key: i64, record: &Record, hash: Hash32) -> rusqlite::Result<()> {
+        self.db
+            .prepare_cached(
+                "INSERT INTO entry (stream, seq, prev, hash, body, received_ms)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+            )?
+            .execute(params![
+                key,
+                number(record.seq),
+                record.prev.as_bytes(),
+                hash.as_bytes(),
+                record.body,
+                self.received_ms
+            ])
+            .map(drop)
+    }
 }
 
 impl EventLog for SqliteLog {
@@ -265,17 +253,11 @@ impl EventLog for SqliteLog {
         let db = &mut self.db;
         let mut run = || -> rusqlite::Result<Vec<Verdict>> {
             let tx = db.transaction_with_behavior(TransactionBehavior::Immediate)?;
-            let mut streams: HashMap<&StreamId, Met> = HashMap::new();
-            let mut verdicts = Vec::with_capacity(records.len());
-            for record in records {
-                let met = match streams.entry(&record.stream) {
-                    std::collections::hash_map::Entry::Occupied(e) => e.into_mut(),
-                    std::collections::hash_map::Entry::Vacant(e) => {
-                        e.insert(meet(&tx, &record.stream)?)
-                    }
-                };
-                verdicts.push(take(&tx, met, record, received_ms)?);
-            }
+            let mut taking = Taking {
+                db: &tx,
+                received_ms,
+            };
+            let verdicts = append(&mut taking, records)?;
             tx.commit()?;
             Ok(verdicts)
         };
@@ -304,8 +286,11 @@ impl EventLog for SqliteLog {
     }
 
     fn head(&self, stream: &StreamId) -> Result<Option<Head>, StoreError> {
-        let met = meet(&self.db, stream).map_err(|e| self.error(READING, e))?;
-        Ok(met.head)
+        let ask = || match key_of(&self.db, stream)? {
+            Some(key) => end_of(&self.db, stream, key),
+            None => Ok(None),
+        };
+        ask().map_err(|e| self.error(READING, e))
     }
 
     fn read_from(&self, after: u64, limit: usize) -> Result<Vec<(u64, Record)>, StoreError> {

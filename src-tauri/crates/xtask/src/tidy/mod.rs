@@ -2,7 +2,8 @@
 //! (arrows.rs), what the pure crates must not touch (purity.rs), size, opening words
 //! and names of files (layout.rs), that nothing of one machine or one registry mirror
 //! gets into the tree (origins.rs), that each threat has its test (threats.rs) and each
-//! promise of README.md is played (promises.rs).
+//! promise of README.md is played (promises.rs), and where unsafe code may stand
+//! (unsafety.rs).
 //! Every rule is a function of text, so that its test needs no files. A finding says
 //! where and what to do.
 
@@ -12,6 +13,7 @@ mod origins;
 mod promises;
 mod purity;
 mod threats;
+mod unsafety;
 
 use crate::Outcome;
 use crate::process::{Job, root};
@@ -108,6 +110,7 @@ fn check(path: &str, text: &str) -> Vec<Finding> {
     findings.extend(layout::opening(path, text));
     findings.extend(arrows::check(path, text));
     findings.extend(purity::check(path, text));
+    findings.extend(unsafety::check(path, text));
     findings
 }
 

@@ -195,10 +195,7 @@ impl Book {
         Some(ColoursView {
             now_ms: now,
             presets: presets(sum),
-            cards: sum.recs(|f| match f {
-                Fact::Card(c) => Some(c),
-                _ => None,
-            }),
+            cards: sum.recs::<Card>(),
             photos: photos(sum, &found),
             against: first.map(|p| p.id.to_owned()),
             pairs: first.map_or_else(Vec::new, |first| pairs(sum, first, &pieces)),

@@ -12,10 +12,12 @@ use super::colour::{self, Found, swatch};
 use super::inputs;
 use super::pour::mixed;
 use crate::book::{Book, Folded};
-use crate::facts::{Additive, AdditiveKind, Fact, Mix, Wetness};
+use crate::facts::{Additive, AdditiveKind, Mix, Wetness};
+use slowstone_colour::Lab;
 use slowstone_colour::compare::{Caution, Look, Word, between};
-use slowstone_colour::dose::{Aim, CAP_PCT, DoseCurve, NextPatch, Trial, Wanted, Why, fit};
-use slowstone_colour::{Lab, de2000};
+use slowstone_colour::dose::{
+    Aim, Amount, CAP_PCT, DoseCurve, NextPatch, Trial, Wanted, Why, amount, fit,
+};
 
 /// Points of the curve as drawn.
 const POINTS: u32 = 40;
@@ -26,7 +28,7 @@ impl Book {
         let sum = self.folded(site);
         sum.entries.get(site)?;
         let additives: Option<Vec<&Additive>> =
-            asked.additives.iter().map(|id| additive(sum, id)).collect();
+            asked.additives.iter().map(|id| sum.fact(id)).collect();
         let additives = additives.filter(|a| (1..=2).contains(&a.len()))?;
         let mix = mix(sum, asked.mix.as_deref())?;
         let found = colour::found(sum);
@@ -47,7 +49,10 @@ impl Book {
             improvised: a.kind == AdditiveKind::Improvised,
             liquid: a.liquid,
             supplier_pct: a.max_pct,
-            tried_pct: limits.as_ref().and_then(|l| l.get(i).copied()),
+            tried_pct: limits
+                .as_ref()
+                .and_then(|l| l.get(i).copied())
+                .filter(|(low, high)| low <= high),
         };
         let target = asked
             .matching
@@ -82,21 +87,11 @@ impl Book {
     }
 }
 
-fn additive<'a>(sum: &'a Folded, id: &str) -> Option<&'a Additive> {
-    match &sum.entries.get(id)?.fact {
-        Fact::Additive(a) => Some(a),
-        _ => None,
-    }
-}
-
 fn mix(sum: &Folded, id: Option<&str>) -> Option<Mix> {
     let Some(id) = id else {
         return Some(inputs::assumed_mix());
     };
-    match &sum.entries.get(id)?.fact {
-        Fact::Mix(m) => Some(m.clone()),
-        _ => None,
-    }
+    sum.fact(id).cloned()
 }
 
 /// Whether an additive may change the colour.
@@ -133,7 +128,7 @@ fn measured(
             dose.and_then(|d| d.pct_of_cement).unwrap_or(0.0)
         };
         let other = went.doses.iter().any(|d| {
-            let kind = additive(sum, &d.additive).map(|a| a.kind);
+            let kind = sum.fact::<Additive>(&d.additive).map(|a| a.kind);
             d.amount > 0.0 && !additives.contains(&d.additive) && kind.is_some_and(colours)
         });
         let wet = matches!(chosen.colour.state, Some(Wetness::Wet | Wetness::Damp));
@@ -161,21 +156,11 @@ fn measured(
     all
 }
 
-fn whole_sd(look: &Look) -> [f64; 3] {
-    let [a, b, c] = look.own_sd;
-    let [d, e, f] = look.shared_sd;
-    [libm::hypot(a, d), libm::hypot(b, e), libm::hypot(c, f)]
-}
-
 fn trial(m: &Measured, alike: bool) -> Trial {
     Trial {
         dose_pct: m.dose_pct.clone(),
         lab: m.look.lab,
-        sd: if alike {
-            m.look.own_sd
-        } else {
-            whole_sd(&m.look)
-        },
+        sd: if alike { m.look.own_sd } else { m.look.sd() },
     }
 }
 
@@ -183,7 +168,7 @@ fn wanted(look: &Look, used: &[&Measured], alike: bool) -> Wanted {
     let shares = alike && used.first().is_some_and(|m| m.look.by == look.by);
     Wanted {
         lab: look.lab,
-        sd: if shares { look.own_sd } else { whole_sd(look) },
+        sd: if shares { look.own_sd } else { look.sd() },
     }
 }
 
@@ -233,25 +218,26 @@ fn drawn(curve: &DoseCurve) -> Vec<CurveColour> {
 }
 
 fn aimed(aim: &Aim, pour: String, wanted: Lab, cement_kg: f64, bags: f64) -> AimView {
-    let amounts = aim.dose_pct.iter().zip(&aim.range_pct);
-    let how_much = |(pct, (low, high)): (&f64, &(f64, f64))| {
-        let grams = |pct: f64, bags: f64| pct / 100.0 * cement_kg * bags * 1000.0;
-        let each = |bags: f64| (grams(*pct, bags), grams(*low, bags), grams(*high, bags));
-        HowMuch {
-            pct: (*pct, *low, *high),
-            per_bag_g: each(1.0),
-            per_batch_g: each(bags),
-        }
-    };
+    let grams = |a: Amount| (a.g, a.low_g, a.high_g);
+    let each = amount(aim, cement_kg)
+        .into_iter()
+        .zip(amount(aim, cement_kg * bags));
+    let amounts = aim.dose_pct.iter().zip(&aim.range_pct).zip(each);
     AimView {
         pour,
         wanted: swatch(wanted),
         wanted_lab: wanted.to_array(),
-        amounts: amounts.map(how_much).collect(),
+        amounts: amounts
+            .map(|((pct, (low, high)), (bag, batch))| HowMuch {
+                pct: (*pct, *low, *high),
+                per_bag_g: grams(bag),
+                per_batch_g: grams(batch),
+            })
+            .collect(),
         batch_bags: bags,
         foretold: swatch(aim.foretold.lab),
         foretold_lab: aim.foretold.lab.to_array(),
-        de2000: de2000(aim.foretold.lab, wanted),
+        de2000: aim.de2000,
         word: Word::of(aim.de2000),
         reach: aim.reach,
     }
@@ -347,15 +333,10 @@ pub(super) fn can_dose(sum: &Folded, found: &[Found<'_>]) -> Vec<CanDose> {
         }
     }
     let mut all = Vec::new();
-    for (id, entry) in sum.entries.iter() {
-        let Fact::Additive(a) = &entry.fact else {
-            continue;
-        };
-        if !colours(a.kind) {
-            continue;
-        }
+    for (id, a) in sum.facts::<Additive>().filter(|(_, a)| colours(a.kind)) {
+        let id = id.to_owned();
         for asked in &mixes {
-            let of_mix = measured(sum, found, core::slice::from_ref(id), *asked);
+            let of_mix = measured(sum, found, core::slice::from_ref(&id), *asked);
             let trials = of_mix.iter().filter(|m| m.left_out.is_none()).count();
             let Some(known) = mix(sum, *asked) else {
                 continue;

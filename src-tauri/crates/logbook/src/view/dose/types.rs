@@ -78,7 +78,8 @@ pub struct DosedWith {
     pub liquid: bool,
     /// The supplier's greatest dose, % of cement.
     pub supplier_pct: Option<f64>,
-    /// Least and most that was tried and is allowed.
+    /// Least and most that was tried and is allowed; none where less is allowed than was
+    /// tried.
     pub tried_pct: Option<(f64, f64)>,
 }
 
