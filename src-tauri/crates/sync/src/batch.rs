@@ -2,7 +2,7 @@
 //!
 //! Only the first number, the hash before it and the bodies travel; numbers and hashes of
 //! the rest follow from them, so that a batch is contiguous by its form. How it was written:
-//! [`crate::Outbox`]; by which rule each record is taken: [`crate::admit`].
+//! [`crate::Outbox`]; by which rule each record is taken: [`crate::admit()`].
 
 use crate::admit::Verdict;
 use crate::ident::{Hash32, StreamId};

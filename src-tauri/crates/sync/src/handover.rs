@@ -3,7 +3,7 @@
 //! Both sides show their heads; everything else follows from comparing them, so a broken
 //! connection, a repeated message or a hub set back to last week needs no special case.
 //! The bookmark is only a short cut for reading. How a record is then taken:
-//! [`crate::admit`].
+//! [`crate::admit()`].
 
 use crate::ident::{HubEpoch, StreamId};
 use crate::record::Head;

@@ -1,7 +1,7 @@
 //! How logs travel: streams, heads, hash chains and the rules of hand-over. No I/O.
 //!
 //! A device writes into a stream of its own: contiguous numbers, each record naming the
-//! hash of the one before. Whoever stores records asks [`admit`] first; whoever meets a
+//! hash of the one before. Whoever stores records asks [`admit()`] first; whoever meets a
 //! partner asks [`missing`] or [`meet`] what to send. What the bodies mean is not known
 //! here (see the crate `logbook`), and neither is where they rest (see the crate `store`).
 //! A chain shows that a history was changed; it does not prove who wrote it: that is the

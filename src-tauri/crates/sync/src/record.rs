@@ -2,7 +2,7 @@
 //!
 //! The body is kept as text and hashed as it is: nobody on the way may reformat it. What a
 //! body must contain is checked by the crate `logbook`. Who makes records:
-//! [`crate::Chain`]; who takes them: [`crate::admit`].
+//! [`crate::Chain`]; who takes them: [`crate::admit()`].
 
 use crate::ident::{Hash32, StreamId};
 use serde::{Deserialize, Serialize};

@@ -5,8 +5,7 @@
 //! lies: its address in the upper and its length in the lower 32 bits. The page copies the
 //! answer and gives it back with `core_free(at, len)`. The log asks the page for the time
 //! zones: `zone_offset_min(at, len, at_ms)` reads a name from memory and answers minutes
-//! ahead of UTC, or NaN if it knows no such zone. All unsafe code of the project is in this
-//! file (`cargo xtask tidy` sees to it).
+//! ahead of UTC, or NaN if it knows no such zone. All unsafe code stands in this file.
 
 #![allow(
     unsafe_code,

@@ -121,7 +121,7 @@ fn documentation(scope: &[&str]) -> Outcome {
     Job::cargo()
         .args(["doc", "--no-deps", "--document-private-items"])
         .args(scope)
-        .env("RUSTDOCFLAGS", "-D warnings -D missing_docs")
+        .env("RUSTDOCFLAGS", "-D warnings")
         .run()
 }
 

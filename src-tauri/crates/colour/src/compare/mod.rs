@@ -1,9 +1,9 @@
 //! How far two measured colours are apart, and whether that can be seen.
 //!
-//! [`between`] gives the difference with its range and in words ([`Word`]); [`flight`]
+//! [`between`] gives the difference with its range and in words ([`Word`]); [`flight()`]
 //! says which steps stand out. Only like goes with like: concrete that is wet is darker,
 //! and young concrete lightens for weeks, whatever the pigment. What is not alike is still
-//! compared, with a [`Caution`]. Where colours come from: [`crate::measure`].
+//! compared, with a [`Caution`]. Where colours come from: [`crate::measure()`].
 
 mod flight;
 

@@ -19,7 +19,7 @@ pub use fields::Fields;
 use crate::heat;
 use serde_json::Value;
 
-/// A question that can be asked: what it is called, what to say of it, and who answers.
+/// What can be asked, for lists and help.
 #[derive(Clone, Copy, Debug)]
 pub struct Topic {
     /// The name that [`calc`] takes.
@@ -30,94 +30,71 @@ pub struct Topic {
     pub help: &'static str,
     /// An input that works.
     pub example: &'static str,
-    answer: fn(&Value) -> Result<Value, DeskError>,
 }
 
-/// A topic whose words and example lie in the folder `topics`.
-macro_rules! topic {
-    ($name:literal, $answer:path, $summary:literal) => {
-        Topic {
-            name: $name,
-            summary: $summary,
-            help: include_str!(concat!("topics/", $name, ".txt")),
-            example: include_str!(concat!("topics/", $name, ".json")),
-            answer: $answer,
+/// One row to a topic: its name, who answers, and a line on it. Its help and its example lie
+/// in the folder `topics`.
+macro_rules! topics {
+    ($($name:literal, $answer:path, $summary:literal;)+) => {
+        /// Everything that [`calc`] answers.
+        pub const TOPICS: &[Topic] = &[$(
+            Topic {
+                name: $name,
+                summary: $summary,
+                help: include_str!(concat!("topics/", $name, ".txt")),
+                example: include_str!(concat!("topics/", $name, ".json")),
+            },
+        )+];
+
+        /// Answers one question.
+        ///
+        /// ```
+        /// use serde_json::json;
+        /// use slowstone_curing::desk::calc;
+        /// let bag = json!({"mass_kg": 30, "yield_l": 14.0});
+        /// let answer = calc("bags", &json!({"volume_l": 72, "bag": bag})).unwrap();
+        /// assert_eq!(answer["bags"], 6);
+        /// let refused = calc("bags", &json!({"volume_l": -1, "bag": bag})).unwrap_err();
+        /// assert_eq!(refused.field, "volume_l");
+        /// ```
+        ///
+        /// # Errors
+        /// Names the topic or the field that is unknown, missing or out of range, and what is
+        /// allowed.
+        pub fn calc(topic: &str, input: &Value) -> Result<Value, DeskError> {
+            match topic {
+                $($name => $answer(input),)+
+                other => Err(unknown(other)),
+            }
         }
     };
 }
 
-/// Everything that [`calc`] answers.
-pub const TOPICS: &[Topic] = &[
-    topic!(
-        "maturity",
-        age::maturity,
-        "Degree-hours and equivalent ages of a temperature history."
-    ),
-    topic!(
-        "strength",
-        hardening::strength,
-        "Strength at an equivalent age, or after a temperature history."
-    ),
-    topic!(
-        "time-to-strength",
-        hardening::time_to_strength,
-        "Hours at a constant temperature until a strength is reached."
-    ),
-    topic!(
-        "evaporation",
-        fresh::evaporation,
-        "Evaporation from a fresh surface, and what it means."
-    ),
-    topic!("setting", fresh::setting, "Hours to initial and final set."),
-    topic!(
-        "curing-days",
-        fresh::curing_days,
-        "Least days of curing by the table of DIN 1045-3."
-    ),
-    topic!("bags", pieces::bags, "Bags for a volume."),
-    topic!(
-        "heat",
-        heat::desk_case,
-        "Temperature and age in depth of one slab that hydrates."
-    ),
-    topic!(
-        "form-pressure",
-        pieces::form_pressure,
-        "Pressure of fresh concrete on a form."
-    ),
-    topic!("lift", pieces::lift, "What one person may lift (NIOSH)."),
-    topic!(
-        "flight",
-        pieces::flight,
-        "Number, riser and going of the steps of a flight, and what is wrong with them."
-    ),
-    topic!(
-        "fit",
-        fitting::fit,
-        "A strength curve through tests, with standard errors."
-    ),
-];
-
-/// Answers one question.
-///
-/// ```
-/// use serde_json::json;
-/// use slowstone_curing::desk::calc;
-/// let bag = json!({"mass_kg": 30, "yield_l": 14.0});
-/// let answer = calc("bags", &json!({"volume_l": 72, "bag": bag})).unwrap();
-/// assert_eq!(answer["bags"], 6);
-/// let refused = calc("bags", &json!({"volume_l": -1, "bag": bag})).unwrap_err();
-/// assert_eq!(refused.field, "volume_l");
-/// ```
-///
-/// # Errors
-/// Names the topic or the field that is unknown, missing or out of range, and what is
-/// allowed.
-pub fn calc(topic: &str, input: &Value) -> Result<Value, DeskError> {
-    match TOPICS.iter().find(|t| t.name == topic) {
-        Some(topic) => (topic.answer)(input),
-        None => Err(unknown(topic)),
-    }
+topics! {
+    "maturity", age::maturity,
+        "Degree-hours and equivalent ages of a temperature history.";
+    "strength", hardening::strength,
+        "Strength at an equivalent age, or after a temperature history.";
+    "time-to-strength", hardening::time_to_strength,
+        "Hours at a constant temperature until a strength is reached.";
+    "evaporation", fresh::evaporation,
+        "Evaporation from a fresh surface, and what it means.";
+    "setting", fresh::setting,
+        "Hours to initial and final set.";
+    "curing-days", fresh::curing_days,
+        "Least days of curing by the table of DIN 1045-3.";
+    "bags", pieces::bags,
+        "Bags for a volume.";
+    "heat", heat::desk_case,
+        "Temperature and age in depth of one slab that hydrates.";
+    "form-pressure", pieces::form_pressure,
+        "Pressure of fresh concrete on a form.";
+    "lift", pieces::lift,
+        "What one person may lift (NIOSH).";
+    "flight", pieces::flight,
+        "Number, riser and going of the steps of a flight, and what is wrong with them.";
+    "fit", fitting::fit,
+        "A strength curve through tests, with standard errors.";
 }
 
 /// The refusal of a topic that there is not.
