@@ -8,6 +8,9 @@
 // Promise: "Its icon in the tray says *what can I do now* and what comes next; a line opens its pour."
 // Promise: "Closing the window leaves the hub to the phones (it says so the first time)"
 // Promise: "Drop photos, or a folder of them, on the window, or name them: `slowstone-desktop card/*.jpg`."
+// Promise: "**Quit** in the tray ends it"
+// Promise: "Where the desktop shows no tray, closing the window ends the program. **Start at login** is in the tray; it starts without a window."
+// Promise: "A second start hands its photos to the first."
 // Run by `cargo xtask test`; alone: SLOWSTONE_DESKTOP=... node tests/e2e/desktop.mjs
 import { spawn } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';

@@ -1,6 +1,7 @@
 // The record of the work, in a real browser: every file is downloaded and looked into by
 // others' readers, and a second, empty hub takes the site in and hands the same bytes on.
 // Promise: "makes the record of the work: every pour with its times, weather, mix, curve, what was foretold and what came, photos, colours and cautions, as PDF or as one page that opens anywhere"
+// Promise: "Beside it all tables as CSV, all entries as JSON lines, the photos named by step and stage"
 // Promise: "and a copy that another hub takes in and gives back byte for byte"
 // Promise: "Places (GPS) are taken out of photos and tables unless a keeper leaves them in."
 import { execFileSync } from 'node:child_process';
@@ -8,7 +9,7 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { check, desk, finish, folder, hub, must, open, same } from './stage.mjs';
+import { check, desk, finish, folder, hub, must, open, phone, same } from './stage.mjs';
 
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 /** What axe finds on a page; evaluated as the inspector does, so no policy of the page stops it. */

@@ -3,7 +3,6 @@
 // restart, the form is due to come off without any page having been open.
 // Promise: "The pour's page says where it is, what comes next, from when it is likely and from when it is safe, and why."
 // Promise: "Log what you see: *sheen gone*, *thumb leaves no mark*, *form came off clean*."
-// Promise: "What is due stands at the top of every screen while the app is open."
 import { check, finish, must, same, until } from './stage.mjs';
 import { at, back, closed, h, logPour, opens, phoneOf, pour, quiet, site } from './reed-bank.mjs';
 
