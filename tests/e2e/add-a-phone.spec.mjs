@@ -2,6 +2,7 @@
 // trusts the hub's own authority and nothing else. The phone is let in, logs, is made to only
 // read, and is taken off the list with one tap; one that does not trust the certificate gets
 // nowhere, and guests only read.
+// Promise: "(or `slowstone hub --lan`) opens it to your own network, over TLS"
 // Promise: "**Add a phone** then shows two codes to scan"
 // Promise: "Both screens show six digits; when they are the same, say so and choose what the phone may do"
 // Promise: "*Take off* ends it at once."

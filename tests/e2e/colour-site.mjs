@@ -43,22 +43,24 @@ export const photos = {};
 same((await send('/api/events', JSON.stringify({ events }))).status, 200, 'the site');
 /** Sends the photos of scenes and logs the pours that they show. */
 export async function bring(...numbers) {
-  for (const n of numbers) {
-    const s = scene(n);
-    const { status, json } = await send(`/api/sites/${SITE}/photos?by=Ada&name=${s.file}`, readFileSync(join(data, s.file)), 'image/jpeg');
-    same(status, 200, JSON.stringify(json));
-    photos[n] = json.event;
-    // Poured so long before the photo that the age is that of the truth.
-    const started_ms = json.photo.taken_ms - s.age_days * DAY;
-    const step = n <= 6 ? `step-ot-${n}` : undefined;
-    const made = [event(pour(n), 'pour', { step, name: step ? '' : s.step, mix: 'mix-grey-1', started_ms, air_c: 15 })];
-    if (step) made.unshift(event(step, 'step', { flight: 'flight-01', number: n, width_m: 1.2, depth_m: 0.4, rise_m: 0.16 }));
-    const pct = s.dose_pct_of_cement.red ?? 0;
-    if (step) made.push(event(`batch-ot-${n}`, 'batch', { pour: pour(n), bags: 2, water_l: 5, additives: pct > 0 ? [{ additive: 'red-oxide', amount: pct * 10 * 4.2 * 2 }] : [] }));
-    made.push(event(`filed-ot-${n}`, 'correction', { target: json.event, changes: { pour: pour(n) }, seen: [] }));
-    const logged = await send('/api/events', JSON.stringify({ events: made }));
-    same(logged.status, 200, JSON.stringify(logged.json));
-  }
+  await Promise.all(
+    numbers.map(async (n) => {
+      const s = scene(n);
+      const { status, json } = await send(`/api/sites/${SITE}/photos?by=Ada&name=${s.file}`, readFileSync(join(data, s.file)), 'image/jpeg');
+      same(status, 200, JSON.stringify(json));
+      photos[n] = json.event;
+      // Poured so long before the photo that the age is that of the truth.
+      const started_ms = json.photo.taken_ms - s.age_days * DAY;
+      const step = n <= 6 ? `step-ot-${n}` : undefined;
+      const made = [event(pour(n), 'pour', { step, name: step ? '' : s.step, mix: 'mix-grey-1', started_ms, air_c: 15 })];
+      if (step) made.unshift(event(step, 'step', { flight: 'flight-01', number: n, width_m: 1.2, depth_m: 0.4, rise_m: 0.16 }));
+      const pct = s.dose_pct_of_cement.red ?? 0;
+      if (step) made.push(event(`batch-ot-${n}`, 'batch', { pour: pour(n), bags: 2, water_l: 5, additives: pct > 0 ? [{ additive: 'red-oxide', amount: pct * 10 * 4.2 * 2 }] : [] }));
+      made.push(event(`filed-ot-${n}`, 'correction', { target: json.event, changes: { pour: pour(n) }, seen: [] }));
+      const logged = await send('/api/events', JSON.stringify({ events: made }));
+      same(logged.status, 200, JSON.stringify(logged.json));
+    }),
+  );
 }
 
 export const page = await open(phone, NOW);
@@ -83,16 +85,18 @@ export const choosePhoto = async (n) => {
 export const enter = () => page.goto(h.url);
 /** Has the hub measure scenes by the rectangles of the truth. */
 export async function measure(...numbers) {
-  for (const n of numbers) {
-    const s = scene(n);
-    const ref = s.references[0];
-    const card = `card-ot-${n}`;
-    await send('/api/events', JSON.stringify({ events: [event(card, 'card', { name: ref.label, kind: 'other', lab_d65: ref.lab_d65 })] }));
-    const body = { by: 'Ada', patch: s.patch_rect, references: [{ card, rect: ref.rect }], state: s.state };
-    const { status, json } = await send(`/api/sites/${SITE}/photos/${photos[n]}/colour`, JSON.stringify(body));
-    same(status, 200, JSON.stringify(json));
-    must(de2000(json.colour.lab_d65, s.lab_true) < 1, `${s.id}: ${json.colour.lab_d65} against ${s.lab_true}`);
-  }
+  await Promise.all(
+    numbers.map(async (n) => {
+      const s = scene(n);
+      const ref = s.references[0];
+      const card = `card-ot-${n}`;
+      await send('/api/events', JSON.stringify({ events: [event(card, 'card', { name: ref.label, kind: 'other', lab_d65: ref.lab_d65 })] }));
+      const body = { by: 'Ada', patch: s.patch_rect, references: [{ card, rect: ref.rect }], state: s.state };
+      const { status, json } = await send(`/api/sites/${SITE}/photos/${photos[n]}/colour`, JSON.stringify(body));
+      same(status, 200, JSON.stringify(json));
+      must(de2000(json.colour.lab_d65, s.lab_true) < 1, `${s.id}: ${json.colour.lab_d65} against ${s.lab_true}`);
+    }),
+  );
 }
 /** A phone is never scrolled sideways, buttons can be hit, and nothing complained. */
 export async function fits(...paths) {

@@ -6,6 +6,7 @@ import { check, finish, must, same, until } from './stage.mjs';
 import { at, bring, colours, enter, event, fits, h, measure, page, pour, send, SITE } from './colour-site.mjs';
 
 await bring(1, 4, 5, 6, 8);
+// Each within one unit of the truth; the eighth was wet.
 await measure(1, 4, 5, 6, 8);
 const piece = (n) => page.locator(`[data-testid="piece"][data-pour="${pour(n)}"]`);
 await page.context().addInitScript(() => localStorage.setItem('slowstone.person', 'Ada'));

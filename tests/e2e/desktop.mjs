@@ -8,6 +8,8 @@
 // Promise: "Its icon in the tray says *what can I do now* and what comes next; a line opens its pour."
 // Promise: "Closing the window leaves the hub to the phones (it says so the first time)"
 // Promise: "Drop photos, or a folder of them, on the window, or name them: `slowstone-desktop card/*.jpg`."
+// Promise: "What is due comes as a notification of the system, by the rules under **Settings, Reminders**."
+// Promise: "Each goes to the site that is open, or the only one, under the pour of its time, and a notification says where, or why not."
 // Promise: "**Quit** in the tray ends it"
 // Promise: "Where the desktop shows no tray, closing the window ends the program. **Start at login** is in the tray; it starts without a window."
 // Promise: "A second start hands its photos to the first."

@@ -29,6 +29,7 @@ fn reading(id: &str) -> serde_json::Value {
 /// Promise: "slowstone move-store --from ~/site --to postgres://"
 /// Promise: "slowstone hub --data ~/hub-1 --store postgres://"
 /// Promise: "All hubs then show the same log, and one may fail."
+/// Promise: "It copies, reads everything again, says what it did, and may be repeated after an interruption"
 #[test]
 fn a_folder_moves_and_two_hubs_go_on_as_one() {
     let Some(server) = database::Server::start() else {

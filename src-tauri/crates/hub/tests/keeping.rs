@@ -208,6 +208,7 @@ fn a_backup_that_was_never_finished_is_not_restored_but_can_be_finished() {
 }
 
 /// Promise: "reads every entry and every photo again and names what is damaged"
+/// Promise: "A backup has the form of a data folder, so `slowstone verify --data /mnt/stick/site` checks it as well"
 #[test]
 fn verify_names_each_photo_that_is_damaged_or_gone() {
     let dir = tempfile::tempdir().unwrap();

@@ -100,6 +100,7 @@ fn display_p3_is_not_srgb() {
     assert!(de2000(as_profile(Profile::Srgb), RED) > 2.0);
 }
 
+/// Promise: "Stains, pores and shadow inside the rectangle are left out by themselves."
 #[test]
 fn shadow_and_stain_are_left_out() {
     // A third of the patch in shadow, a twentieth under a whitish bloom.
