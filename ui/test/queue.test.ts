@@ -118,7 +118,7 @@ describe('outbox', () => {
   });
   it('keeps refused events until they were read', async () => {
     const q = new Outbox(Promise.resolve(new Memory()));
-    await q.setAside([{ event: event('1', 'mix'), error: { event: '1', field: 'bag_kg', value: '0', why: 'must be more' } }]);
+    await q.setAside([{ event: event('1', 'mix'), error: { event: '1', field: 'bag_kg', value: '0', reason: { code: 'out_of_range', min: 1, max: 2000, unit: 'kg', than: '', allowed: '' } } }]);
     expect((await q.refused()).map((r) => r.error.field)).toEqual(['bag_kg']);
     await q.clearRefused();
     expect(await q.refused()).toEqual([]);

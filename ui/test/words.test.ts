@@ -43,7 +43,7 @@ describe('every code has words', () => {
     ['opt-', codes('Units')], ['k-', codes('Kind')], ['stage-', [...STAGES]], ['against-', codes('Against')], ['protect-', codes('Protection')],
     ['wet-', codes('Wetness')], ['cardkind-', codes('CardKind')], ['doubt-', codes('ColourDoubt')], ['word-', codes('ColourWord')], ['tend-', codes('Tend')],
     ['ccare-', codes('ColourCaution')], ['stand-', codes('ColourPlace')], ['differ-', tags('Differed')], ['nocurve-', codes('NoCurve')], ['leftout-', codes('LeftOut')],
-    ['reach-', codes('Reach')], ['clockwhy-', codes('ClockWhy')], ['teach-', codes('Teaches')],
+    ['reach-', codes('Reach')], ['misfit-', codes('MisfitCode')], ['clockwhy-', codes('ClockWhy')], ['teach-', codes('Teaches')],
   ];
   it.each(asked)('%s', (prefix, list) => {
     expect(list.length).toBeGreaterThan(0);
@@ -59,6 +59,14 @@ describe('every code has words', () => {
     // Fields that only the hub fills in are never asked for.
     const silent = ['thickness_m', 'overlap_m', 'bytes', 'width_px', 'height_px'];
     expect(LIMITS.map((l) => l.field).filter((f) => !silent.includes(f) && !has(`f-${f}`))).toEqual([]);
+  });
+  it('every refusal of the hub', () => {
+    const hub = join(root, '../src-tauri/crates/hub/src');
+    const rust = readdirSync(hub, { recursive: true }).map(String).filter((f) => f.endsWith('.rs')).map((f) => readFileSync(join(hub, f), 'utf8')).join('\n');
+    // The code stands behind a status; where a value is to blame, its reason is worded instead.
+    const found = [...rust.matchAll(/(?:StatusCode::[A-Z_]+|status),\s*"([a-z_]+)"(?!\s*:)/g)].map((m) => m[1] ?? '');
+    expect(found.length).toBeGreaterThan(40);
+    expect([...new Set(found)].filter((c) => !has(`refused-${c}`))).toEqual([]);
   });
   it('the app offers every observation', () => expect([...OBSERVED].sort()).toEqual(codes('Observed').sort()));
 });

@@ -8,7 +8,7 @@ import { app } from './app.svelte';
 import { openShelf } from './db';
 import { newId } from './id';
 import { Outbox, type Held } from './queue';
-import type { Event, EventError, Kind, Photo } from './types.gen';
+import type { Event, EventError, Kind, Misfit, Photo } from './types.gen';
 import { find, t } from './words';
 
 /** An answer that was no success. */
@@ -63,9 +63,10 @@ export async function call(path: string, init?: RequestInit, patience = PATIENCE
 
 export async function failure(answer: Response): Promise<ApiError> {
   try {
-    const { error } = (await answer.json()) as { error: { code: string; text: string; field?: string; value?: string } };
-    const said = find(`refused-${error.code}`, { value: error.value ?? '' });
-    return new ApiError(answer.status, error.code, said ?? error.text, error.field ?? '', error.value ?? '');
+    const { error } = (await answer.json()) as { error: { code: string; text: string; field?: string; value?: string; reason?: Misfit } };
+    const { field = '', value = '', reason } = error;
+    const said = reason ? (await refusal()).line({ field, value, reason }) : find(`refused-${error.code}`, { value });
+    return new ApiError(answer.status, error.code, said ?? error.text, field, value);
   } catch {
     return new ApiError(answer.status, 'http', t('error-http', { status: answer.status }));
   }
@@ -73,6 +74,9 @@ export async function failure(answer: Response): Promise<ApiError> {
 
 /** The hub cannot answer now: not reached, not let in, or something before it says so. */
 const isAway = (e: ApiError): boolean => [0, 401, 502, 503, 504].includes(e.status);
+
+/** Why values cannot be, in words; loaded when something was refused. */
+const refusal = (): Promise<typeof import('./refusal')> => import('./refusal');
 
 /** What works without the hub; loaded when it is needed. */
 const offline = (): Promise<typeof import('./offline')> => import('./offline');
@@ -164,8 +168,9 @@ export interface Draft {
 export const freshId = (): string => newId(Date.now());
 
 /**
- * Logs events. Null when the person did not give a name. They are kept on this phone when
- * this resolves, and the hub has them if it says `saved`.
+ * Logs events. Null when the person did not give a name, or when this phone can keep nothing
+ * (it says so). They are kept on this phone when this resolves, and the hub has them if it
+ * says `saved`.
  */
 export async function log(site: string, drafts: Draft[]): Promise<Sent | null> {
   if (onlyReads()) return null;
@@ -187,7 +192,8 @@ export async function log(site: string, drafts: Draft[]): Promise<Sent | null> {
   try {
     await outbox.add(events, app.clock());
   } catch {
-    return { how: 'refused', errors: [{ event: '', field: '', value: '', why: t('error-shelf') }] };
+    app.say(t('error-shelf'), true);
+    return null;
   }
   await count();
   void navigator.storage?.persist?.().then((yes) => (app.safe = yes), () => undefined);
@@ -213,7 +219,7 @@ export async function logAndSay(site: string, drafts: Draft[], words = t('said-s
   const named = drafts.map((d) => ({ ...d, id: d.id ?? freshId() }));
   const sent = await log(site, named);
   if (!sent) return false;
-  for (const e of sent.errors) app.say(t('said-refused', { field: t(`f-${e.field}`), why: e.why }), true);
+  if (sent.errors.length > 0) await (await refusal()).say(site, sent.errors);
   if (sent.how === 'refused') return false;
   saidSo(sent, site, named.map((d) => d.id), words, drafts[0]?.kind === 'retraction' ? t('what-restored') : undefined);
   return true;

@@ -416,13 +416,39 @@ event: string,
  */
 field: string, 
 /**
- * What it was, as text.
+ * What it was, as text; empty if it was not given.
  */
 value: string, 
 /**
- * What is allowed and what to do.
+ * Why it cannot be.
  */
-why: string, };
+reason: Misfit, };
+export type MisfitCode = "out_of_range" | "missing" | "unknown_field" | "unknown_word" | "not_text" | "not_a_number" | "not_whole" | "not_yes_or_no" | "not_a_time" | "not_a_list" | "not_an_object" | "not_a_colour" | "not_a_rectangle" | "not_a_date" | "not_a_hash" | "not_an_id" | "unknown_zone" | "empty" | "too_long" | "too_many" | "control_characters" | "below_other" | "not_below_other" | "pour_length" | "bag_density" | "short_day" | "no_workday" | "nothing_read" | "pour_needed" | "result_needed" | "time_needed" | "nothing_changed" | "id_taken" | "site_is_not_id" | "unknown_site" | "keeper_only" | "unreadable" | "not_a_socket" | "not_an_address" | "password_in_address" | "place_missing" | "not_a_time_of_day" | "not_encrypted" | "not_a_mail_address";
+export type Misfit = { 
+/**
+ * What is wrong.
+ */
+code: MisfitCode, 
+/**
+ * Least allowed value, in `unit`.
+ */
+min?: number, 
+/**
+ * Greatest allowed value, in `unit`.
+ */
+max?: number, 
+/**
+ * Unit of both; empty for none.
+ */
+unit: string, 
+/**
+ * The field that it is held against; empty for none.
+ */
+than: string, 
+/**
+ * What is allowed, for programs; empty where the code says it.
+ */
+allowed: string, };
 export type Problem = { 
 /**
  * The event concerned.

@@ -17,6 +17,8 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::facts::HourlyRow;
+use slowstone_logbook::limits::FieldError;
+use slowstone_logbook::misfit::{Misfit, MisfitCode};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::time::Duration;
@@ -70,28 +72,31 @@ impl Settings {
             .unwrap_or_default()
     }
 
-    /// What cannot be: the field and why.
+    /// Whether all of it can be.
     ///
     /// # Errors
     /// The first field that cannot be as it is.
-    pub fn check(&self) -> Result<(), (&'static str, String)> {
+    pub fn check(&self) -> Result<(), FieldError> {
         for (lat, lon) in self.places.values() {
-            if !((-90.0..=90.0).contains(lat) && (-180.0..=180.0).contains(lon)) {
-                let why = "Latitude is from -90 to 90 degrees, longitude from -180 to 180.";
-                return Err(("places", why.to_owned()));
+            for (field, value, most) in [("lat", *lat, 90.0), ("lon", *lon, 180.0)] {
+                if !(-most..=most).contains(&value) {
+                    let why = Misfit::range(-most, most, "°");
+                    return Err(FieldError::new(field, &value.to_string(), why));
+                }
             }
         }
         if self.address.is_empty() && !self.on {
             return Ok(());
         }
         if !self.address.contains("{lat}") || !self.address.contains("{lon}") {
-            let why = "The address needs {lat} and {lon} where the place goes in.";
-            return Err(("address", why.to_owned()));
+            let why = MisfitCode::PlaceMissing;
+            return Err(FieldError::new("address", &self.address, why));
         }
         let asked = filled(&self.address, (0.0, 0.0));
-        outward::address(&asked)
-            .map(|_| ())
-            .map_err(|why| ("address", why))
+        match outward::address(&asked) {
+            Ok(_) => Ok(()),
+            Err(why) => Err(FieldError::new("address", &self.address, why)),
+        }
     }
 }
 
@@ -184,7 +189,8 @@ pub async fn fetch(hub: &Arc<Hub>, site: &str, address: &str, place: (f64, f64))
         .unwrap_or_default();
     let asked = filled(address, place);
     let got = async {
-        let uri = outward::address(&asked)?;
+        let uri =
+            outward::address(&asked).map_err(|why| format!("the address {}", Misfit::from(why)))?;
         let source = uri.host().unwrap_or_default().to_owned();
         let bytes = tokio::task::spawn_blocking(move || outward::fetch(uri, MOST));
         let bytes = bytes.await.map_err(|e| e.to_string())??;

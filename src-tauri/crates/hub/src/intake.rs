@@ -214,10 +214,8 @@ impl Entry {
             "at_ms": self.arrival, "kind": "photo", "body": photo,
         });
         let taken = ledger.take(&[entry], self.now)?;
-        if let Some(no) = taken.refused.first() {
-            let text = format!("The photo was not entered: {} {}.", no.field, no.why);
-            let refusal = Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "refused", text);
-            return Err(refusal.about(&no.field, &no.value));
+        if let Some(no) = taken.refused.into_iter().next() {
+            return Err(Refusal::misfit("entry", no));
         }
         let events = ledger.book().site_len(&self.sent.site);
         let done = Entered {

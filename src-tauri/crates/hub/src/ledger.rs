@@ -12,6 +12,7 @@ use crate::error::HubError;
 use crate::zones::Iana;
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
+use slowstone_logbook::misfit::MisfitCode;
 use slowstone_logbook::{Book, Event, EventError};
 use slowstone_store::{HubEpoch, HubLog, OpenOptions, SqliteLog, StoreError, StreamId, Verdict};
 use slowstone_sync::Chain;
@@ -221,11 +222,11 @@ impl Ledger {
     /// Reads and checks one entry; whether it is here already, from before or from `fresh`.
     fn judge(&self, entry: &Value, fresh: &[Event]) -> Result<(Event, bool), EventError> {
         let event = Event::read(entry)?;
-        let refuse = |field: &str, value: &str, why: &str| EventError {
+        let refuse = |field: &str, value: &str, why: MisfitCode| EventError {
             event: event.id.clone(),
             field: field.to_owned(),
             value: value.chars().take(80).collect(),
-            why: why.to_owned(),
+            reason: Box::new(why.into()),
         };
         let find = |id: &str| {
             let new = fresh.iter().find(|e| e.id == id);
@@ -235,28 +236,16 @@ impl Ledger {
             return if *old == event {
                 Ok((event, true))
             } else {
-                Err(refuse(
-                    "id",
-                    &event.id,
-                    "belongs to another entry already; nothing stored is ever changed, so send this one under a new id, or as a correction",
-                ))
+                Err(refuse("id", &event.id, MisfitCode::IdTaken))
             };
         }
         self.book.check(&event)?;
         if event.kind == "site" {
             if event.site != event.id {
-                return Err(refuse(
-                    "site",
-                    &event.site,
-                    "must be the same as id: the entry that makes a site gives it its id",
-                ));
+                return Err(refuse("site", &event.site, MisfitCode::SiteIsNotId));
             }
         } else if find(&event.site).is_none_or(|e| e.kind != "site") {
-            return Err(refuse(
-                "site",
-                &event.site,
-                "is not a site that this hub knows; send the entry that makes the site first",
-            ));
+            return Err(refuse("site", &event.site, MisfitCode::UnknownSite));
         }
         Ok((event, false))
     }

@@ -14,6 +14,7 @@ use crate::inspect::{LOG, PHOTOS};
 use crate::ledger::Ledger;
 use crate::lock::Lock;
 use crate::presence::Presence;
+use crate::remind::push;
 use crate::shell::Shell;
 use crate::state::{Hub, Signal};
 use crate::trust::devices::{Devices, PREFIX};
@@ -166,13 +167,14 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
 pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running, HubError> {
     let (dir, clock, demo) = (config.data_dir.clone(), config.clock, config.demo);
     let opened = tokio::task::spawn_blocking(move || open(dir, clock, demo, places)).await;
-    let (lock, ledger, blobs) =
+    let (lock, mut ledger, blobs) =
         opened.map_err(|e| HubError::Listen(std::io::Error::other(e)))??;
     let listener = listen(config.port).await.map_err(HubError::Listen)?;
     let shared = ledger.is_shared();
     let addr = listener.local_addr().map_err(HubError::Listen)?;
     let guard = Guard::new(addr.port())?;
     let devices = Devices::read(&ledger.settings(PREFIX)?);
+    push::tidy(&mut ledger, &devices)?;
     let wish = ledger.setting(Lan::setting())?;
     let doors = Lan::new(config.lan, config.data_dir.clone(), wish.as_deref());
     let trust = Trust::new(devices, doors);

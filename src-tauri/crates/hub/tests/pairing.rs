@@ -385,6 +385,62 @@ fn revoking_ends_open_streams_at_once_and_is_said() {
     hub.stop();
 }
 
+/// Two changes at once: neither is lost, and above all not the one that takes a device off.
+#[test]
+fn a_device_that_is_taken_off_stays_off_and_hears_nothing_more() {
+    let dir = dir();
+    let hub = with_lan(dir.path());
+    let phone = Phone::paired(&hub, dir.path(), "Tuva", "helper");
+    let id = hub.get("/api/devices")[0]["id"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    // RFC 8291, section 5: a key of a device and its secret.
+    let subscription = json!({ "endpoint": "https://push.example.org/p/1", "language": "en",
+        "by": "Tuva", "keys": { "auth": "BTBZMqHH6r4Tts7J_aSIgg",
+        "p256dh": "BCVxsr7N_eNgVRqvHtD0zTZsEc6-VV-JvLexhqUzORcxaOzi6-AYWXvTBHm4bjyPjs7Vd8pZGH6SRpkNtoIAiw4" } });
+    let told = |hub: &Hub| hub.get("/api/settings/reminders")["push_devices"].clone();
+    let subscribe = |phone: &Phone| {
+        let body = subscription.to_string();
+        phone.ask("POST", "/api/push", &[], body.as_bytes()).status
+    };
+    assert_eq!((subscribe(&phone), told(&hub)), (200, json!(1)));
+    let path = format!("{}/api/devices/{id}", hub.base);
+    let bearer = format!("Bearer {}", hub.token);
+    std::thread::scope(|scope| {
+        for n in 0..8 {
+            let (path, bearer) = (&path, &bearer);
+            scope.spawn(move || {
+                let name = json!({ "name": format!("Phone {n}") }).to_string();
+                // 200, or 404 once it is off.
+                let _ = ureq::put(path)
+                    .header("authorization", bearer)
+                    .send(name.as_bytes());
+            });
+        }
+        let gone = ureq::delete(&path).header("authorization", &bearer).call();
+        assert_eq!(gone.unwrap().status().as_u16(), 200);
+    });
+    assert_eq!(code(&phone.get("/api/sites")), (401, "revoked"));
+    assert_eq!(hub.get("/api/devices"), json!([]));
+    assert_eq!(told(&hub), json!(0), "its subscription is gone with it");
+    assert_eq!(subscribe(&phone), 401);
+    // Whoever may only read from now on is told nothing either.
+    let other = Phone::paired(&hub, dir.path(), "Jonas", "helper");
+    assert_eq!((subscribe(&other), told(&hub)), (200, json!(1)));
+    let id = hub.get("/api/devices")[0]["id"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    let lower = json!({ "role": "viewer" }).to_string();
+    let sent = ureq::put(format!("{}/api/devices/{id}", hub.base))
+        .header("authorization", &bearer)
+        .send(lower.as_bytes());
+    assert_eq!(sent.unwrap().status().as_u16(), 200);
+    assert_eq!(told(&hub), json!(0));
+    hub.stop();
+}
+
 #[test]
 fn another_role_holds_at_once() {
     let dir = dir();

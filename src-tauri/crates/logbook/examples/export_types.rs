@@ -4,7 +4,7 @@
 
 use slowstone_colour as colour;
 use slowstone_curing::predict as p;
-use slowstone_logbook::{book, event, facts, limits, plan, view};
+use slowstone_logbook::{book, event, facts, limits, misfit, plan, view};
 use ts_rs::{Config, TS};
 
 fn main() {
@@ -52,6 +52,8 @@ fn main() {
         p::Warning,
         event::Event,
         event::EventError,
+        misfit::MisfitCode,
+        misfit::Misfit,
         book::Problem,
         limits::Limit,
         facts::Units,

@@ -7,18 +7,19 @@
 
 use crate::facts::{Fact, typed};
 use crate::limits::{self, FieldError};
+use crate::misfit::{Misfit, MisfitCode};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use slowstone_curing::units::AtMs;
 
-/// The fields of an entry and what each is.
-const FIELDS: [(&str, &str); 6] = [
-    ("id", "text"),
-    ("site", "text"),
-    ("by", "text"),
-    ("at_ms", "a whole number of milliseconds since 1970"),
-    ("kind", "text"),
-    ("body", "an object"),
+/// The fields of an entry and what is wrong where one is something else.
+const FIELDS: [(&str, MisfitCode); 6] = [
+    ("id", MisfitCode::NotText),
+    ("site", MisfitCode::NotText),
+    ("by", MisfitCode::NotText),
+    ("at_ms", MisfitCode::NotATime),
+    ("kind", MisfitCode::NotText),
+    ("body", MisfitCode::NotAnObject),
 ];
 
 /// Longest body that is taken, in bytes of JSON.
@@ -46,7 +47,7 @@ pub struct Event {
 }
 
 /// Why an event is refused.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct EventError {
@@ -54,19 +55,29 @@ pub struct EventError {
     pub event: String,
     /// Field concerned.
     pub field: String,
-    /// What it was, as text.
+    /// What it was, as text; empty if it was not given.
     pub value: String,
-    /// What is allowed and what to do.
-    pub why: String,
+    /// Why it cannot be.
+    pub reason: Box<Misfit>,
 }
 
 impl core::fmt::Display for EventError {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        write!(f, "{} = {}: {}", self.field, self.value, self.why)
+        write!(f, "{} = {}: {}", self.field, self.value, self.reason)
     }
 }
 
 impl core::error::Error for EventError {}
+
+impl From<EventError> for FieldError {
+    fn from(e: EventError) -> Self {
+        Self {
+            field: e.field,
+            value: e.value,
+            reason: e.reason,
+        }
+    }
+}
 
 impl Event {
     /// Reads an entry that somebody sent. What it says is not looked at: see
@@ -117,11 +128,8 @@ impl Event {
         limits::text("by", &self.by, 80).map_err(refuse)?;
         let size = serde_json::to_string(&self.body).map_or(usize::MAX, |s| s.len());
         if size > MAX_BODY_BYTES {
-            return Err(refuse(FieldError::new(
-                "body",
-                &format!("{size} bytes"),
-                &format!("must be at most {MAX_BODY_BYTES} bytes; shorten the notes"),
-            )));
+            let why = Misfit::most(MisfitCode::TooLong, MAX_BODY_BYTES as f64, "bytes");
+            return Err(refuse(FieldError::new("body", &size.to_string(), why)));
         }
         match Fact::parse(&self.kind, &self.body) {
             Ok(_) => Ok(()),
@@ -134,7 +142,7 @@ impl Event {
             event: self.id.clone(),
             field: e.field,
             value: e.value,
-            why: e.why,
+            reason: e.reason,
         }
     }
 }
@@ -142,17 +150,16 @@ impl Event {
 /// What does not fit in something that should be an entry.
 fn misfit(entry: &Value) -> EventError {
     let short = |text: &str| text.chars().take(80).collect();
-    let refuse = |field: &str, value: Option<&Value>, why: String| EventError {
+    let refuse = |field: &str, value: Option<&Value>, reason: MisfitCode| EventError {
         event: short(entry.get("id").and_then(Value::as_str).unwrap_or_default()),
         field: short(field),
-        value: short(&value.map_or("not given".to_owned(), typed)),
-        why,
+        value: short(&value.map_or(String::new(), typed)),
+        reason: Box::new(reason.into()),
     };
     let Some(map) = entry.as_object() else {
-        let why = "must be an object with id, site, by, at_ms, kind and body".to_owned();
-        return refuse("event", Some(entry), why);
+        return refuse("event", Some(entry), MisfitCode::NotAnObject);
     };
-    for (field, what) in FIELDS {
+    for (field, otherwise) in FIELDS {
         let value = map.get(field);
         let fits = value.is_some_and(|v| match field {
             "at_ms" => v.is_i64(),
@@ -160,12 +167,11 @@ fn misfit(entry: &Value) -> EventError {
             _ => v.is_string(),
         });
         if !fits {
-            return refuse(field, value, format!("must be {what}"));
+            return refuse(field, value, otherwise);
         }
     }
     let known = |field: &str| FIELDS.iter().any(|(f, _)| *f == field);
     let odd = map.iter().find(|(f, _)| !known(f));
     let (field, value) = odd.map_or(("event", None), |(f, v)| (f.as_str(), Some(v)));
-    let why = "is no part of an entry; what it says belongs into its body".to_owned();
-    refuse(field, value, why)
+    refuse(field, value, MisfitCode::UnknownField)
 }

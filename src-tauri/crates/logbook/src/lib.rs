@@ -4,13 +4,15 @@
 //! ([`event`]) are facts that are never altered; [`book::Book`] adds them up, in any order;
 //! [`view`] turns the sum into what a screen shows, asking `slowstone_curing` when each
 //! thing may be done; [`plan`] says what to lay out, buy and do in which order. Numbers that
-//! cannot be are refused by [`limits`]; time zones come from outside through [`zones`].
+//! cannot be are refused by [`limits`], why is said by [`misfit`]; time zones come from
+//! outside through [`zones`].
 
 pub mod book;
 pub mod event;
 pub mod facts;
 pub mod filing;
 pub mod limits;
+pub mod misfit;
 pub mod plan;
 pub mod view;
 pub mod zones;

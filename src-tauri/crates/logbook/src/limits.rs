@@ -4,29 +4,39 @@
 //! that a form can say it while typing. The ranges are wide: they stop slips (a comma in
 //! the wrong place, °F typed as °C), not unusual work.
 
-use serde::{Deserialize, Serialize};
+use crate::misfit::{Misfit, MisfitCode};
+use serde::Serialize;
 use serde_json::{Map, Number, Value};
 
 /// A value that cannot be.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct FieldError {
     /// Which field.
     pub field: String,
     /// What it was.
     pub value: String,
-    /// What is allowed and what to do.
-    pub why: String,
+    /// Why it cannot be.
+    pub reason: Box<Misfit>,
 }
 
 impl FieldError {
     /// A refusal of `value` in `field`.
     #[must_use]
-    pub fn new(field: &str, value: &str, why: &str) -> Self {
+    pub fn new(field: &str, value: &str, reason: impl Into<Misfit>) -> Self {
         Self {
             field: field.to_owned(),
             value: value.chars().take(80).collect(),
-            why: why.to_owned(),
+            reason: Box::new(reason.into()),
         }
+    }
+}
+
+impl core::fmt::Display for FieldError {
+    /// With the code of the reason: its English stays out of the core in the browser.
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        let code = serde_json::to_string(&self.reason.code).unwrap_or_default();
+        let code = code.trim_matches('"');
+        write!(f, "{} = {}: {code}", self.field, self.value)
     }
 }
 
@@ -146,13 +156,8 @@ pub fn numbers(body: &Map<String, Value>) -> Result<(), FieldError> {
                 };
                 let x = n.as_f64().unwrap_or(f64::NAN);
                 if !(x >= l.min && x <= l.max) {
-                    let range = format!(
-                        "must be from {} to {} {}",
-                        Shown(l.min),
-                        Shown(l.max),
-                        l.unit
-                    );
-                    return Err(FieldError::new(field, &n.to_string(), range.trim_end()));
+                    let range = Misfit::range(l.min, l.max, l.unit);
+                    return Err(FieldError::new(field, &n.to_string(), range));
                 }
             }
             Value::Array(items) => {
@@ -180,11 +185,7 @@ pub fn id(field: &str, value: &str) -> Result<(), FieldError> {
     if good {
         Ok(())
     } else {
-        Err(FieldError::new(
-            field,
-            value,
-            "must be 8 to 40 characters of 0-9, a-z and -",
-        ))
+        Err(FieldError::new(field, value, MisfitCode::NotAnId))
     }
 }
 
@@ -194,7 +195,7 @@ pub fn id(field: &str, value: &str) -> Result<(), FieldError> {
 /// When it is blank, longer than `max` characters, or holds control characters.
 pub fn text(field: &str, value: &str, max: usize) -> Result<(), FieldError> {
     if value.trim().is_empty() {
-        return Err(FieldError::new(field, value, "must not be empty"));
+        return Err(FieldError::new(field, value, MisfitCode::Empty));
     }
     note(field, value, max)
 }
@@ -204,23 +205,15 @@ pub fn text(field: &str, value: &str, max: usize) -> Result<(), FieldError> {
 /// # Errors
 /// When it is longer than `max` characters or holds control characters.
 pub fn note(field: &str, value: &str, max: usize) -> Result<(), FieldError> {
-    let n = value.chars().count();
-    if n > max {
-        return Err(FieldError::new(
-            field,
-            value,
-            &format!("has {n} characters; at most {max} are kept, shorten it"),
-        ));
+    if value.chars().count() > max {
+        let why = Misfit::most(MisfitCode::TooLong, max as f64, "");
+        return Err(FieldError::new(field, value, why));
     }
     if value
         .chars()
         .any(|c| c.is_control() && c != '\n' && c != '\t')
     {
-        return Err(FieldError::new(
-            field,
-            value,
-            "holds control characters; type it again",
-        ));
+        return Err(FieldError::new(field, value, MisfitCode::ControlCharacters));
     }
     Ok(())
 }
@@ -235,7 +228,7 @@ pub fn lab(field: &str, value: [f64; 3]) -> Result<(), FieldError> {
     if (0.0..=100.0).contains(&l) && chroma.contains(&a) && chroma.contains(&b) {
         return Ok(());
     }
-    let why = "must be L* from 0 to 100, a* and b* from -200 to 200";
+    let why = MisfitCode::NotAColour;
     let (l, a, b) = (Shown(l), Shown(a), Shown(b));
     Err(FieldError::new(field, &format!("{l} {a} {b}"), why))
 }
@@ -249,7 +242,7 @@ pub fn lab_sd(field: &str, value: [f64; 3]) -> Result<(), FieldError> {
         return Ok(());
     }
     let [l, a, b] = value;
-    let why = "must be three numbers from 0 to 100";
+    let why = Misfit::range(0.0, 100.0, "");
     let (l, a, b) = (Shown(l), Shown(a), Shown(b));
     Err(FieldError::new(field, &format!("{l} {a} {b}"), why))
 }
@@ -263,6 +256,6 @@ pub fn rect(field: &str, value: [u32; 4]) -> Result<(), FieldError> {
     if x0 < x1 && y0 < y1 && x1 <= 100_000 && y1 <= 100_000 {
         return Ok(());
     }
-    let why = "must be x0, y0, x1, y1 in pixels with x0 < x1 and y0 < y1, at most 100000";
+    let why = MisfitCode::NotARectangle;
     Err(FieldError::new(field, &format!("{x0} {y0} {x1} {y1}"), why))
 }

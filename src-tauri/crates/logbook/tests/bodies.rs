@@ -143,7 +143,7 @@ fn written(fact: &Fact) -> Value {
 fn parse(kind: &str, body: &Value) -> Result<Fact, (String, String)> {
     match Fact::parse(kind, body.as_object().unwrap()) {
         Ok(fact) => Ok(fact.unwrap()),
-        Err(e) => Err((e.field, e.why)),
+        Err(e) => Err((e.field, e.reason.to_string())),
     }
 }
 

@@ -12,7 +12,7 @@ use slowstone_logbook::limits::LIMITS;
 fn check(kind: &str, value: Value) -> Result<(), (String, String)> {
     event("event-001", MORNING, kind, value)
         .check()
-        .map_err(|e| (e.field, e.why))
+        .map_err(|e| (e.field, e.reason.to_string()))
 }
 
 fn refused(kind: &str, value: Value, field: &str, says: &str) {
@@ -208,9 +208,9 @@ fn a_time_zone_that_there_is_not_is_refused_in_a_correction_too() {
             ("tz", "Mars/Base")
         );
         assert!(
-            refused.why.contains("not a known time zone"),
+            refused.reason.to_string().contains("not a known time zone"),
             "{}",
-            refused.why
+            refused.reason
         );
     }
     // What the envelope refuses, the book refuses.
@@ -249,7 +249,7 @@ fn colours_that_cannot_be_are_refused() {
         "colour",
         colour("references", json!([])),
         "references",
-        "one or two",
+        "from 1 to 2",
     );
     refused(
         "colour",

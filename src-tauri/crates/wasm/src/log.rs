@@ -40,7 +40,8 @@ impl Log {
             "add" => {
                 let events = ask.list("events")?;
                 let events: Result<Vec<Event>, _> = events.iter().map(Event::read).collect();
-                let events = events.map_err(|e| Refused::new("unreadable", &e))?;
+                let events =
+                    events.map_err(|e| Refused::new("unreadable", &format_args!("{}", e.field)))?;
                 let new = events.into_iter().map(|e| u32::from(self.book.add(e)));
                 json(&new.sum::<u32>())
             }

@@ -1,10 +1,15 @@
 //! Photos over HTTP: whatever people drop on the page gets a plain answer.
 
-use crate::client::{HOUR, Hub, NOW, a_flight_with_two_steps, a_mix, a_pour, empty_dir, event};
+use crate::client::{
+    HOUR, Hub, NOW, SITE, a_flight_with_two_steps, a_mix, a_pour, empty_dir, event,
+};
 use crate::picture::{jpeg, with_exif};
 use image::GenericImageView;
 use serde_json::json;
+use std::io::{Read, Write};
+use std::net::TcpStream;
 use std::path::Path;
+use std::time::Duration;
 
 fn hub_with_pours(dir: &Path) -> Hub {
     let hub = Hub::on(dir);
@@ -128,6 +133,40 @@ fn the_same_bytes_are_one_photo_until_it_is_taken_back() {
         (&anew.json["known"], &anew.json["event"]),
         (&json!(false), &json!("photo-0003"))
     );
+    hub.stop();
+}
+
+/// A phone that did not hear the answer sends the photo again. The hub knows it by its id and
+/// needs none of the bytes, but hears them out: an answer in the middle of them would break
+/// the connection, and the phone would never hear it.
+#[test]
+fn a_photo_that_is_known_is_heard_out_before_the_answer() {
+    let dir = empty_dir();
+    let hub = hub_with_pours(dir.path());
+    let bytes = with_exif(&jpeg(64, 48, 0), "2026:10:03 00:30:00", None, 1);
+    hub.photo("name=a.jpg&id=photo-0001", &bytes);
+    let host = hub.base.strip_prefix("http://").unwrap();
+    let mut line = TcpStream::connect(host).unwrap();
+    for site in [SITE, "site-9999"] {
+        let head = format!(
+            "POST /api/sites/{site}/photos?by=Tuva&name=a.jpg&id=photo-0001 HTTP/1.1\r\nhost: {host}\r\n\
+             authorization: Bearer {}\r\ncontent-length: {}\r\n\r\n",
+            hub.token,
+            bytes.len()
+        );
+        let (one, two) = bytes.split_at(bytes.len() / 2);
+        line.write_all(head.as_bytes()).unwrap();
+        line.write_all(one).unwrap();
+        // Time in which a hub that does not wait for the rest would answer and hang up.
+        std::thread::sleep(Duration::from_millis(150));
+        line.write_all(two).unwrap();
+        let mut answer = [0; 4096];
+        let n = line.read(&mut answer).unwrap();
+        let answer = String::from_utf8_lossy(&answer[..n]);
+        let status = if site == SITE { "200" } else { "404" };
+        assert!(answer.contains(status), "{answer}");
+        assert!(!answer.contains("connection: close"), "{answer}");
+    }
     hub.stop();
 }
 

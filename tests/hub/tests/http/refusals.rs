@@ -38,7 +38,30 @@ fn a_slip_is_named_with_its_range_and_the_rest_is_stored() {
         no["why"].as_str().unwrap().contains("from 0 to 100"),
         "{no}"
     );
+    let reason = json!({ "code": "out_of_range", "min": 0.0, "max": 100.0, "unit": "%",
+        "than": "", "allowed": "" });
+    assert_eq!(no["reason"], reason);
     assert_eq!(hub.site()["weather"].as_array().unwrap().len(), 2);
+    hub.stop();
+}
+
+/// The app words these in the reader's language (`ui/test/refusal.test.ts`).
+#[test]
+fn every_refused_value_has_a_reason_for_programs() {
+    let dir = empty_dir();
+    let hub = Hub::on(dir.path());
+    hub.must(a_flight_with_two_steps());
+    let bank = "bank_rise_m=900&bank_run_m=2&overlap_m=0&fall_pct=2";
+    let asked = hub.get(&format!("/api/sites/{SITE}/plan/proposals?{bank}"));
+    assert_eq!(asked.json["error"]["reason"]["code"], "out_of_range");
+    assert_eq!(asked.json["error"]["reason"]["max"], json!(50.0));
+    let table = "time,temp\n2026-10-03 12:00,999\n";
+    let by = format!("/api/sites/{SITE}/hourly?by=Ada&name=a.csv");
+    let too_hot = hub.post(&by, table.as_bytes());
+    assert_eq!(too_hot.json["error"]["field"], "air_c", "{}", too_hot.json);
+    assert_eq!(too_hot.json["error"]["reason"]["unit"], "°C");
+    let long = hub.get(&format!("/api/search?q={}", "x".repeat(201)));
+    assert_eq!(long.json["error"]["reason"]["code"], "too_long");
     hub.stop();
 }
 

@@ -305,9 +305,8 @@ async fn enter(
         })
         .await
         .ok_or_else(Refusal::fault)??;
-    if let Some(why) = taken.refused.first() {
-        let status = StatusCode::UNPROCESSABLE_ENTITY;
-        return Err(Refusal::new(status, "entry", why.to_string()).about(&why.field, &why.value));
+    if let Some(no) = taken.refused.into_iter().next() {
+        return Err(Refusal::misfit("entry", no));
     }
     hub.tell_changed(&site, events);
     Ok(Json(MeasuredNow { event: id, colour }))

@@ -1,11 +1,13 @@
 //! Devices that may come in: the list, their names and roles, and taking them off it.
 //!
 //! Everything is stored before it holds, and both happen while the ledger is held, so that
-//! what is in memory is what is stored. Whoever loses rights loses open streams too.
+//! what is in memory is what is stored, and of two changes at once none is lost. Whoever loses
+//! rights loses open streams and push messages too.
 
 use super::{Answer, Refusal, Shared, body};
+use crate::remind::push;
 use crate::state::Hub;
-use crate::trust::devices::Device;
+use crate::trust::devices::{Device, key};
 use crate::trust::{Door, Gone, Role, Who};
 use axum::extract::{Path, Request, State};
 use axum::http::StatusCode;
@@ -14,6 +16,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 use slowstone_curing::units::AtMs;
+use slowstone_logbook::limits::FieldError;
+use slowstone_logbook::misfit::{Misfit, MisfitCode};
 use slowstone_store::StoreError;
 use std::sync::Arc;
 
@@ -36,7 +40,7 @@ pub struct Shown {
 /// `GET /api/devices`: those that may come in.
 pub async fn list(State(hub): Shared, Extension(who): Extension<Who>) -> Json<Vec<Shown>> {
     let all = hub.trust.devices.list().into_iter();
-    let shown = all.filter(|d| d.revoked_ms.is_none()).map(|d| Shown {
+    let shown = all.filter(Device::is_in).map(|d| Shown {
         me: d.id == who.device,
         id: d.id,
         name: d.name,
@@ -67,19 +71,17 @@ pub async fn change(
     request: Request,
 ) -> Answer<Json<Value>> {
     let change: Change = read(request).await?;
-    let mut device = find(&hub, &id)?;
-    if let Some(name) = change.name {
-        device.name = name_of(&name)?;
+    let name = change.name.as_deref().map(name_of).transpose()?;
+    if id == who.device && change.role.is_some_and(|role| role != who.role) {
+        return Err(own());
     }
-    if let Some(role) = change.role {
-        if device.id == who.device && role != device.role {
-            return Err(own());
+    alter(&hub, &id, move |device| {
+        if let Some(name) = &name {
+            device.name.clone_from(name);
         }
-        device.role = role;
-    }
-    admit(&hub, device).await?;
-    hub.trust.tell(Gone::Device(id));
-    Ok(Json(json!({ "ok": true })))
+        device.role = change.role.unwrap_or(device.role);
+    })
+    .await
 }
 
 /// `DELETE /api/devices/{id}`: it may come in no longer, from now on.
@@ -91,15 +93,11 @@ pub async fn revoke(
     Extension(who): Extension<Who>,
     Path(id): Path<String>,
 ) -> Answer<Json<Value>> {
-    let mut device = find(&hub, &id)?;
-    if device.id == who.device {
+    if id == who.device {
         return Err(own());
     }
-    tracing::info!(device = %device.id, "revoked");
-    device.revoked_ms = Some(hub.now());
-    admit(&hub, device).await?;
-    hub.trust.tell(Gone::Device(id));
-    Ok(Json(json!({ "ok": true })))
+    let now = hub.now();
+    alter(&hub, &id, move |device| device.revoked_ms = Some(now)).await
 }
 
 fn own() -> Refusal {
@@ -107,9 +105,43 @@ fn own() -> Refusal {
     Refusal::new(StatusCode::CONFLICT, "own", text)
 }
 
-fn find(hub: &Hub, id: &str) -> Answer<Device> {
-    let found = hub.trust.devices.get(id).filter(|d| d.revoked_ms.is_none());
-    found.ok_or_else(|| Refusal::missing("device", id))
+/// Changes a device that is in, as it is stored now: on a shared log another hub may have
+/// changed it since.
+///
+/// # Errors
+/// 404 without such a device; what the store says.
+async fn alter(
+    hub: &Arc<Hub>,
+    id: &str,
+    change: impl Fn(&mut Device) + Send + 'static,
+) -> Answer<Json<Value>> {
+    let (shared, key, missing) = (Arc::clone(hub), key(id), Refusal::missing("device", id));
+    let done = hub.with_ledger(move |ledger| {
+        loop {
+            let before = ledger.setting(&key)?;
+            let stored = before.as_deref().and_then(|t| serde_json::from_str(t).ok());
+            let Some(before_it) = stored.filter(Device::is_in) else {
+                return Err(missing);
+            };
+            let mut device = before_it.clone();
+            change(&mut device);
+            let lowered = !device.is_in() || device.role < before_it.role;
+            if lowered {
+                // Before its rights go: killed in between, nothing goes to it any more.
+                push::forget(ledger, &device.id)?;
+            }
+            let (_, value) = device.setting();
+            if ledger.replace(&key, before.as_deref(), &value)? {
+                tracing::info!(device = %device.id, role = ?device.role, is_in = device.is_in(), "changed");
+                let gone = Gone::Device(device.id.clone());
+                shared.trust.devices.put(device);
+                shared.trust.tell(gone);
+                return Ok(());
+            }
+        }
+    });
+    done.await.ok_or_else(Refusal::fault)??;
+    Ok(Json(json!({ "ok": true })))
 }
 
 /// Stores a device and then lets it hold.
@@ -122,7 +154,8 @@ pub(crate) async fn admit(hub: &Arc<Hub>, device: Device) -> Answer<()> {
         let devices = &shared.trust.devices;
         if device.door == Door::Here && devices.get(&device.id).is_none() {
             for id in devices.surplus_here() {
-                ledger.forget(&format!("{}{id}", crate::trust::devices::PREFIX))?;
+                push::forget(ledger, &id)?;
+                ledger.forget(&key(&id))?;
                 devices.forget(&id);
             }
         }
@@ -154,11 +187,12 @@ pub(super) fn name_of(given: &str) -> Answer<String> {
     let name = given.trim();
     let long = name.chars().count();
     if long == 0 || long > NAME_MOST || name.chars().any(char::is_control) {
-        let text =
-            format!("A name has from 1 to {NAME_MOST} characters on one line. Enter another one.");
-        return Err(
-            Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "name", text).about("name", given)
-        );
+        let why = match long {
+            0 => MisfitCode::Empty.into(),
+            _ if long > NAME_MOST => Misfit::most(MisfitCode::TooLong, NAME_MOST as f64, ""),
+            _ => MisfitCode::ControlCharacters.into(),
+        };
+        return Err(Refusal::misfit("name", FieldError::new("name", given, why)));
     }
     Ok(name.to_owned())
 }

@@ -5,7 +5,7 @@
 
 use super::photos::odd_query;
 use super::streams::Whose;
-use super::{Answer, Refusal, Shared, body};
+use super::{Answer, Refusal, RefusedEntry, Shared, body};
 use crate::guard::beyond;
 use crate::guard::rules::kind_role;
 use crate::ledger::Taken;
@@ -44,7 +44,8 @@ pub async fn post(
     } else {
         StatusCode::UNPROCESSABLE_ENTITY
     };
-    let answer = json!({ "taken": taken.taken, "refused": taken.refused });
+    let refused: Vec<RefusedEntry> = taken.refused.into_iter().map(Into::into).collect();
+    let answer = json!({ "taken": taken.taken, "refused": refused });
     Ok((status, Json(answer)).into_response())
 }
 

@@ -9,7 +9,6 @@ use crate::ledger::Ledger;
 use crate::state::Hub;
 use axum::Json;
 use axum::extract::{Request, State};
-use axum::http::StatusCode;
 use serde_json::{Value, json};
 use slowstone_store::StoreError;
 use std::sync::Arc;
@@ -49,9 +48,9 @@ pub async fn get(State(hub): Shared) -> Answer<Json<Value>> {
 /// 422 for what cannot be, with the field.
 pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
     let settings: Settings = read(request).await?;
-    settings.check().map_err(|(field, why)| {
-        Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "setting", why).about(field, "")
-    })?;
+    settings
+        .check()
+        .map_err(|no| Refusal::misfit("setting", no))?;
     let text = serde_json::to_string(&settings).unwrap_or_default();
     let kept = hub.with_ledger(move |l| l.remember(KEY, &text)).await;
     kept.ok_or_else(Refusal::fault)??;

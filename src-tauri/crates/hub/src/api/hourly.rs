@@ -42,8 +42,8 @@ pub async fn post(
     request: Request,
 ) -> Answer<Json<Value>> {
     let Query(sent) = sent.map_err(|e| odd_query(&e))?;
-    let zone = crate::intake::zone_of(&hub, &site).await?;
     let bytes = body(request, MOST).await?;
+    let zone = crate::intake::zone_of(&hub, &site).await?;
     let table = crate::hourly::read(&bytes, zone)
         .map_err(|why| Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "no_table", why))?;
     let source: String = sent
@@ -93,13 +93,8 @@ pub(crate) async fn store(
         .await
         .ok_or_else(Refusal::fault)?;
     let taken = super::events::take(hub, who, fresh).await?;
-    if let Some(why) = taken.refused.first() {
-        let text = format!("{} = {}: {}", why.field, why.value, why.why);
-        return Err(Refusal::new(
-            StatusCode::UNPROCESSABLE_ENTITY,
-            "refused",
-            text,
-        ));
+    match taken.refused.into_iter().next() {
+        Some(no) => Err(Refusal::misfit("entry", no)),
+        None => Ok(()),
     }
-    Ok(())
 }

@@ -6,7 +6,7 @@
 //! same file again, or the phone that reaches the hub after all, changes nothing. The
 //! writing side is `ui/src/lib/copy.ts`.
 
-use super::{Answer, Refusal, Shared};
+use super::{Answer, Refusal, RefusedEntry, STALLED, Shared, piece};
 use crate::handover::take::{self, TakeError};
 use crate::intake::{self, MOST, Sent};
 use crate::state::Hub;
@@ -17,12 +17,10 @@ use axum::http::StatusCode;
 use axum::{Extension, Json};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
-use futures_util::StreamExt;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
-use slowstone_logbook::EventError;
 use std::io::Seek;
 use std::sync::Arc;
 use tokio::io::AsyncWriteExt;
@@ -59,7 +57,7 @@ pub struct Imported {
     /// Photos that are stored now or were before.
     photos: usize,
     /// Why entries were not taken.
-    refused: Vec<EventError>,
+    refused: Vec<RefusedEntry>,
     /// Why photos were not taken: name and reason.
     failed: Vec<(String, String)>,
     /// Whether the file was there to its end.
@@ -81,10 +79,8 @@ pub async fn post(
     let mut file = Import::new(Arc::clone(&hub), who);
     let mut line: Vec<u8> = Vec::new();
     let mut begun = false;
-    while let Some(piece) = stream.next().await {
-        let Ok(piece) = piece else {
-            break;
-        };
+    // What came before a break is stored; the answer says that the file was not whole.
+    while let Ok(Some(piece)) = piece(&mut stream, STALLED).await {
         if !begun && piece.starts_with(ZIP) {
             return zipped(file, piece, stream).await.map(Json);
         }
@@ -126,8 +122,7 @@ async fn zipped(mut into: Import, first: Bytes, mut rest: BodyDataStream) -> Ans
     let mut out = tokio::fs::File::from_std(kept.try_clone().map_err(full)?);
     out.write_all(&first).await.map_err(full)?;
     let mut came = first.len() as u64;
-    while let Some(piece) = rest.next().await {
-        let Ok(piece) = piece else { break };
+    while let Ok(Some(piece)) = piece(&mut rest, STALLED).await {
         came = came.saturating_add(piece.len() as u64);
         if came > MOST_ZIP {
             return Err(Refusal::new(
@@ -245,7 +240,8 @@ impl Import {
         let entries = std::mem::take(&mut self.waiting);
         let taken = super::events::take(&self.hub, &self.who, entries).await?;
         self.done.events += taken.taken.len();
-        self.done.refused.extend(taken.refused);
+        let refused = taken.refused.into_iter().map(RefusedEntry::from);
+        self.done.refused.extend(refused);
         Ok(())
     }
 

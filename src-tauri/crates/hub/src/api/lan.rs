@@ -10,11 +10,12 @@ use crate::trust::handout::{PAGE, certificate as give, pairs};
 use crate::trust::lan::{self, Wish};
 use axum::Json;
 use axum::extract::{Request, State};
-use axum::http::StatusCode;
 use axum::response::Response;
 use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_json::{Value, json};
+use slowstone_logbook::limits::FieldError;
+use slowstone_logbook::misfit::MisfitCode;
 use std::net::SocketAddr;
 
 fn seen(hub: &Hub) -> Value {
@@ -62,8 +63,7 @@ pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
     let at = match chosen.at {
         None => before.at,
         Some(text) => text.parse::<SocketAddr>().map_err(|_| {
-            let why = "An address has the form 0.0.0.0:8478 (any of this computer) or 192.168.1.5:8478. Enter it like this.";
-            Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "at", why).about("at", &text)
+            Refusal::misfit("at", FieldError::new("at", &text, MisfitCode::NotASocket))
         })?,
     };
     let wish = Wish {

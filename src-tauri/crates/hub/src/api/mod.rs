@@ -27,16 +27,22 @@ pub mod watch;
 
 use crate::state::Hub;
 use crate::trust::Who;
-use axum::body::Body;
+use axum::body::{Body, BodyDataStream, Bytes};
 use axum::extract::{Request, State};
 use axum::http::header::{CONTENT_LENGTH, CONTENT_TYPE, RETRY_AFTER};
 use axum::http::{StatusCode, Uri};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use futures_util::StreamExt;
+use schemars::JsonSchema;
+use serde::Serialize;
 use serde_json::json;
+use slowstone_logbook::EventError;
+use slowstone_logbook::limits::FieldError;
+use slowstone_logbook::misfit::Misfit;
 use slowstone_store::StoreError;
 use std::sync::Arc;
+use std::time::Duration;
 
 /// A refusal: status, code, text, and the field concerned if there is one.
 #[derive(Debug)]
@@ -44,8 +50,34 @@ pub struct Refusal {
     status: StatusCode,
     code: &'static str,
     text: String,
-    field: Option<(String, String)>,
+    about: Option<Box<About>>,
     after_s: Option<u64>,
+}
+
+/// The field that a refusal is about.
+#[derive(Debug, Serialize)]
+struct About {
+    field: String,
+    value: String,
+    /// Why it cannot be, for programs that word it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    reason: Option<Box<Misfit>>,
+}
+
+/// An entry that was refused: which, and why for programs and in English.
+#[derive(Debug, PartialEq, Serialize, JsonSchema)]
+pub struct RefusedEntry {
+    #[serde(flatten)]
+    what: EventError,
+    /// The reason in English.
+    why: String,
+}
+
+impl From<EventError> for RefusedEntry {
+    fn from(what: EventError) -> Self {
+        let why = what.reason.to_string();
+        Self { what, why }
+    }
 }
 
 impl Refusal {
@@ -55,7 +87,7 @@ impl Refusal {
             status,
             code,
             text: text.into(),
-            field: None,
+            about: None,
             after_s: None,
         }
     }
@@ -63,9 +95,31 @@ impl Refusal {
     /// The same, with the field and its value.
     #[must_use]
     pub fn about(mut self, field: &str, value: &str) -> Self {
-        let value = value.chars().take(80).collect();
-        self.field = Some((field.to_owned(), value));
+        self.about = Some(Box::new(About {
+            field: field.to_owned(),
+            value: value.chars().take(80).collect(),
+            reason: None,
+        }));
         self
+    }
+
+    /// A value that cannot be (422).
+    pub fn misfit(code: &'static str, e: impl Into<FieldError>) -> Self {
+        let FieldError {
+            field,
+            value,
+            reason,
+        } = e.into();
+        let text = format!("{field} = {value}: {reason}.");
+        let about = Box::new(About {
+            field,
+            value,
+            reason: Some(reason),
+        });
+        Self {
+            about: Some(about),
+            ..Self::new(StatusCode::UNPROCESSABLE_ENTITY, code, text)
+        }
     }
 
     /// The same, with the seconds after which it may be tried again.
@@ -128,12 +182,25 @@ impl From<crate::chance::NoChance> for Refusal {
 
 impl IntoResponse for Refusal {
     fn into_response(self) -> Response {
-        let mut error = json!({ "code": self.code, "text": self.text });
-        if let (Some((field, value)), Some(map)) = (self.field, error.as_object_mut()) {
-            map.insert("field".into(), field.into());
-            map.insert("value".into(), value.into());
+        #[derive(Serialize)]
+        struct Body<'a> {
+            error: Error<'a>,
         }
-        let mut answer = (self.status, Json(json!({ "error": error }))).into_response();
+        #[derive(Serialize)]
+        struct Error<'a> {
+            code: &'a str,
+            text: &'a str,
+            #[serde(flatten)]
+            about: Option<&'a About>,
+        }
+        let body = Body {
+            error: Error {
+                code: self.code,
+                text: &self.text,
+                about: self.about.as_deref(),
+            },
+        };
+        let mut answer = (self.status, Json(body)).into_response();
         if let Some(seconds) = self.after_s {
             answer.headers_mut().insert(RETRY_AFTER, seconds.into());
         }
@@ -151,10 +218,34 @@ pub type Shared = axum::extract::State<Arc<Hub>>;
 /// instead of a broken connection.
 const HEARD: u64 = 512 << 20;
 
+/// How long a sender may send nothing: a phone that lost its signal must not keep the place
+/// of others.
+const STALLED: Duration = Duration::from_secs(30);
+
+/// The next piece of a body; none at its end.
+///
+/// # Errors
+/// 400 if it breaks off, 408 if nothing comes for so long.
+pub(crate) async fn piece(
+    stream: &mut BodyDataStream,
+    patience: Duration,
+) -> Answer<Option<Bytes>> {
+    let broken = |status| {
+        let text = "The connection broke off before everything was here. Nothing of it was stored; send it again.";
+        Refusal::new(status, "broken_off", text)
+    };
+    match tokio::time::timeout(patience, stream.next()).await {
+        Ok(piece) => piece
+            .transpose()
+            .map_err(|_| broken(StatusCode::BAD_REQUEST)),
+        Err(_) => Err(broken(StatusCode::REQUEST_TIMEOUT)),
+    }
+}
+
 /// The whole body, at most `most` bytes.
 ///
 /// # Errors
-/// 413 if it is longer, 400 if it breaks off.
+/// 413 if it is longer; as [`piece`].
 pub async fn body(request: Request, most: usize) -> Answer<Vec<u8>> {
     let announced = request
         .headers()
@@ -165,11 +256,7 @@ pub async fn body(request: Request, most: usize) -> Answer<Vec<u8>> {
     let mut bytes = Vec::new();
     let mut came = 0u64;
     let mut stream = Body::into_data_stream(request.into_body());
-    while let Some(piece) = stream.next().await {
-        let Ok(piece) = piece else {
-            let text = "The connection broke off before everything was here. Nothing of it was stored; send it again.";
-            return Err(Refusal::new(StatusCode::BAD_REQUEST, "broken_off", text));
-        };
+    while let Some(piece) = piece(&mut stream, STALLED).await? {
         came = came.saturating_add(piece.len() as u64);
         if keep && fits(came) {
             bytes.extend_from_slice(&piece);
@@ -255,6 +342,19 @@ pub async fn wrong_method(uri: Uri) -> Refusal {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[tokio::test]
+    async fn who_sends_nothing_more_keeps_no_place() {
+        let never = futures_util::stream::pending::<Result<Bytes, std::io::Error>>();
+        let mut stream = Body::from_stream(never).into_data_stream();
+        let said = piece(&mut stream, Duration::from_millis(20)).await;
+        let said = said.unwrap_err();
+        assert_eq!((said.status.as_u16(), said.code), (408, "broken_off"));
+        let mut whole = Body::from("ab").into_data_stream();
+        let one = piece(&mut whole, STALLED).await.unwrap();
+        assert_eq!(one.as_deref(), Some(&b"ab"[..]));
+        assert_eq!(piece(&mut whole, STALLED).await.unwrap(), None);
+    }
 
     #[test]
     fn a_full_disk_is_said_as_such() {

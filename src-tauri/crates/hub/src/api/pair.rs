@@ -7,7 +7,7 @@
 use super::devices::{admit, name_of, read};
 use super::{Answer, Refusal, Shared};
 use crate::guard::too_often;
-use crate::trust::devices::{Device, cookie};
+use crate::trust::devices::{Device, cookie, key};
 use crate::trust::lan::{self, Peer};
 use crate::trust::limits::Act;
 use crate::trust::pairing::{Heard, NoOffer, Stage};
@@ -139,7 +139,7 @@ pub async fn answer(State(hub): Shared, request: Request) -> Answer<Json<Value>>
         let shared = std::sync::Arc::clone(&hub);
         let gone = hub.with_ledger(move |ledger| {
             shared.trust.devices.forget(&id);
-            ledger.forget(&format!("{}{id}", crate::trust::devices::PREFIX))
+            ledger.forget(&key(&id))
         });
         gone.await.ok_or_else(Refusal::fault)??;
         return Err(nobody());

@@ -53,6 +53,9 @@ pub async fn post(
 ) -> Answer<Response> {
     let Query(upload) = upload.map_err(|e| odd_query(&e))?;
     let _turn = hub.uploads.acquire().await.map_err(|_| Refusal::fault())?;
+    // Everything is heard before anything is answered: who is still sending would see a
+    // broken connection instead of the answer, and send the same again.
+    let sent_here = body(request, MOST).await?;
     let zone = intake::zone_of(&hub, &site).await?;
     let sent = Sent {
         site,
@@ -64,7 +67,7 @@ pub async fn post(
         at: upload.at_ms,
     };
     let pieces = upload.from.clone().zip(upload.bytes);
-    let taken = take(&hub, sent, zone, pieces, request).await;
+    let taken = take(&hub, sent, zone, pieces, sent_here).await;
     // The pieces stay while it may go better later.
     let later = |no: &Refusal| no.status() == StatusCode::CONFLICT || no.status().is_server_error();
     if let Some(name) = upload.from
@@ -89,14 +92,14 @@ async fn take(
     sent: Sent,
     zone: Tz,
     pieces: Option<(String, u64)>,
-    request: Request,
+    sent_here: Vec<u8>,
 ) -> Answer<Entered> {
     if let Some(done) = intake::entered(hub, &sent).await? {
         return Ok(done);
     }
     let bytes = match pieces {
         Some((name, length)) => with_uploads(hub, move |parts| parts.whole(&name, length)).await?,
-        None => body(request, MOST).await?,
+        None => sent_here,
     };
     intake::take_in(hub, sent, zone, bytes).await
 }

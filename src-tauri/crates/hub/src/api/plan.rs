@@ -10,14 +10,15 @@ use crate::words::Words;
 use axum::Json;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, State};
+use axum::http::HeaderMap;
 use axum::http::header::{ACCEPT_LANGUAGE, CONTENT_DISPOSITION, CONTENT_TYPE};
-use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Response};
 use schemars::JsonSchema;
 use serde::Deserialize;
 use slowstone_curing::units::{AtMs, Metres};
 use slowstone_logbook::facts::Units;
-use slowstone_logbook::limits::LIMITS;
+use slowstone_logbook::limits::{FieldError, LIMITS};
+use slowstone_logbook::misfit::Misfit;
 use slowstone_logbook::plan::PlanView;
 use slowstone_logbook::plan::checks::ChecksView;
 use slowstone_logbook::plan::flight::{Bank, Proposal, propose};
@@ -167,12 +168,9 @@ impl AskedBank {
             if let Some(l) = limit
                 && !(value >= l.min && value <= l.max)
             {
-                let text = format!(
-                    "{field} must be from {} to {} {}. Measure again.",
-                    l.min, l.max, l.unit
-                );
-                let refusal = Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "range", text);
-                return Err(refusal.about(field, &value.to_string()));
+                let why = Misfit::range(l.min, l.max, l.unit);
+                let no = FieldError::new(field, &value.to_string(), why);
+                return Err(Refusal::misfit("range", no));
             }
         }
         Ok(Bank {

@@ -5,7 +5,7 @@
 
 use super::devices::read;
 use super::{Answer, Refusal, Shared};
-use crate::remind::push::{PREFIX, Subscription, public_key};
+use crate::remind::push::{HERE, PREFIX, Subscription, public_key};
 use crate::trust::{Role, Who};
 use axum::extract::{Request, State};
 use axum::http::StatusCode;
@@ -17,10 +17,9 @@ use serde_json::{Value, json};
 const LONGEST: usize = 2000;
 
 fn place(who: &Who) -> String {
-    let device = if who.device.is_empty() {
-        "here"
-    } else {
-        &who.device
+    let device = match who.device.as_str() {
+        "" => HERE,
+        device => device,
     };
     format!("{PREFIX}{device}")
 }
@@ -80,9 +79,16 @@ pub async fn post(
     }
     subscription.check().map_err(odd)?;
     let text = serde_json::to_string(&subscription).unwrap_or_default();
-    let at = place(&who);
-    let kept = hub.with_ledger(move |l| l.remember(&at, &text)).await;
-    kept.ok_or_else(Refusal::fault)??;
+    let (at, shared) = (place(&who), std::sync::Arc::clone(&hub));
+    let kept = hub.with_ledger(move |ledger| {
+        // It may have been taken off since the gate let this request pass.
+        let devices = &shared.trust.devices;
+        if !who.device.is_empty() && !devices.get(&who.device).is_some_and(|d| d.is_in()) {
+            return Err(Refusal::missing("device", &who.device));
+        }
+        Ok(ledger.remember(&at, &text)?)
+    });
+    kept.await.ok_or_else(Refusal::fault)??;
     Ok(Json(json!({})))
 }
 

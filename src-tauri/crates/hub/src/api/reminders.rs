@@ -102,9 +102,9 @@ pub struct Chosen {
 pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
     let chosen: Chosen = read(request).await?;
     let settings = chosen.settings;
-    settings.check().map_err(|(field, why)| {
-        Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "setting", why).about(field, "")
-    })?;
+    settings
+        .check()
+        .map_err(|no| Refusal::misfit("setting", no))?;
     if let Some(password) = chosen.password {
         hub.secrets.set_email(&password)?;
     }

@@ -8,8 +8,9 @@ use crate::search::{self, Found, Query as Wanted};
 use axum::Json;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Query, State};
-use axum::http::StatusCode;
 use serde::Deserialize;
+use slowstone_logbook::limits::FieldError;
+use slowstone_logbook::misfit::{Misfit, MisfitCode};
 
 /// Longest question.
 const MOST: usize = 200;
@@ -34,10 +35,11 @@ pub async fn search(
 ) -> Answer<Json<Found>> {
     let Query(asked) = asked.map_err(|e| odd_query(&e))?;
     if asked.q.chars().count() > MOST {
-        let text = format!("Look for at most {MOST} letters.");
-        return Err(
-            Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "too_long", text).about("q", &asked.q),
-        );
+        let why = Misfit::most(MisfitCode::TooLong, MOST as f64, "");
+        return Err(Refusal::misfit(
+            "too_long",
+            FieldError::new("q", &asked.q, why),
+        ));
     }
     let full = |x: Option<String>| x.filter(|x| !x.is_empty());
     let query = Wanted {

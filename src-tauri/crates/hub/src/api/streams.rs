@@ -6,7 +6,7 @@
 //! [`crate::ledger::streams`]; the phone's side is `ui/src/lib/streams.ts`.
 
 use super::photos::odd_query;
-use super::{Answer, Refusal, Shared, body};
+use super::{Answer, Refusal, RefusedEntry, Shared, body};
 use crate::guard::rules::kind_role;
 use crate::ledger::Ledger;
 use crate::ledger::streams::{HUBS, Received};
@@ -122,7 +122,7 @@ pub fn take(
     }
     let mut answer = serde_json::to_value(&receipt).unwrap_or_default();
     if let (Some(why), Some(map)) = (why, answer.as_object_mut()) {
-        map.insert("why".into(), json!(why));
+        map.insert("why".into(), json!(RefusedEntry::from(why)));
     }
     Ok((answer, touched))
 }

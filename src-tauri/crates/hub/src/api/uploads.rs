@@ -82,8 +82,8 @@ pub async fn put(
     at: Result<Query<At>, QueryRejection>,
     request: Request,
 ) -> Answer<Json<Value>> {
-    let Query(at) = at.map_err(|e| odd_query(&e))?;
     let piece = body(request, PIECE).await?;
+    let Query(at) = at.map_err(|e| odd_query(&e))?;
     let bytes = with_uploads(&hub, move |parts| parts.add(&id, at.offset, &piece)).await?;
     Ok(Json(json!({ "bytes": bytes })))
 }

@@ -9,6 +9,7 @@
 use super::Ledger;
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
+use slowstone_logbook::misfit::{Misfit, MisfitCode};
 use slowstone_logbook::{Event, EventError};
 use slowstone_store::{Head, StoreError, StreamId, Verdict};
 use slowstone_sync::{Receipt, Record, admit};
@@ -106,7 +107,7 @@ impl Ledger {
     /// Reads and judges what a record says; none if that entry is here already.
     fn understand(&self, record: &Record, fresh: &[Event]) -> Result<Option<Event>, EventError> {
         let entry: Value = serde_json::from_str(&record.body)
-            .map_err(|e| unreadable("body", &format!("is not the JSON of an entry ({e})")))?;
+            .map_err(|e| unreadable("body", &format!("this is not the JSON of an entry ({e})")))?;
         let (event, known) = self.judge(&entry, fresh)?;
         Ok((!known).then_some(event))
     }
@@ -127,7 +128,7 @@ fn beyond(event: &Event) -> EventError {
         event: event.id.clone(),
         field: "kind".to_owned(),
         value: event.kind.clone(),
-        why: "is for a keeper to log; ask one, or have this device's role changed".to_owned(),
+        reason: Box::new(MisfitCode::KeeperOnly.into()),
     }
 }
 
@@ -136,6 +137,6 @@ fn unreadable(field: &str, why: &str) -> EventError {
         event: String::new(),
         field: field.to_owned(),
         value: String::new(),
-        why: why.to_owned(),
+        reason: Box::new(Misfit::allowing(MisfitCode::Unreadable, why.to_owned())),
     }
 }

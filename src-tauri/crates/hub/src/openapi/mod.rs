@@ -147,6 +147,7 @@ fn refusal() -> Value {
                 "text": { "type": "string", "description": "For people: what, why and what to do." },
                 "field": { "type": "string", "description": "The field concerned." },
                 "value": { "type": "string", "description": "What it was; at most 80 characters." },
+                "reason": { "$ref": "#/components/schemas/Misfit" },
             },
         } },
     })

@@ -83,14 +83,14 @@ pub(super) const OPERATIONS: &[Operation] = &[
     get("/api/watch", "Server-sent events: `changed` when entries came, `due` when something is.", Media(&["text/event-stream"])),
     change("POST", "/api/events", "Log entries. Sending one again is safe.",
         (Written(r#"{"type":"object","required":["events"],"properties":{"events":{"type":"array","maxItems":5000,"items":{}}}}"#),
-         Written(r##"{"type":"object","required":["taken","refused"],"properties":{"taken":{"type":"array","items":{"type":"string"}},"refused":{"type":"array","items":{"type":"object"}}}}"##)))
+         Written(r##"{"type":"object","required":["taken","refused"],"properties":{"taken":{"type":"array","items":{"type":"string"}},"refused":{"type":"array","items":{"$ref":"#/components/schemas/RefusedEntry"}}}}"##)))
         .no(&[(413, "More than 8 MB at once."), (507, "The disk is full.")]),
     change("POST", "/api/import", "Take in the JSON lines that a phone saved.", (Media(&["application/jsonl", "text/plain"]), Type(of::<import::Imported>)))
         .no(&[(413, "A line is longer than any photo."), (422, "This is no saved copy."), (507, "The disk is full.")]),
     get("/api/streams", "The last record of each stream of a device.",
         Written(r#"{"type":"object","required":["heads"],"properties":{"heads":{"type":"array"}}}"#)).asks(fields::<streams::Whose>),
     change("POST", "/api/streams", "Records of one stream in their order; the receipt tells of gaps and forks.",
-        (Written(r#"{"type":"object","required":["stream","from","prev","bodies"],"properties":{"stream":{"type":"object","required":["device","epoch"]},"from":{"type":"integer","minimum":1},"bodies":{"type":"array"}}}"#), Written(r#"{"type":"object","required":["accepted"]}"#)))
+        (Written(r#"{"type":"object","required":["stream","from","prev","bodies"],"properties":{"stream":{"type":"object","required":["device","epoch"]},"from":{"type":"integer","minimum":1},"bodies":{"type":"array"}}}"#), Written(r##"{"type":"object","required":["accepted"],"properties":{"accepted":{"type":"integer"},"why":{"$ref":"#/components/schemas/RefusedEntry"}}}"##)))
         .no(&[(413, "More than 8 MB at once."), (507, "The disk is full.")]),
     get("/api/sites", "The sites.", Type(of::<Vec<SiteCard>>)),
     get("/api/sites/{site}", "The first screen of a site.", Type(of::<SiteView>)).no(NO_SITE),

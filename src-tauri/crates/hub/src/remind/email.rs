@@ -11,6 +11,8 @@ use lettre::message::{Mailbox, Mailboxes};
 use lettre::transport::smtp::authentication::Credentials;
 use lettre::transport::smtp::client::{Tls, TlsParameters};
 use lettre::{Message, SmtpTransport, Transport};
+use slowstone_logbook::limits::FieldError;
+use slowstone_logbook::misfit::{Misfit, MisfitCode};
 use std::net::IpAddr;
 use std::time::Duration;
 
@@ -21,39 +23,42 @@ fn is_here(host: &str) -> bool {
     host == "localhost" || host.parse::<IpAddr>().is_ok_and(|ip| ip.is_loopback())
 }
 
-fn receivers(to: &str) -> Result<Mailboxes, String> {
-    to.parse::<Mailboxes>().map_err(|_| {
-        format!("{to:?} is no list of addresses. Write them like a@example.org, b@example.org.")
-    })
-}
-
-fn sender(from: &str) -> Result<Mailbox, String> {
-    from.parse()
-        .map_err(|_| format!("{from:?} is no address. Write it like site@example.org."))
-}
-
-/// What cannot be about a mail server.
+/// Who receives and who sends.
 ///
 /// # Errors
-/// The field and why.
-pub fn check(email: &Email) -> Result<(), (&'static str, String)> {
+/// The field that is no address, or no list of 1 to 20.
+fn people(email: &Email) -> Result<(Mailbox, Mailboxes), FieldError> {
+    let odd = |field, value: &str| FieldError::new(field, value, MisfitCode::NotAMailAddress);
+    let from = email.from.parse();
+    let from = from.map_err(|_| odd("email.from", &email.from))?;
+    let to = email.to.parse::<Mailboxes>();
+    let to = to.map_err(|_| odd("email.to", &email.to))?;
+    match to.iter().count() {
+        1..=20 => Ok((from, to)),
+        n => {
+            let why = Misfit::range(1.0, 20.0, "");
+            Err(FieldError::new("email.to", &n.to_string(), why))
+        }
+    }
+}
+
+/// Whether mail can go by this server.
+///
+/// # Errors
+/// The field that cannot be.
+pub fn check(email: &Email) -> Result<(), FieldError> {
     if email.security == Security::None && !is_here(&email.host) {
-        let why = "Without encryption the password and the mail could be read on the way. That is only possible to a server on this computer (localhost); choose STARTTLS or TLS.";
-        return Err(("email.security", why.to_owned()));
+        let why = MisfitCode::NotEncrypted;
+        return Err(FieldError::new("email.security", &email.host, why));
     }
-    sender(&email.from).map_err(|why| ("email.from", why))?;
-    let all = receivers(&email.to).map_err(|why| ("email.to", why))?;
-    match all.iter().count() {
-        1..=20 => Ok(()),
-        n => Err(("email.to", format!("From 1 to 20 receivers, not {n}."))),
-    }
+    people(email).map(|_| ())
 }
 
 /// Sends a message once. Blocks.
 #[must_use]
 pub fn send(email: &Email, password: &str, id: &str, subject: &str, text: String) -> Tried {
-    if let Err((_, why)) = check(email) {
-        return Tried::Never(why);
+    if let Err(no) = check(email) {
+        return Tried::Never(format!("{} {}", no.value, no.reason));
     }
     match whole(email, password, id, subject, text) {
         Ok(()) => Tried::Sent,
@@ -68,13 +73,14 @@ fn whole(
     subject: &str,
     text: String,
 ) -> Result<(), String> {
+    let (from, to) = people(email).map_err(|no| no.to_string())?;
     let mut message = Message::builder()
-        .from(sender(&email.from)?)
+        .from(from)
         .message_id(Some(format!("<{id}@slowstone.invalid>")))
         .subject(subject)
         .header(ContentType::TEXT_PLAIN);
-    for to in receivers(&email.to)?.iter() {
-        message = message.to(to.clone());
+    for to in to {
+        message = message.to(to);
     }
     let message = message.body(text).map_err(|e| e.to_string())?;
     let tls = || TlsParameters::new(email.host.clone()).map_err(|e| e.to_string());
@@ -120,6 +126,6 @@ mod tests {
             to: String::new(),
             ..to("localhost", Security::None)
         };
-        assert_eq!(check(&nobody).unwrap_err().0, "email.to");
+        assert_eq!(check(&nobody).unwrap_err().field, "email.to");
     }
 }

@@ -122,7 +122,7 @@ fn note(
     now: AtMs,
 ) -> Result<(), StoreError> {
     if let (Channel::Push(device), Tried::Never(_)) = (channel, &tried) {
-        ledger.forget(&format!("{}{device}", push::PREFIX))?;
+        push::forget(ledger, device)?;
     }
     let key = format!("{}{site}", journal::PREFIX);
     let mut journal = Journal::read(ledger.setting(&key)?.as_deref());

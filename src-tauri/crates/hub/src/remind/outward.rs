@@ -6,6 +6,7 @@
 //! ([`Reach::Public`]) must be HTTPS and resolve to no private address, so that a paired phone
 //! cannot have the hub knock there. Plain HTTP is signed, not secret: small devices have no TLS.
 
+use slowstone_logbook::misfit::MisfitCode;
 use std::io::Read;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::time::Duration;
@@ -29,21 +30,15 @@ pub enum Reach {
 /// Checks an address that a person typed.
 ///
 /// # Errors
-/// What is wrong with it, in words.
-pub fn address(text: &str) -> Result<Uri, String> {
-    let uri: Uri = text
-        .parse()
-        .map_err(|_| format!("{text:?} is no address. Write it like https://example.org/hook."))?;
+/// What is wrong with it.
+pub fn address(text: &str) -> Result<Uri, MisfitCode> {
+    let uri: Uri = text.parse().map_err(|_| MisfitCode::NotAnAddress)?;
     let scheme = uri.scheme_str().unwrap_or_default();
     if !matches!(scheme, "http" | "https") || uri.host().is_none_or(str::is_empty) {
-        return Err(format!(
-            "{text:?} is no address of the web. Write it like https://example.org/hook."
-        ));
+        return Err(MisfitCode::NotAnAddress);
     }
     if uri.authority().is_some_and(|a| a.as_str().contains('@')) {
-        return Err(
-            "Names and passwords in an address would be seen by others. Leave them out.".to_owned(),
-        );
+        return Err(MisfitCode::PasswordInAddress);
     }
     Ok(uri)
 }

@@ -6,6 +6,8 @@
 
 use super::rules::Rules;
 use serde::{Deserialize, Serialize};
+use slowstone_logbook::limits::FieldError;
+use slowstone_logbook::misfit::{Misfit, MisfitCode};
 
 /// Name of the setting.
 pub const KEY: &str = "reminders/settings";
@@ -93,21 +95,25 @@ impl Settings {
             .unwrap_or_default()
     }
 
-    /// What cannot be: the field and why.
+    /// Whether all of it can be.
     ///
     /// # Errors
     /// The first field that cannot be as it is.
-    pub fn check(&self) -> Result<(), (&'static str, String)> {
+    pub fn check(&self) -> Result<(), FieldError> {
         let minutes = self.rules.quiet_min.into_iter().flat_map(|(a, b)| [a, b]);
-        if minutes.chain(self.rules.curing_min).any(|m| m >= 24 * 60) {
-            return Err(("rules", "A time of day is from 00:00 to 23:59.".to_owned()));
+        let mut minutes = minutes.chain(self.rules.curing_min);
+        if let Some(odd) = minutes.find(|m| *m >= 24 * 60) {
+            let why = MisfitCode::NotATimeOfDay;
+            return Err(FieldError::new("rules", &odd.to_string(), why));
         }
-        if self.rules.ahead_min > 24 * 60 {
-            let why = "Told ahead is at most a day (1440 minutes).";
-            return Err(("ahead_min", why.to_owned()));
+        let ahead = self.rules.ahead_min;
+        if ahead > 24 * 60 {
+            let why = Misfit::range(0.0, 1440.0, "min");
+            return Err(FieldError::new("ahead_min", &ahead.to_string(), why));
         }
         if !self.webhook_url.is_empty() {
-            super::outward::address(&self.webhook_url).map_err(|why| ("webhook_url", why))?;
+            super::outward::address(&self.webhook_url)
+                .map_err(|why| FieldError::new("webhook_url", &self.webhook_url, why))?;
         }
         if !self.email.host.is_empty() {
             super::email::check(&self.email)?;

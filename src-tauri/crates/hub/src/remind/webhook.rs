@@ -11,6 +11,7 @@ use super::journal::Tried;
 use super::outward::{Reach, address, send};
 use ring::hmac;
 use slowstone_curing::units::AtMs;
+use slowstone_logbook::misfit::Misfit;
 use ureq::http::Request;
 
 /// The signature of a body at a time.
@@ -34,7 +35,7 @@ pub fn signature(secret: &str, seconds: i64, body: &[u8]) -> String {
 pub fn post(url: &str, secret: &str, id: &str, body: Vec<u8>, now: AtMs) -> Tried {
     let uri = match address(url) {
         Ok(uri) => uri,
-        Err(why) => return Tried::Never(why),
+        Err(why) => return Tried::Never(format!("{url} {}", Misfit::from(why))),
     };
     let seconds = now.0.div_euclid(1000);
     let request = Request::post(uri)

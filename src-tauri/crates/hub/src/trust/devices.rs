@@ -74,6 +74,12 @@ fn hash(key: &str) -> String {
     blake3::hash(key.as_bytes()).to_hex().to_string()
 }
 
+/// Key of the setting of a device.
+#[must_use]
+pub fn key(id: &str) -> String {
+    format!("{PREFIX}{id}")
+}
+
 /// Name of the cookie at a door. Cookies do not know ports, and two hubs on one machine must
 /// not overwrite each other's; the prefix has browsers insist on TLS.
 #[must_use]
@@ -116,7 +122,13 @@ impl Device {
     #[must_use]
     pub fn setting(&self) -> (String, String) {
         let value = serde_json::to_string(self).unwrap_or_default();
-        (format!("{PREFIX}{}", self.id), value)
+        (key(&self.id), value)
+    }
+
+    /// Whether it may come in.
+    #[must_use]
+    pub fn is_in(&self) -> bool {
+        self.revoked_ms.is_none()
     }
 }
 
@@ -145,9 +157,9 @@ impl Devices {
                 device.seen_ms = device.seen_ms.max(known.seen_ms);
             }
         }
-        let rights = |d: &Device| d.revoked_ms.is_none().then_some(d.role);
+        let rights = |d: &Device| d.is_in().then_some(d.role);
         let changed = all.iter().filter(|(hash, known)| {
-            known.revoked_ms.is_none() && fresh.get(*hash).and_then(rights) != rights(known)
+            known.is_in() && fresh.get(*hash).and_then(rights) != rights(known)
         });
         let changed = changed.map(|(_, known)| known.id.clone()).collect();
         *all = fresh;
@@ -159,7 +171,7 @@ impl Devices {
         let mut all = self.by_hash.write().unwrap_or_else(PoisonError::into_inner);
         match all.get_mut(&hash(key)).filter(|d| d.door == door) {
             None => Known::No,
-            Some(device) if device.revoked_ms.is_some() => Known::Revoked,
+            Some(device) if !device.is_in() => Known::Revoked,
             Some(device) => {
                 device.seen_ms = device.seen_ms.max(now);
                 Known::Yes(Who {
@@ -173,8 +185,12 @@ impl Devices {
     }
 
     /// Adds a device or replaces what is known of it; it is stored already.
-    pub fn put(&self, device: Device) {
+    pub fn put(&self, mut device: Device) {
         let mut all = self.by_hash.write().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = all.get(&device.hash) {
+            // When it was here is written down only now and then.
+            device.seen_ms = device.seen_ms.max(known.seen_ms);
+        }
         all.insert(device.hash.clone(), device);
     }
 
@@ -189,7 +205,7 @@ impl Devices {
     pub fn list(&self) -> Vec<Device> {
         let all = self.by_hash.read().unwrap_or_else(PoisonError::into_inner);
         let mut list: Vec<Device> = all.values().cloned().collect();
-        list.sort_by_key(|d| (d.revoked_ms.is_some(), std::cmp::Reverse(d.seen_ms)));
+        list.sort_by_key(|d| (!d.is_in(), std::cmp::Reverse(d.seen_ms)));
         list
     }
 

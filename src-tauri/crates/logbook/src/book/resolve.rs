@@ -133,7 +133,7 @@ impl Book {
                 problems.push(Problem {
                     event: event.id.clone(),
                     code: "unreadable".into(),
-                    text: format!("{} = {}: {}", e.field, e.value, e.why),
+                    text: e.to_string(),
                 });
                 None
             }
@@ -151,10 +151,7 @@ impl Book {
                 Err(e) => problems.push(Problem {
                     event: correction.id.clone(),
                     code: "bad_correction".into(),
-                    text: format!(
-                        "left out, because {} = {}: {}; correct it again",
-                        e.field, e.value, e.why
-                    ),
+                    text: format!("left out, because {e}; correct it again"),
                 }),
             }
         }

@@ -5,6 +5,7 @@
 
 use super::Checked;
 use crate::limits::{self, FieldError};
+use crate::misfit::MisfitCode;
 use serde::{Deserialize, Serialize};
 use slowstone_curing::predict::MilestoneKind;
 use slowstone_curing::units::AtMs;
@@ -137,11 +138,7 @@ reads! {
 impl Checked for Photo {
     fn check(&self) -> Result<(), FieldError> {
         if self.hash.len() != 64 || !self.hash.bytes().all(|b| b.is_ascii_hexdigit()) {
-            return Err(FieldError::new(
-                "hash",
-                &self.hash,
-                "must be 64 hexadecimal digits",
-            ));
+            return Err(FieldError::new("hash", &self.hash, MisfitCode::NotAHash));
         }
         limits::note("name", &self.name, 255)?;
         limits::note("stage", &self.stage, 40)?;
@@ -171,11 +168,7 @@ impl Checked for Mark {
     fn check(&self) -> Result<(), FieldError> {
         limits::id("pour", &self.pour)?;
         if self.what == MarkKind::Snoozed && self.until_ms.is_none() {
-            return Err(FieldError::new(
-                "until_ms",
-                "not given",
-                "say when to ask again",
-            ));
+            return Err(FieldError::new("until_ms", "", MisfitCode::TimeNeeded));
         }
         Ok(())
     }

@@ -4,7 +4,9 @@
 //! [`super::field`].
 
 use super::Checked;
+use super::work::ordered;
 use crate::limits::{self, FieldError, Shown};
+use crate::misfit::{Misfit, MisfitCode};
 use serde::{Deserialize, Serialize};
 use slowstone_curing::predict::FormMaterial;
 
@@ -117,28 +119,30 @@ impl Checked for Mix {
     fn check(&self) -> Result<(), FieldError> {
         limits::text("name", &self.name, 120)?;
         limits::note("note", &self.note, 2000)?;
-        if self.water_max_l < self.water_min_l {
-            return Err(FieldError::new(
-                "water_max_l",
-                &Shown(self.water_max_l).to_string(),
-                "must not be less than the least water per bag",
-            ));
-        }
+        ordered(
+            ("water_max_l", self.water_max_l),
+            ("water_min_l", self.water_min_l),
+        )?;
         if let Some(s7) = self.class_7d_mpa
             && s7 >= self.class_mpa
         {
-            return Err(FieldError::new(
-                "class_7d_mpa",
-                &Shown(s7).to_string(),
-                "must be below the strength at 28 days; leave it empty if the bag does not state it",
-            ));
+            let why = Misfit {
+                max: Some(self.class_mpa),
+                than: "class_mpa",
+                ..MisfitCode::NotBelowOther.into()
+            };
+            return Err(FieldError::new("class_7d_mpa", &Shown(s7).to_string(), why));
         }
         let density = self.bag_kg / self.yield_l;
         if !(1.0..=3.0).contains(&density) {
+            let why = Misfit {
+                code: MisfitCode::BagDensity,
+                ..Misfit::range(1.0, 3.0, "kg/L")
+            };
             return Err(FieldError::new(
                 "yield_l",
                 &Shown(self.yield_l).to_string(),
-                "does not fit the bag's mass: a litre of fresh concrete takes 1 to 3 kg of dry mix",
+                why,
             ));
         }
         Ok(())
@@ -149,16 +153,10 @@ impl Checked for Additive {
     fn check(&self) -> Result<(), FieldError> {
         limits::text("name", &self.name, 120)?;
         limits::note("note", &self.note, 2000)?;
-        if let (Some(low), Some(high)) = (self.min_pct, self.max_pct)
-            && low > high
-        {
-            return Err(FieldError::new(
-                "max_pct",
-                &Shown(high).to_string(),
-                "must not be less than the supplier's least dose",
-            ));
+        match (self.min_pct, self.max_pct) {
+            (Some(low), Some(high)) => ordered(("max_pct", high), ("min_pct", low)),
+            _ => Ok(()),
         }
-        Ok(())
     }
 }
 

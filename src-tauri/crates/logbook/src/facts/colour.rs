@@ -7,6 +7,7 @@
 
 use super::Checked;
 use crate::limits::{self, FieldError};
+use crate::misfit::{Misfit, MisfitCode};
 use serde::{Deserialize, Serialize};
 use slowstone_colour::Lab;
 use slowstone_colour::compare::State;
@@ -158,7 +159,7 @@ impl Checked for Colour {
             return Err(FieldError::new(
                 "references",
                 &n,
-                "must be one or two reference cards",
+                Misfit::range(1.0, 2.0, ""),
             ));
         }
         for seen in &self.references {
@@ -171,7 +172,8 @@ impl Checked for Colour {
         limits::lab_sd("own_sd_lab", self.own_sd_lab)?;
         if self.warnings.len() > 20 {
             let n = self.warnings.len().to_string();
-            return Err(FieldError::new("warnings", &n, "must be at most 20 codes"));
+            let why = Misfit::most(MisfitCode::TooMany, 20.0, "");
+            return Err(FieldError::new("warnings", &n, why));
         }
         for code in &self.warnings {
             limits::text("warnings", code, 60)?;

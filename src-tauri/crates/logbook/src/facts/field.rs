@@ -4,7 +4,9 @@
 //! reminders are in [`super::beside`].
 
 use super::Checked;
+use super::work::ordered;
 use crate::limits::{self, FieldError, Shown};
+use crate::misfit::{Misfit, MisfitCode};
 use crate::zones;
 use serde::{Deserialize, Serialize};
 use slowstone_curing::predict::{ConcretePlace, Sky};
@@ -254,11 +256,9 @@ impl Checked for Pour {
         if let Some(end) = self.finished_ms {
             let hours = end.hours_since(self.started_ms).value();
             if !(0.0..=48.0).contains(&hours) {
-                return Err(FieldError::new(
-                    "finished_ms",
-                    &format!("{} h after the start", Shown((hours * 10.0).round() / 10.0)),
-                    "must be 0 to 48 h after the start of the pour; check both times",
-                ));
+                let off = Shown((hours * 10.0).round() / 10.0);
+                let why = Misfit::most(MisfitCode::PourLength, 48.0, "h");
+                return Err(FieldError::new("finished_ms", &format!("{off} h"), why));
             }
         }
         limits::note("name", &self.name, 120)?;
@@ -282,18 +282,10 @@ impl Checked for Reading {
             && self.wind_kmh.is_none()
             && self.sky.is_none();
         if empty {
-            return Err(FieldError::new(
-                "air_c",
-                "not given",
-                "a reading needs at least one value",
-            ));
+            return Err(FieldError::new("air_c", "", MisfitCode::NothingRead));
         }
         if self.concrete_c.is_some() && self.pour.is_none() {
-            return Err(FieldError::new(
-                "pour",
-                "not given",
-                "a concrete temperature needs the pour that it was taken in",
-            ));
+            return Err(FieldError::new("pour", "", MisfitCode::PourNeeded));
         }
         limits::note("note", &self.note, 2000)
     }
@@ -302,20 +294,9 @@ impl Checked for Reading {
 impl Checked for Forecast {
     fn check(&self) -> Result<(), FieldError> {
         if zones::day_number(&self.date).is_none() {
-            return Err(FieldError::new(
-                "date",
-                &self.date,
-                "must be a date written YYYY-MM-DD",
-            ));
+            return Err(FieldError::new("date", &self.date, MisfitCode::NotADate));
         }
-        if self.max_c < self.min_c {
-            return Err(FieldError::new(
-                "max_c",
-                &Shown(self.max_c).to_string(),
-                "must not be below the day's lowest temperature",
-            ));
-        }
-        Ok(())
+        ordered(("max_c", self.max_c), ("min_c", self.min_c))
     }
 }
 
@@ -323,11 +304,8 @@ impl Checked for Hourly {
     fn check(&self) -> Result<(), FieldError> {
         limits::text("source", &self.source, 200)?;
         if self.rows.is_empty() || self.rows.len() > 400 {
-            return Err(FieldError::new(
-                "rows",
-                &self.rows.len().to_string(),
-                "must be 1 to 400 hours; split a longer file",
-            ));
+            let why = Misfit::range(1.0, 400.0, "h");
+            return Err(FieldError::new("rows", &self.rows.len().to_string(), why));
         }
         Ok(())
     }
@@ -337,11 +315,7 @@ impl Checked for Observation {
     fn check(&self) -> Result<(), FieldError> {
         limits::id("pour", &self.pour)?;
         if self.what == Observed::Strength && self.mpa.is_none() {
-            return Err(FieldError::new(
-                "mpa",
-                "not given",
-                "a strength test needs its result",
-            ));
+            return Err(FieldError::new("mpa", "", MisfitCode::ResultNeeded));
         }
         limits::note("note", &self.note, 2000)
     }

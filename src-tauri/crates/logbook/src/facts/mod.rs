@@ -25,6 +25,7 @@ pub use work::{
 };
 
 use crate::limits::{self, FieldError};
+use crate::misfit::MisfitCode;
 use read::Read;
 use serde::Serialize;
 use serde_json::{Map, Value};
@@ -93,7 +94,7 @@ macro_rules! kinds {
             /// Names the field that is missing, unknown or cannot be.
             pub fn parse(kind: &str, body: &Map<String, Value>) -> Result<Option<Fact>, FieldError> {
                 match kind {
-                    $($kind => read::<$name>(kind, body).map(|x| Some(Fact::$name(x))),)+
+                    $($kind => read::<$name>(body).map(|x| Some(Fact::$name(x))),)+
                     _ => Ok(None),
                 }
             }
@@ -145,9 +146,9 @@ kinds! {
     "retraction" => Retraction,
 }
 
-fn read<T: Checked + Read>(what: &str, map: &Map<String, Value>) -> Result<T, FieldError> {
+fn read<T: Checked + Read>(map: &Map<String, Value>) -> Result<T, FieldError> {
     limits::numbers(map)?;
-    let fact: T = read::object(what, map)?;
+    let fact: T = read::object(map)?;
     fact.check()?;
     Ok(fact)
 }
@@ -157,11 +158,7 @@ impl Checked for Correction {
         limits::id("target", &self.target)?;
         limits::numbers(&self.changes)?;
         if self.changes.is_empty() {
-            return Err(FieldError::new(
-                "changes",
-                "{}",
-                "must change at least one field",
-            ));
+            return Err(FieldError::new("changes", "{}", MisfitCode::NothingChanged));
         }
         Ok(())
     }

@@ -5,6 +5,7 @@
 
 use super::Checked;
 use crate::limits::{self, FieldError};
+use crate::misfit::MisfitCode;
 use crate::zones;
 use serde::{Deserialize, Serialize};
 
@@ -95,11 +96,7 @@ impl Checked for Site {
 /// The refusal of a time zone. Whether there is one of that name, [`crate::Book::check`]
 /// asks the zones that it was given.
 pub(crate) fn unknown_zone(tz: &str) -> FieldError {
-    FieldError::new(
-        "tz",
-        tz,
-        "is not a known time zone; pick one such as Europe/Oslo or America/Denver",
-    )
+    FieldError::new("tz", tz, MisfitCode::UnknownZone)
 }
 
 impl Checked for Flight {

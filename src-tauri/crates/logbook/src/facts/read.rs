@@ -6,6 +6,7 @@
 //! together is checked by each kind.
 
 use crate::limits::FieldError;
+use crate::misfit::{Misfit, MisfitCode as Code};
 use core::cell::Cell;
 use serde::Deserialize;
 use serde::de::IntoDeserializer;
@@ -14,12 +15,11 @@ use serde_json::{Map, Value};
 use slowstone_curing::predict::{ConcretePlace, FormMaterial, MilestoneKind, Sky};
 use slowstone_curing::units::AtMs;
 
-/// A JSON object that is read as `what`.
+/// A JSON object that is read.
 ///
 /// Reading goes on after the first misfit with blank values, and the misfit is asked for
 /// at the end: one way out instead of one behind each field.
 pub(crate) struct Body<'a> {
-    what: &'a str,
     map: &'a Map<String, Value>,
     misfit: Cell<Option<FieldError>>,
 }
@@ -45,9 +45,8 @@ pub(crate) trait Item: Sized {
 }
 
 /// Reads a whole object.
-pub(crate) fn object<T: Read>(what: &str, map: &Map<String, Value>) -> Result<T, FieldError> {
+pub(crate) fn object<T: Read>(map: &Map<String, Value>) -> Result<T, FieldError> {
     let body = Body {
-        what,
         map,
         misfit: Cell::new(None),
     };
@@ -68,23 +67,17 @@ impl Body<'_> {
     pub(crate) fn only(&self, known: &[&str]) {
         let odd = |(f, _): &(&String, &Value)| !known.contains(&f.as_str());
         if let Some((field, value)) = self.map.iter().find(odd) {
-            let known = known.join(", ");
-            let why = format!("is an unknown field; {} has {known}", self.what);
-            self.refuse(FieldError::new(field, &typed(value), &why));
+            let why = Misfit::allowing(Code::UnknownField, known.join(", "));
+            self.refuse(FieldError::new(field, &typed(value), why));
         }
     }
 
     /// Reads a field.
     pub(crate) fn field<T: Field>(&self, name: &str) -> T {
         if !T::OPTIONAL && !self.map.contains_key(name) {
-            self.missing(name);
+            self.refuse(FieldError::new(name, "", Code::Missing));
         }
         self.or_default(name)
-    }
-
-    fn missing(&self, name: &str) {
-        let why = format!("is missing; {} needs it", self.what);
-        self.refuse(FieldError::new(name, "not given", &why));
     }
 
     /// Reads a field that may be left out.
@@ -122,8 +115,8 @@ macro_rules! reads {
 /// Reads an object inside another one.
 pub(crate) fn inner<T: Read>(name: &str, value: &Value) -> Result<T, FieldError> {
     match value {
-        Value::Object(map) => object(name, map),
-        _ => odd(name, value, "an object"),
+        Value::Object(map) => object(map),
+        _ => odd(name, value, Code::NotAnObject),
     }
 }
 
@@ -132,9 +125,8 @@ pub(crate) fn typed(value: &Value) -> String {
     serde_json::to_string(value).unwrap_or_default()
 }
 
-fn odd<T>(name: &str, value: &Value, must_be: &str) -> Result<T, FieldError> {
-    let why = format!("must be {must_be}");
-    Err(FieldError::new(name, &typed(value), &why))
+fn odd<T>(name: &str, value: &Value, why: Code) -> Result<T, FieldError> {
+    Err(FieldError::new(name, &typed(value), why))
 }
 
 impl<T: Field> Field for Option<T> {
@@ -154,7 +146,7 @@ impl<T: Item> Field for Vec<T> {
     fn of(name: &str, value: &Value) -> Result<Self, FieldError> {
         match value {
             Value::Array(items) => items.iter().map(|item| T::of(name, item)).collect(),
-            _ => odd(name, value, "a list"),
+            _ => odd(name, value, Code::NotAList),
         }
     }
     fn blank() -> Self {
@@ -169,11 +161,11 @@ impl<T: Field> Item for T {
 }
 
 macro_rules! plain {
-    ($($type:ty, $must_be:literal, $read:expr;)+) => {$(
+    ($($type:ty, $why:ident, $read:expr;)+) => {$(
         impl Field for $type {
             fn of(name: &str, value: &Value) -> Result<Self, FieldError> {
                 let read: fn(&Value) -> Option<$type> = $read;
-                read(value).map_or_else(|| odd(name, value, $must_be), Ok)
+                read(value).map_or_else(|| odd(name, value, Code::$why), Ok)
             }
             fn blank() -> Self {
                 Self::default()
@@ -183,16 +175,16 @@ macro_rules! plain {
 }
 
 plain! {
-    String, "text", |v| v.as_str().map(str::to_owned);
-    f64, "a number", Value::as_f64;
-    bool, "true or false", Value::as_bool;
-    u32, "a whole number", |v| v.as_u64().and_then(|n| u32::try_from(n).ok());
-    AtMs, "a whole number of milliseconds since 1970", |v| v.as_i64().map(AtMs);
-    [f64; 3], "three numbers, L*, a* and b*", |v| exactly(v.as_array()?, Value::as_f64);
-    [u32; 4], "four whole numbers, first column and row, column and row after the last", |v| {
+    String, NotText, |v| v.as_str().map(str::to_owned);
+    f64, NotANumber, Value::as_f64;
+    bool, NotYesOrNo, Value::as_bool;
+    u32, NotWhole, |v| v.as_u64().and_then(|n| u32::try_from(n).ok());
+    AtMs, NotATime, |v| v.as_i64().map(AtMs);
+    [f64; 3], NotAColour, |v| exactly(v.as_array()?, Value::as_f64);
+    [u32; 4], NotARectangle, |v| {
         exactly(v.as_array()?, |n| u32::try_from(n.as_u64()?).ok())
     };
-    Map<String, Value>, "an object", |v| v.as_object().cloned();
+    Map<String, Value>, NotAnObject, |v| v.as_object().cloned();
 }
 
 /// A list of just so many values.
@@ -204,10 +196,13 @@ fn exactly<T, const N: usize>(list: &[Value], read: fn(&Value) -> Option<T>) -> 
 /// One of the words that a type knows.
 fn word<'a, T: Deserialize<'a>>(name: &str, value: &'a Value) -> Result<T, FieldError> {
     let Value::String(said) = value else {
-        return odd(name, value, "text");
+        return odd(name, value, Code::NotText);
     };
     let said: StrDeserializer<'a, Error> = said.as_str().into_deserializer();
-    T::deserialize(said).map_err(|e| FieldError::new(name, &typed(value), &e.to_string()))
+    T::deserialize(said).map_err(|e| {
+        let why = Misfit::allowing(Code::UnknownWord, e.to_string());
+        FieldError::new(name, &typed(value), why)
+    })
 }
 
 macro_rules! words {

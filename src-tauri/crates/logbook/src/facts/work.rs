@@ -6,6 +6,7 @@
 
 use super::Checked;
 use crate::limits::{self, FieldError, Shown};
+use crate::misfit::{Misfit, MisfitCode};
 use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
 
@@ -195,13 +196,16 @@ reads! {
 /// Most points of a check.
 const MOST_POINTS: usize = 40;
 
-/// Refuses a greatest value below the least one.
-fn ordered(field: &str, least: f64, most: f64, what: &str) -> Result<(), FieldError> {
+/// Refuses a greatest value (`field`) below the least one (`than`).
+pub(super) fn ordered(
+    (field, most): (&str, f64),
+    (than, least): (&'static str, f64),
+) -> Result<(), FieldError> {
     if most >= least {
         return Ok(());
     }
-    let why = format!("must not be less than {what} ({})", Shown(least));
-    Err(FieldError::new(field, &Shown(most).to_string(), &why))
+    let why = Misfit::below(than, least);
+    Err(FieldError::new(field, &Shown(most).to_string(), why))
 }
 
 impl Checked for Layout {
@@ -213,10 +217,14 @@ impl Checked for Layout {
 impl Checked for Rules {
     fn check(&self) -> Result<(), FieldError> {
         limits::note("name", &self.name, 120)?;
-        let (least, most) = (self.two_r_plus_t_min_mm, self.two_r_plus_t_max_mm);
-        ordered("two_r_plus_t_max_mm", least, most, "the least 2R + T")?;
-        let (least, most) = (self.fall_min_pct, self.fall_max_pct);
-        ordered("fall_max_pct", least, most, "the least fall")
+        ordered(
+            ("two_r_plus_t_max_mm", self.two_r_plus_t_max_mm),
+            ("two_r_plus_t_min_mm", self.two_r_plus_t_min_mm),
+        )?;
+        ordered(
+            ("fall_max_pct", self.fall_max_pct),
+            ("fall_min_pct", self.fall_min_pct),
+        )
     }
 }
 
@@ -234,16 +242,11 @@ impl Checked for Materials {
 impl Checked for Crew {
     fn check(&self) -> Result<(), FieldError> {
         if self.until_h < self.from_h + 1.0 {
-            let why = "must be at least an hour after work begins (from_h)";
-            return Err(FieldError::new(
-                "until_h",
-                &Shown(self.until_h).to_string(),
-                why,
-            ));
+            let until = Shown(self.until_h).to_string();
+            return Err(FieldError::new("until_h", &until, MisfitCode::ShortDay));
         }
         if self.days_off.len() >= 7 {
-            let why = "must leave a day of the week to work on";
-            return Err(FieldError::new("days_off", "every day", why));
+            return Err(FieldError::new("days_off", "", MisfitCode::NoWorkday));
         }
         Ok(())
     }
@@ -264,9 +267,9 @@ impl Checked for Bought {
 impl Checked for Checklist {
     fn check(&self) -> Result<(), FieldError> {
         if self.points.len() > MOST_POINTS {
-            let why = format!("has more than {MOST_POINTS} points; nobody reads them all");
+            let why = Misfit::most(MisfitCode::TooMany, MOST_POINTS as f64, "");
             let value = self.points.len().to_string();
-            return Err(FieldError::new("points", &value, &why));
+            return Err(FieldError::new("points", &value, why));
         }
         let text = |p: &String| limits::text("points", p, 200);
         self.points.iter().try_for_each(text)

@@ -1,0 +1,44 @@
+// Why a value cannot be, in words: the code of the hub or of the core with its numbers, in the
+// reader's language and the units of the site. Loaded when something was refused; what is
+// refused for another reason than a value is worded in api.ts.
+
+import { get } from './api';
+import { app } from './app.svelte';
+import { fieldWord } from './schema';
+import type { EventError, Misfit, SiteView, Units } from './types.gen';
+import { quantityOf, show } from './units';
+import { find, locale, t } from './words';
+
+/** What is refused: an entry, or a field of a request. */
+type Refused = Pick<EventError, 'field' | 'value'> & { reason?: Misfit | undefined };
+
+/** Units that are written alike in every language. */
+const PLAIN_UNITS = ['h', 'min'];
+
+/** The name of a field. */
+export const named = (field: string, kind = ''): string => find(fieldWord(kind, field.replace('.', '_'))) ?? t('f-other');
+
+/** Why a value cannot be. */
+export function why({ field, reason }: Refused, units: Units = 'metric'): string {
+  // What was set aside by an older version has no reason.
+  if (!reason) return t('misfit-unreadable');
+  const { code, than, unit } = reason;
+  const bound = (x: number | undefined): string => {
+    if (x === undefined) return '';
+    if (field.endsWith('_ms')) return new Date(x).toLocaleDateString(locale, { timeZone: 'UTC' });
+    const q = code === 'bag_density' ? 'density' : code === 'too_long' || code === 'too_many' ? 'count' : quantityOf(field);
+    const shown = show(x, q, units, locale);
+    return PLAIN_UNITS.includes(unit) ? `${shown}\u00a0${unit}` : shown;
+  };
+  return t(`misfit-${code}`, { min: bound(reason.min), max: bound(reason.max), than: than ? named(than) : '' });
+}
+
+/** Field and reason in a line. */
+export const line = (e: Refused, units: Units = 'metric', kind = ''): string => t('said-refused', { field: named(e.field, kind), why: why(e, units) });
+
+/** Says what was refused of entries for a site. */
+export async function say(site: string, errors: EventError[], kind = ''): Promise<void> {
+  if (errors.length === 0) return;
+  const view = await get<SiteView>(`/api/sites/${encodeURIComponent(site)}`).catch(() => null);
+  for (const e of errors) app.say(line(e, view?.site.fact.units, kind), true);
+}
