@@ -1,10 +1,12 @@
 //! A PostgreSQL server of the test's own: in a folder that goes with it, on a socket in
-//! that folder, never on the network. PostgreSQL refuses to run as root, so then it runs as
+//! that folder, never on the network (with TLS on the loopback address as well, because
+//! sockets have none). PostgreSQL refuses to run as root, so then it runs as
 //! `postgres` (Debian's package makes that account). Without PostgreSQL there is no server,
 //! and that is said loudly. SLOWSTONE_NEED_POSTGRES=1 makes it a failure.
 
 #![allow(dead_code)]
 
+use std::cell::Cell;
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -14,6 +16,7 @@ pub struct Server {
     bin: PathBuf,
     dir: tempfile::TempDir,
     root: bool,
+    port: Cell<u16>,
 }
 
 impl Server {
@@ -30,7 +33,13 @@ impl Server {
         };
         let root = Command::new("id").arg("-u").output().unwrap().stdout == b"0\n";
         let dir = tempfile::tempdir().unwrap();
-        let server = Self { bin, dir, root };
+        let port = Cell::new(5432);
+        let server = Self {
+            bin,
+            dir,
+            root,
+            port,
+        };
         if root {
             let done = Command::new("chown")
                 .arg("postgres")
@@ -60,10 +69,34 @@ impl Server {
 
     /// Starts the server on its data.
     pub fn up(&self) {
+        self.up_with("-c listen_addresses=");
+    }
+
+    /// Starts it anew so that it speaks TLS on the loopback address; the port there.
+    pub fn encrypted(&self, cert_pem: &str, key_pem: &str) -> u16 {
+        self.down();
+        for (name, text) in [("server.crt", cert_pem), ("server.key", key_pem)] {
+            let path = self.dir.path().join("data").join(name);
+            std::fs::write(&path, text).unwrap();
+            std::fs::set_permissions(&path, PermissionsExt::from_mode(0o600)).unwrap();
+            if self.root {
+                let done = Command::new("chown").arg("postgres").arg(&path).status();
+                assert!(done.unwrap().success());
+            }
+        }
+        let free = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+        self.port.set(free.local_addr().unwrap().port());
+        drop(free);
+        self.up_with("-c listen_addresses=127.0.0.1 -c ssl=on");
+        self.port.get()
+    }
+
+    fn up_with(&self, more: &str) {
         // The power does not go out in a test.
         let options = format!(
-            "-k {} -c listen_addresses= -c fsync=off",
-            self.dir.path().display()
+            "-k {} -p {} {more} -c fsync=off",
+            self.dir.path().display(),
+            self.port.get()
         );
         let log = self.dir.path().join("log").display().to_string();
         self.run(
@@ -96,11 +129,11 @@ impl Server {
     /// What a statement answers in plain form; also when it is refused.
     pub fn ask(&self, database: &str, statement: &str) -> String {
         let socket = self.dir.path().display().to_string();
+        let port = self.port.get().to_string();
         let out = self
             .command("psql")
-            .args([
-                "-U", "postgres", "-h", &socket, "-At", "-d", database, "-c", statement,
-            ])
+            .args(["-U", "postgres", "-h", &socket, "-p", &port])
+            .args(["-At", "-d", database, "-c", statement])
             .output()
             .unwrap();
         String::from_utf8_lossy(&[out.stdout, out.stderr].concat())
