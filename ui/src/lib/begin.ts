@@ -33,6 +33,9 @@ export function made(site: SiteView | null, n: number, size = SIZE, mix = usualM
 export async function pourFirst(tz: string, units: Units): Promise<void> {
   const site = freshId();
   const sent = await log(site, [{ id: site, site, kind: 'site', body: { name: t('site-first-name'), place: '', tz, units } }, ...made(null, STEPS)]);
-  if (sent && sent.errors.length > 0) for (const e of sent.errors) app.say((await import('./refusal')).line(e, units), true);
+  if (sent?.how === 'refused') {
+    const { line } = await import('./refusal');
+    for (const e of sent.errors) app.say(line(e, units), true);
+  }
   if (sent && sent.how !== 'refused') go({ at: 'log', site, step: null });
 }
