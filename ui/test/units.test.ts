@@ -44,7 +44,9 @@ describe('values', () => {
   it('shows what a person wants to read', () => {
     expect(show(21.1111, 'temp', 'us', 'en')).toBe('70\u00a0°F');
     expect(show(27.6, 'strength', 'us', 'en')).toBe('4,000\u00a0psi');
-    expect(show(1.4, 'length', 'metric', 'en-GB')).toBe('1,400\u00a0mm');
+    // The signs of Unicode for text from left to right within lines that run the other way (UAX #9).
+    expect(show(8, 'temp', 'metric', 'he')).toBe('\u20668\u00a0°C\u2069');
+    expect(show(1.4, 'length', 'metric', 'en-GB')).toBe('1400\u00a0mm');
     expect(show(19.05, 'small', 'us', 'en')).toBe('3/4"');
     expect(show(2.5, 'water', 'metric', 'de')).toBe('2,5\u00a0L');
     expect(show(1.2, 'density', 'us', 'en')).toBe('74.9\u00a0lb/ft³');

@@ -71,6 +71,9 @@ export function quantityOf(field: string): Quantity {
   return field === 'class_7d_mpa' ? 'strength' : 'count';
 }
 
+/** Which way the lines of a language run. */
+export const directionOf = (locale: string): 'ltr' | 'rtl' => (/^(ar|fa|he|ps|ur|yi)\b/.test(locale) ? 'rtl' : 'ltr');
+
 function round(x: number, digits: number): number {
   const p = 10 ** digits;
   return Math.round(x * p) / p;
@@ -109,13 +112,18 @@ export function inches(x: number, feetToo = true): string {
   return feet > 0 ? `${sign}${feet}'-${inch}"` : `${sign}${inch}"`;
 }
 
-/** Value and unit for reading. */
+/** Value and unit for reading; in lines from right to left they are held together. */
 export function show(x: number, q: Quantity, units: Units, locale: string, digits?: number): string {
+  const text = shown(x, q, units, locale, digits);
+  return directionOf(locale) === 'rtl' ? `\u2066${text}\u2069` : text;
+}
+
+function shown(x: number, q: Quantity, units: Units, locale: string, digits?: number): string {
   if (units === 'us' && (q === 'length' || q === 'small')) return inches(toShown(x, q, units), q === 'length');
   const s = SIDES[q][units];
   const places = digits ?? s.digits;
   const value = round(toShown(x, q, units), places);
-  const number = value.toLocaleString(locale, { maximumFractionDigits: Math.max(0, places) });
+  const number = value.toLocaleString(locale, { maximumFractionDigits: Math.max(0, places), useGrouping: q === 'length' || q === 'small' ? false : undefined });
   if (!s.unit) return number;
   return s.unit === '%' || s.unit === '°' ? `${number}${s.unit === '%' ? '\u202f%' : '°'}` : `${number}\u00a0${s.unit}`;
 }

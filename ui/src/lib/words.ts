@@ -4,6 +4,7 @@
 // rather than as an empty place.
 
 import files from 'virtual:words';
+import { directionOf } from './units';
 import { FluentBundle, FluentResource, type FluentVariable } from '@fluent/bundle';
 
 export type Args = Record<string, FluentVariable>;
@@ -50,11 +51,11 @@ export const language = choose([chosen(), ...wishes]);
 export const locale: string = wishes.find((l) => l.split('-')[0] === language) ?? language;
 
 /** Which way its lines run. */
-export const dir = /^(ar|fa|he|ps|ur|yi)$/.test(language) ? 'rtl' : 'ltr';
+export const dir = directionOf(language);
 
-/** Reads files of words. Isolation marks are off: values are numbers and names in running text. */
+/** Reads files of words. Values are isolated only where lines run the other way than they do. */
 export function bundleOf(source: string, lang: string): FluentBundle {
-  const bundle = new FluentBundle(lang, { useIsolating: false });
+  const bundle = new FluentBundle(lang, { useIsolating: directionOf(lang) === 'rtl' });
   bundle.addResource(new FluentResource(source));
   return bundle;
 }

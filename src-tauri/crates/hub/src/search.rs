@@ -51,6 +51,8 @@ pub struct Hit {
     pub step_number: Option<u32>,
     /// Name of the record, or of its step or sample.
     pub name: String,
+    /// What was seen (an observation) or the stage of work (a photo), as a code; else empty.
+    pub what: String,
     /// The text that the words stand in.
     pub text: String,
     /// Who logged it.
@@ -147,7 +149,14 @@ fn in_site(
             Fact::Reading(r) => r.at_ms,
             _ => entry.at_ms,
         };
+        let code = |field: &str| value.get(field).and_then(Value::as_str);
+        let what = match &entry.fact {
+            Fact::Observation(_) => code("what"),
+            Fact::Photo(_) => code("stage"),
+            _ => None,
+        };
         hits.push(Hit {
+            what: what.unwrap_or_default().to_owned(),
             site: site.to_owned(),
             site_name: site_name.to_owned(),
             archived,

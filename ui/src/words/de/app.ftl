@@ -411,6 +411,7 @@ pour-line = Zeitband
 pour-now = jetzt
 pour-why = Warum
 pour-seen-head = Was geschah
+pour-seen-all = Etwas anderes
 pour-seen-hint = Ein Tipp trägt es für jetzt ein; die Zeit lässt sich unten ändern.
 rec-undo-short = Rückgängig
 pour-curve = Festigkeit und Temperatur
@@ -421,6 +422,7 @@ pour-record = Dieser Guss
 pour-waiting = Dieser Guss ist auf diesem Telefon gespeichert und noch nicht gesendet. Seine Seite erscheint, wenn der Hub erreicht wird oder die App einmal ganz geladen wurde.
 pour-assumed = Es wurde kein Rezept gewählt: Gerechnet wird mit einfachem Sackbeton.
 range = { $early } bis { $late }
+earliest = frühestens { $when }
 safe-from = sicher ab { $when }
 until-safe = bis { $when }
 seen-at = gesehen { $when }
@@ -781,7 +783,6 @@ buy-list = Vor dem Beginn da haben: { $n ->
     [one] eine Stufe zu betonieren
    *[other] { $n } Stufen zu betonieren
  }
-buy-none = Alle Stufen sind betoniert. Es wird nichts mehr gebraucht.
 buy-exact = { $exact } mit { $waste } Verlust. Wenn jede Stufe neue Säcke öffnet: { $each }.
 buy-board = Bretter { $thick } dick, mindestens { $high } breit
 buy-apart = höchstens { $apart } auseinander
@@ -823,6 +824,9 @@ days-form-buys = Mit { $forms } Schalungen { $days } { $days ->
    *[other] Tage
  } früher.
 days-form-nothing = Mit { $forms } Schalungen ginge es nicht schneller: Die Stufen warten aufeinander.
+steps-none = Noch keine Stufen.
+steps-begin = Stufen einrichten
+steps-more = Stufen hinzufügen
 days-all-poured = Alle Stufen sind betoniert.
 days-picture = Die Reihenfolge der Arbeit als Bild; lässt sich seitlich schieben
 days-picture-label = { $n } Stufen über der Zeit, die letzte betoniert { $when }. Die Liste darunter hat die Zeiten.
@@ -1023,7 +1027,7 @@ col-none = Es wurde noch keine Farbe gemessen.
     .how = Lege im offenen Schatten eine Graukarte flach auf den trockenen Beton und fotografiere von oben ohne Blitz. Miss dann hier.
 col-first = Eine Farbe messen
 col-pick = Tippe zwei an, um zu sehen, wie weit sie auseinander sind.
-col-lab-line = L* { $l } a* { $a } b* { $b }
+col-lab-line = L* { $l } a* { $a } b* { $b }
 col-give = plus/minus { $l }, { $a }, { $b }
 col-age = { $n ->
     [one] { $n } Tag alt
@@ -1088,6 +1092,7 @@ dose-mix-none = Rezept nicht gesagt
 dose-match = Die Farbe treffen von
 dose-match-none = Wähle eine gemessene Stufe
 dose-none = Richte ein Pigment ein und miss einige Güsse, die es enthalten.
+    .pigment = Pigment einrichten
 dose-per-bag = je Sack
 dose-range = { $low } bis { $high }
 dose-per-batch = { $amount } in einer Mischung aus { $bags ->

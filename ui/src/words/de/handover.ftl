@@ -1,7 +1,16 @@
 ## Weitergeben (hand-), Finden (find-) und eine Baustelle einlesen (take-)
 
 hand-title = Weitergeben
-hand-count = { $pours } Güsse, { $entries } Einträge, { $photos } Fotos ({ $size })
+hand-count = { $pours ->
+    [one] 1 Guss
+   *[other] { $pours } Güsse
+ }, { $entries ->
+    [one] 1 Eintrag
+   *[other] { $entries } Einträge
+ }, { $photos ->
+    [one] 1 Foto
+   *[other] { $photos } Fotos
+ } ({ $size })
 hand-record = Die Unterlagen
 hand-record-what = Jeder Guss mit Zeiten, Wetter, Rezept, Kurve, Fotos und Warnungen. Zum Lesen, Drucken und Aufheben.
 hand-pdf = Unterlagen als PDF

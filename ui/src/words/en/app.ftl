@@ -409,6 +409,7 @@ pour-line = Time line
 pour-now = now
 pour-why = Why
 pour-seen-head = What happened
+pour-seen-all = Something else
 pour-seen-hint = One tap logs it for now; the time can be changed below.
 rec-undo-short = Undo
 pour-curve = Strength and temperature
@@ -419,6 +420,7 @@ pour-record = This pour
 pour-waiting = This pour is saved on this phone and not sent yet. Its page appears when the hub is reached, or when the app has been loaded once in full.
 pour-assumed = No mix was chosen: a plain bagged mix is assumed.
 range = { $early } to { $late }
+earliest = { $when } at the earliest
 safe-from = safe from { $when }
 until-safe = until { $when }
 seen-at = seen { $when }
@@ -779,7 +781,6 @@ buy-list = To have before starting: { $n ->
     [one] one step to cast
    *[other] { $n } steps to cast
  }
-buy-none = Every step was poured. Nothing more is needed.
 buy-exact = { $exact } with { $waste } of waste. If every step opens fresh bags: { $each }.
 buy-board = boards { $thick } thick, at least { $high } wide
 buy-apart = at most { $apart } apart
@@ -824,6 +825,9 @@ days-form-buys = With { $forms } forms, { $days } { $days ->
    *[other] days
  } sooner.
 days-form-nothing = { $forms } forms would not make it sooner: the steps wait for each other.
+steps-none = No steps yet.
+steps-begin = Set up the steps
+steps-more = Add steps
 days-all-poured = Every step was poured.
 days-picture = The order of work as a picture; scrolls sideways
 days-picture-label = { $n } steps against time, the last one poured { $when }. The list below has the times.
@@ -1092,6 +1096,7 @@ dose-mix-none = Mix not said
 dose-match = Match the colour of
 dose-match-none = Choose a measured step
 dose-none = Set up a pigment and measure some pours that hold it.
+    .pigment = Set up a pigment
 dose-per-bag = per bag
 dose-range = { $low } to { $high }
 dose-per-batch = { $amount } in a batch of { $bags ->

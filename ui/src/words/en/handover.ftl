@@ -1,7 +1,16 @@
 ## The screen Hand over (hand-), finding (find-) and taking in a site (take-).
 
 hand-title = Hand over
-hand-count = { $pours } pours, { $entries } entries, { $photos } photos ({ $size })
+hand-count = { $pours ->
+    [one] 1 pour
+   *[other] { $pours } pours
+ }, { $entries ->
+    [one] 1 entry
+   *[other] { $entries } entries
+ }, { $photos ->
+    [one] 1 photo
+   *[other] { $photos } photos
+ } ({ $size })
 hand-record = The record
 hand-record-what = Every pour with its times, weather, mix, curve, photos and cautions. To read, print and keep.
 hand-pdf = Record as PDF

@@ -411,6 +411,7 @@ pour-line = Línea de tiempo
 pour-now = ahora
 pour-why = Por qué
 pour-seen-head = Qué ha pasado
+pour-seen-all = Otra cosa
 pour-seen-hint = Un toque lo anota con la hora de ahora; abajo se puede cambiar la hora.
 rec-undo-short = Deshacer
 pour-curve = Resistencia y temperatura
@@ -421,6 +422,7 @@ pour-record = Este vertido
 pour-waiting = Este vertido está guardado en este teléfono y aún no se ha enviado. Su página aparece cuando se alcance la central, o cuando la aplicación se haya cargado entera una vez.
 pour-assumed = No se eligió mezcla: se supone hormigón corriente en sacos.
 range = { $early } a { $late }
+earliest = no antes de { $when }
 safe-from = seguro desde { $when }
 until-safe = hasta { $when }
 seen-at = visto { $when }
@@ -781,7 +783,6 @@ buy-list = Tener antes de empezar: { $n ->
     [one] un peldaño por verter
    *[other] { $n } peldaños por verter
  }
-buy-none = Todos los peldaños están vertidos. No hace falta nada más.
 buy-exact = { $exact } con { $waste } de pérdida. Si cada peldaño abre sacos nuevos: { $each }.
 buy-board = tablas de { $thick } de grueso, { $high } de ancho como mínimo
 buy-apart = cada { $apart } como mucho
@@ -826,6 +827,9 @@ days-form-buys = Con { $forms } encofrados, { $days } { $days ->
    *[other] días
  } antes.
 days-form-nothing = Con { $forms } encofrados no se acabaría antes: los peldaños se esperan unos a otros.
+steps-none = Aún no hay peldaños.
+steps-begin = Definir los peldaños
+steps-more = Añadir peldaños
 days-all-poured = Todos los peldaños están vertidos.
 days-picture = El orden del trabajo en un dibujo; se desliza de lado
 days-picture-label = { $n } peldaños en el tiempo, el último vertido { $when }. La lista de abajo tiene las horas.
@@ -1026,7 +1030,7 @@ col-none = Aún no se ha medido ningún color.
     .how = Pon una carta gris plana sobre el hormigón seco, en sombra abierta, y toma una foto desde arriba sin flash. Luego mide aquí.
 col-first = Medir un color
 col-pick = Toca dos para ver cuánto se separan.
-col-lab-line = L* { $l } a* { $a } b* { $b }
+col-lab-line = L* { $l } a* { $a } b* { $b }
 col-give = más o menos { $l }, { $a }, { $b }
 col-age = { $n ->
     [one] { $n } día de edad
@@ -1091,6 +1095,7 @@ dose-mix-none = Mezcla sin decir
 dose-match = Igualar el color de
 dose-match-none = Elige un peldaño medido
 dose-none = Prepara un pigmento y mide algunos vertidos que lo lleven.
+    .pigment = Definir un pigmento
 dose-per-bag = por saco
 dose-range = { $low } a { $high }
 dose-per-batch = { $amount } en una amasada de { $bags ->

@@ -1,7 +1,16 @@
 ## Entregar (hand-), buscar (find-) y traer una obra (take-)
 
 hand-title = Entregar
-hand-count = { $pours } vertidos, { $entries } anotaciones, { $photos } fotos ({ $size })
+hand-count = { $pours ->
+    [one] 1 vertido
+   *[other] { $pours } vertidos
+ }, { $entries ->
+    [one] 1 anotación
+   *[other] { $entries } anotaciones
+ }, { $photos ->
+    [one] 1 foto
+   *[other] { $photos } fotos
+ } ({ $size })
 hand-record = El registro
 hand-record-what = Cada vertido con sus horas, tiempo, mezcla, curva, fotos y avisos. Para leer, imprimir y conservar.
 hand-pdf = Registro en PDF

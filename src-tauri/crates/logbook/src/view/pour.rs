@@ -5,7 +5,7 @@
 
 use super::inputs::{self, Where};
 use super::learned::{self, Lessons};
-use super::types::{DoseSum, Mixed, PourView};
+use super::types::{DoseSum, Mixed, Phase, PourView};
 use super::{MilestoneView, PourCard, state};
 use crate::book::{Book, Folded, Table};
 use crate::facts::{
@@ -13,7 +13,7 @@ use crate::facts::{
 };
 use crate::view::cache::Outcome;
 use core::cmp::Reverse;
-use slowstone_curing::predict::{CurvePoint, MilestoneKind, PourFacts};
+use slowstone_curing::predict::{CurvePoint, MilestoneKind, PourFacts, Warning};
 use slowstone_curing::units::AtMs;
 use std::sync::Arc;
 
@@ -196,12 +196,20 @@ pub(super) fn card(sum: &Folded, told: &Told, now: AtMs) -> PourCard {
     // Nothing is cast on top of a sample.
     let fits = |k: &MilestoneKind| step.is_some() || *k != MilestoneKind::NextStep;
     let fitting = |all: Vec<MilestoneKind>| all.into_iter().filter(fits).collect();
+    let phase = state::phase(&told.milestones);
+    // Nothing can be done any more for a surface that has set.
+    let wet = matches!(
+        phase,
+        Phase::Fresh | Phase::Texture | Phase::Setting | Phase::Unknown
+    );
+    let in_time =
+        |w: &&Warning| wet || !matches!(w, Warning::DriesFast { .. } | Warning::ShortWindow { .. });
     PourCard {
         id: told.id.clone(),
         step_number: step.map(|s| s.number),
         name: step.map_or_else(|| told.pour.name.clone(), |s| s.name.clone()),
         started_ms: told.pour.started_ms,
-        phase: state::phase(&told.milestones),
+        phase,
         can: fitting(state::can(&told.milestones)),
         maybe: fitting(state::maybe(&told.milestones)),
         not_yet: fitting(state::not_yet(&told.milestones)),
@@ -210,7 +218,7 @@ pub(super) fn card(sum: &Folded, told: &Told, now: AtMs) -> PourCard {
             .outcome
             .as_ref()
             .ok()
-            .and_then(|p| p.warnings.first().copied()),
+            .and_then(|p| p.warnings.iter().find(in_time).copied()),
         no_prediction: told.outcome.as_ref().err().copied(),
         now_mpa: point.map(|p| (p.low_mpa, p.mid_mpa)),
         share: point.map_or(0.0, |p| (p.mid_mpa / mix.class_mpa).clamp(0.0, 1.0)),
