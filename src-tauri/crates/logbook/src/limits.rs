@@ -147,7 +147,7 @@ impl core::fmt::Display for Shown {
 ///
 /// # Errors
 /// Names the first field outside its range.
-pub fn numbers(body: &Map<String, Value>) -> Result<(), FieldError> {
+pub(crate) fn numbers(body: &Map<String, Value>) -> Result<(), FieldError> {
     for (field, value) in body {
         match value {
             Value::Number(n) => {
@@ -204,7 +204,7 @@ pub fn text(field: &str, value: &str, max: usize) -> Result<(), FieldError> {
 ///
 /// # Errors
 /// When it is longer than `max` characters or holds control characters.
-pub fn note(field: &str, value: &str, max: usize) -> Result<(), FieldError> {
+pub(crate) fn note(field: &str, value: &str, max: usize) -> Result<(), FieldError> {
     if value.chars().count() > max {
         let why = Misfit::most(MisfitCode::TooLong, max as f64, "");
         return Err(FieldError::new(field, value, why));
@@ -222,7 +222,7 @@ pub fn note(field: &str, value: &str, max: usize) -> Result<(), FieldError> {
 ///
 /// # Errors
 /// When L* is not 0 to 100, or a* or b* not -200 to 200.
-pub fn lab(field: &str, value: [f64; 3]) -> Result<(), FieldError> {
+pub(crate) fn lab(field: &str, value: [f64; 3]) -> Result<(), FieldError> {
     let [l, a, b] = value;
     let chroma = -200.0..=200.0;
     if (0.0..=100.0).contains(&l) && chroma.contains(&a) && chroma.contains(&b) {
@@ -237,7 +237,7 @@ pub fn lab(field: &str, value: [f64; 3]) -> Result<(), FieldError> {
 ///
 /// # Errors
 /// When one is not 0 to 100.
-pub fn lab_sd(field: &str, value: [f64; 3]) -> Result<(), FieldError> {
+pub(crate) fn lab_sd(field: &str, value: [f64; 3]) -> Result<(), FieldError> {
     if value.iter().all(|v| (0.0..=100.0).contains(v)) {
         return Ok(());
     }
@@ -251,7 +251,7 @@ pub fn lab_sd(field: &str, value: [f64; 3]) -> Result<(), FieldError> {
 ///
 /// # Errors
 /// When it is empty or reaches beyond any photo.
-pub fn rect(field: &str, value: [u32; 4]) -> Result<(), FieldError> {
+pub(crate) fn rect(field: &str, value: [u32; 4]) -> Result<(), FieldError> {
     let [x0, y0, x1, y1] = value;
     if x0 < x1 && y0 < y1 && x1 <= 100_000 && y1 <= 100_000 {
         return Ok(());

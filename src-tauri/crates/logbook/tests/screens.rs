@@ -7,6 +7,7 @@ mod making;
 use making::*;
 use serde_json::json;
 use slowstone_curing::predict::MilestoneKind;
+use slowstone_curing::units::AtMs;
 use slowstone_logbook::Event;
 use slowstone_logbook::view::{May, Phase};
 
@@ -406,31 +407,32 @@ fn the_best_hours_of_tomorrow_are_for_the_next_step() {
     );
 }
 
-/// In Oslo clocks go forward on 29 March 2026 and back on 25 October (IANA tz database):
-/// these days have 23 and 25 hours, and no hour of the next day is among them.
+/// In Oslo clocks go forward on 29 March 2026 and back on 25 October, in Apia there was no
+/// 30 December 2011 (IANA tz database): a day has 23, 24 or 25 hours, and none of the next.
 #[test]
 fn a_day_on_which_clocks_change_has_its_own_hours() {
     use slowstone_logbook::Zones;
-    for (date, count) in [("2026-03-29", 23), ("2026-10-25", 25), ("2026-10-26", 24)] {
+    for (tz, date, count) in [
+        ("Europe/Oslo", "2026-03-29", 23),
+        ("Europe/Oslo", "2026-10-25", 25),
+        ("Europe/Oslo", "2026-10-26", 24),
+        ("Pacific/Apia", "2011-12-29", 24),
+    ] {
         let mut events = poured();
+        events[0].body["tz"] = json!(tz);
         let value = json!({"date": date, "min_c": 6.0, "max_c": 14.0});
         events.push(event("cast-0001", MORNING, "forecast", value));
-        let best = book(&events)
-            .best_hours(SITE, date, hours(-5000.0))
-            .unwrap();
+        let long_ago = hours(-24.0 * 365.0 * 20.0);
+        let best = book(&events).best_hours(SITE, date, long_ago).unwrap();
         let mut starts: Vec<_> = best.starts.iter().map(|s| s.at).collect();
         starts.sort();
-        let offset = |at| Iana.offset_min("Europe/Oslo", at).unwrap();
-        let shown = |at: slowstone_curing::units::AtMs| {
-            let local = at.0 + i64::from(offset(at)) * 60_000;
-            (
-                local.rem_euclid(86_400_000) / 3_600_000,
-                local.rem_euclid(3_600_000),
-            )
+        let shown = |at: AtMs| {
+            let local = at.0 + i64::from(Iana.offset_min(tz, at).unwrap()) * 60_000;
+            local.rem_euclid(86_400_000)
         };
         assert_eq!(starts.len(), count, "{date}");
-        assert_eq!(shown(starts[0]), (0, 0), "{date}");
-        assert_eq!(shown(starts[count - 1]), (23, 0), "{date}");
+        assert_eq!(shown(starts[0]), 0, "{date}");
+        assert_eq!(shown(starts[count - 1]), 23 * 3_600_000, "{date}");
     }
 }
 

@@ -25,8 +25,8 @@ pub(crate) struct Site {
 impl Site {
     /// Hours of the local clock (0 to 24) at `h` hours after the start.
     pub(crate) fn clock(self, h: f64) -> f64 {
-        let ms = self.started.0 as f64 / 3_600_000.0 + self.offset_h + h;
-        ms - libm::floor(ms / 24.0) * 24.0
+        let hours = self.started.0 as f64 / 3_600_000.0 + self.offset_h + h;
+        hours - libm::floor(hours / 24.0) * 24.0
     }
 
     /// Hours from the start to sunrise of the day that begins `midnight_h` after it.

@@ -7,6 +7,7 @@
 
 mod case;
 mod desk;
+mod drive;
 pub mod hydration;
 pub mod slab;
 pub(crate) mod surface;

@@ -6,6 +6,9 @@
 //! any length. Ground truth: `tests/reference/tests/thermal.rs`. What the boundary is
 //! made of is in [`super::surface`], how cement heats in [`super::hydration`].
 
+use super::drive::{Around, Ends, series};
+pub use super::drive::{Drive, Flows, Sides, Underside};
+
 /// How fast and how far something hydrates.
 pub trait Reaction {
     /// Equivalent hours per hour at a temperature in °C.
@@ -33,68 +36,6 @@ pub struct Layer {
     pub cells: usize,
     /// Each cell is this many times as thick as the one above it.
     pub growth: f64,
-}
-
-/// What the lowest cell meets.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Underside {
-    /// No heat passes.
-    Insulated,
-    /// The underside is held at a temperature.
-    Held {
-        /// °C.
-        temp_c: f64,
-    },
-    /// Something at a temperature, through a transmittance.
-    Meets {
-        /// W/(m² K).
-        u_w_m2k: f64,
-        /// °C.
-        temp_c: f64,
-    },
-}
-
-/// What acts on a column during one step. Pairs are the values at its start and end.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Drive {
-    /// Length of the step, s.
-    pub dt_s: f64,
-    /// Air, °C.
-    pub air_c: (f64, f64),
-    /// Sun that the surface takes in, W/m².
-    pub sun_w_m2: (f64, f64),
-    /// From air to the top surface, W/(m² K).
-    pub h_top: f64,
-    /// Underneath.
-    pub under: Underside,
-}
-
-/// Heat that passes through the sides of an edge column.
-#[derive(Clone, Copy, Debug)]
-pub struct Sides<'a> {
-    /// Thickness of the column, m.
-    pub width_m: f64,
-    /// From air to the column through the form or bare, W/(m² K).
-    pub u_air: f64,
-    /// Sun that the face takes in, W/m².
-    pub sun_w_m2: f64,
-    /// To the core, W/(m² K).
-    pub u_core: f64,
-    /// Temperatures of the core's cells at the start and end of the step, °C.
-    pub core: (&'a [f64], &'a [f64]),
-}
-
-/// What went in and out in one step, J/m² of plan.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Flows {
-    /// In through the top.
-    pub top: f64,
-    /// In through the underside.
-    pub under: f64,
-    /// In through the sides.
-    pub sides: f64,
-    /// Given off by the cement.
-    pub hydration: f64,
 }
 
 /// First stage of the step, as a share of it: 1 - 1/√2.
@@ -137,10 +78,6 @@ struct Cell {
 #[derive(Clone, Debug)]
 pub struct Slab {
     cells: Vec<Cell>,
-}
-
-fn series(a: f64, b: f64) -> f64 {
-    if a + b > 0.0 { a * b / (a + b) } else { 0.0 }
 }
 
 impl Slab {
@@ -236,7 +173,8 @@ impl Slab {
         }
     }
 
-    /// One step. Nothing happens for a length that is not a positive number.
+    /// One step; what went in and out. Nothing happens for a length that is not a positive
+    /// number.
     pub fn step(
         &mut self,
         reaction: &impl Reaction,
@@ -249,35 +187,41 @@ impl Slab {
         }
         let per_s = 1.0 / d.dt_s;
         self.hydrate(reaction, d.dt_s, &mut flows);
-        let first_half = self.cells.first().map_or(0.0, |c| c.half);
-        let last_half = self.cells.last().map_or(0.0, |c| c.half);
-        let u_top = series(first_half, d.h_top);
-        // Of the sun on the surface, what does not go back to the air at once.
-        let kept = if first_half + d.h_top > 0.0 {
-            first_half / (first_half + d.h_top)
-        } else {
-            0.0
-        };
-        let (u_under, under_c) = match d.under {
-            Underside::Insulated => (0.0, 0.0),
-            Underside::Held { temp_c } => (last_half, temp_c),
-            Underside::Meets { u_w_m2k, temp_c } => (series(last_half, u_w_m2k), temp_c),
-        };
-        let last = self.cells.len().saturating_sub(1);
-        let g = GAMMA * d.dt_s;
-        // Faces on air and core against the plan, per metre of height.
-        let beside = sides.map_or(0.0, |s| 1.0 / s.width_m);
-        let (u_air, u_core) = sides.map_or((0.0, 0.0), |s| (s.u_air, s.u_core));
-        // Factor the matrix C - g A, which is the same in both stages.
+        let around = Around::of(self.ends(), d, sides);
+        self.factor(&around);
+        // Each stage: when it is, what it weighs in the whole step.
+        for (f, weight) in [(GAMMA, 1.0 - GAMMA), (1.0, GAMMA)] {
+            self.stage(&around, f);
+            self.account(&around, f, weight * d.dt_s, &mut flows);
+        }
+        for c in &mut self.cells {
+            c.slope = (c.solved - c.temp) * per_s;
+            c.temp = c.solved;
+        }
+        flows
+    }
+
+    fn ends(&self) -> Ends {
+        Ends {
+            first_half: self.cells.first().map_or(0.0, |c| c.half),
+            last_half: self.cells.last().map_or(0.0, |c| c.half),
+            last: self.cells.len().saturating_sub(1),
+        }
+    }
+
+    /// Factors the matrix C - g A, which is the same in both stages.
+    fn factor(&mut self, around: &Around<'_>) {
+        let g = GAMMA * around.dt_s();
+        let beside = around.sides.map_or(0.0, |s| 1.0 / s.width_m);
         let (mut upper, mut link_above) = (0.0, 0.0);
         for (i, c) in self.cells.iter_mut().enumerate() {
             c.face = c.height * beside;
-            let mut out = link_above + c.link + (u_air + u_core) * c.face;
+            let mut out = link_above + c.link + around.u_sides * c.face;
             if i == 0 {
-                out += u_top;
+                out += around.u_top;
             }
-            if i == last {
-                out += u_under;
+            if i == around.last {
+                out += around.u_under;
             }
             let off = -g * link_above;
             c.diagonal_inv = 1.0 / (c.capacity + g * out - off * upper);
@@ -286,51 +230,51 @@ impl Slab {
             link_above = c.link;
             c.base = c.temp;
         }
-        // Each stage: when it is, what it weighs in the whole step.
-        for (f, weight) in [(GAMMA, 1.0 - GAMMA), (1.0, GAMMA)] {
-            let air = d.air_c.0 + (d.air_c.1 - d.air_c.0) * f;
-            let sun = d.sun_w_m2.0 + (d.sun_w_m2.1 - d.sun_w_m2.0) * f;
-            let (mut above, mut link_above) = (0.0, 0.0);
-            for (i, c) in self.cells.iter_mut().enumerate() {
-                let mut inflow = c.source;
-                if i == 0 {
-                    inflow += u_top * air + kept * sun;
-                }
-                if i == last {
-                    inflow += u_under * under_c;
-                }
-                if let Some(s) = sides {
-                    inflow += side_inflow(s, i, f, air) * c.face;
-                }
-                let r = c.capacity * c.base + g * inflow + g * link_above * above;
-                c.solved = r * c.diagonal_inv;
-                above = c.solved;
-                link_above = c.link;
+    }
+
+    /// Solves one stage: down the column, and back up.
+    fn stage(&mut self, around: &Around<'_>, f: f64) {
+        let g = GAMMA * around.dt_s();
+        let (air, sun) = (around.air(f), around.sun(f));
+        let (mut above, mut link_above) = (0.0, 0.0);
+        for (i, c) in self.cells.iter_mut().enumerate() {
+            let mut inflow = c.source;
+            if i == 0 {
+                inflow += around.u_top * air + around.kept * sun;
             }
-            let mut below = 0.0;
-            for c in self.cells.iter_mut().rev() {
-                c.solved -= c.upper * below;
-                below = c.solved;
+            if i == around.last {
+                inflow += around.u_under * around.under_c;
             }
-            let weight = weight * d.dt_s;
-            let ends = (self.cells.first(), self.cells.last());
-            if let (Some(a), Some(z)) = ends {
-                flows.top += weight * (u_top * (air - a.solved) + kept * sun);
-                flows.under += weight * u_under * (under_c - z.solved);
+            if let Some(s) = around.sides {
+                inflow += s.inflow(i, f, air) * c.face;
             }
-            for (i, c) in self.cells.iter_mut().enumerate() {
-                if let Some(s) = sides {
-                    let into = side_inflow(s, i, f, air) - (u_air + u_core) * c.solved;
-                    flows.sides += weight * into * c.face;
-                }
-                c.base = c.temp + (1.0 - GAMMA) / GAMMA * (c.solved - c.temp);
-            }
+            let r = c.capacity * c.base + g * inflow + g * link_above * above;
+            c.solved = r * c.diagonal_inv;
+            above = c.solved;
+            link_above = c.link;
         }
-        for c in &mut self.cells {
-            c.slope = (c.solved - c.temp) * per_s;
-            c.temp = c.solved;
+        let mut below = 0.0;
+        for c in self.cells.iter_mut().rev() {
+            c.solved -= c.upper * below;
+            below = c.solved;
         }
-        flows
+    }
+
+    /// Adds what flowed in a stage that stands for so many seconds, and readies the cells for
+    /// the next one.
+    fn account(&mut self, around: &Around<'_>, f: f64, seconds: f64, flows: &mut Flows) {
+        let (air, sun) = (around.air(f), around.sun(f));
+        if let (Some(a), Some(z)) = (self.cells.first(), self.cells.last()) {
+            flows.top += seconds * (around.u_top * (air - a.solved) + around.kept * sun);
+            flows.under += seconds * around.u_under * (around.under_c - z.solved);
+        }
+        for (i, c) in self.cells.iter_mut().enumerate() {
+            if let Some(s) = around.sides {
+                let into = s.inflow(i, f, air) - around.u_sides * c.solved;
+                flows.sides += seconds * into * c.face;
+            }
+            c.base = c.temp + (1.0 - GAMMA) / GAMMA * (c.solved - c.temp);
+        }
     }
 
     /// Ages every cell and finds the heat it gives off, from its temperature now and as
@@ -352,13 +296,4 @@ impl Slab {
             flows.hydration += joules;
         }
     }
-}
-
-/// What would flow in through the sides if the cell were at 0 °C, W/m² of side.
-fn side_inflow(s: &Sides<'_>, i: usize, f: f64, air: f64) -> f64 {
-    let core = match (s.core.0.get(i), s.core.1.get(i)) {
-        (Some(a), Some(b)) => a + (b - a) * f,
-        _ => air,
-    };
-    s.u_air * air + s.sun_w_m2 + s.u_core * core
 }

@@ -87,19 +87,32 @@ impl Book {
     }
 }
 
+impl Times {
+    /// From the spans in which milestones open and the texture window closes.
+    fn of(opens: impl Fn(MilestoneKind) -> Span, texture_closes: Span) -> Times {
+        Times {
+            texture: (opens(MilestoneKind::Texture).likely, texture_closes.likely),
+            form_off: opens(MilestoneKind::FormOff),
+            stripped: None,
+            foot: opens(MilestoneKind::Foot).late,
+            next_step: opens(MilestoneKind::NextStep),
+            curing_ends: opens(MilestoneKind::CuringEnds).late,
+        }
+    }
+}
+
 fn made(t: &Told) -> Option<Made> {
     let of = |kind| t.milestones.iter().find(|m| m.kind == kind);
-    let span = |kind| of(kind).map(|m| m.opens).unwrap_or_default();
-    let times = || Times {
-        texture: (
-            span(MilestoneKind::Texture).likely,
-            of(MilestoneKind::Texture).and_then(|m| m.closes?.likely),
-        ),
-        form_off: span(MilestoneKind::FormOff),
-        stripped: of(MilestoneKind::FormOff).and_then(|m| m.seen),
-        foot: span(MilestoneKind::Foot).late,
-        next_step: span(MilestoneKind::NextStep),
-        curing_ends: of(MilestoneKind::CuringEnds).and_then(|m| m.seen.or(m.opens.late)),
+    let opens = |kind| of(kind).map(|m| m.opens).unwrap_or_default();
+    let closes = of(MilestoneKind::Texture).and_then(|m| m.closes);
+    let seen = |kind| of(kind).and_then(|m| m.seen);
+    let times = || {
+        let foreseen = Times::of(opens, closes.unwrap_or_default());
+        Times {
+            stripped: seen(MilestoneKind::FormOff),
+            curing_ends: seen(MilestoneKind::CuringEnds).or(foreseen.curing_ends),
+            ..foreseen
+        }
     };
     Some(Made {
         pour: t.id.clone(),
@@ -159,18 +172,9 @@ impl Ahead<'_> {
             .predict(&format!("plan/{turn}/{step}"), &facts)
             .0?;
         let of = |kind| outcome.milestones.iter().find(|m| m.kind == kind);
-        let span = |kind| of(kind).map(|m| m.opens).unwrap_or_default();
-        Ok(Times {
-            texture: (
-                span(MilestoneKind::Texture).likely,
-                of(MilestoneKind::Texture).and_then(|m| m.closes?.likely),
-            ),
-            form_off: span(MilestoneKind::FormOff),
-            stripped: None,
-            foot: span(MilestoneKind::Foot).late,
-            next_step: span(MilestoneKind::NextStep),
-            curing_ends: span(MilestoneKind::CuringEnds).late,
-        })
+        let opens = |kind| of(kind).map(|m| m.opens).unwrap_or_default();
+        let closes = of(MilestoneKind::Texture).and_then(|m| m.closes);
+        Ok(Times::of(opens, closes.unwrap_or_default()))
     }
 }
 

@@ -65,15 +65,16 @@ impl<'a> Where<'a> {
     }
 
     /// The instant at which a calendar day begins.
-    pub(super) fn midnight(&self, date: &str) -> Option<AtMs> {
+    fn midnight(&self, date: &str) -> Option<AtMs> {
         zones::day_start(self.zones, self.tz, date)
     }
 
-    /// The instants at which a calendar day begins and ends.
+    /// The instants at which a calendar day begins and ends; it may be followed by a day
+    /// that the zone left out.
     pub(super) fn day(&self, date: &str) -> Option<(AtMs, AtMs)> {
-        let next = zones::day_number(date)?.saturating_add(1);
-        let ends = zones::start_of(self.zones, self.tz, next)?;
-        Some((self.midnight(date)?, ends))
+        let day = zones::day_number(date)?;
+        let starts = |n: i64| zones::start_of(self.zones, self.tz, day.saturating_add(n));
+        Some((starts(0)?, starts(1).or_else(|| starts(2))?))
     }
 }
 

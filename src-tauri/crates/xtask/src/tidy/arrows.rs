@@ -12,7 +12,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("slowstone-logbook", &["curing", "colour"]),
     ("slowstone-sync", &[]),
     ("slowstone-store", &["sync"]),
-    ("slowstone-wasm", &["curing", "colour", "logbook", "sync"]),
+    ("slowstone-wasm", &["curing", "logbook"]),
     (
         "slowstone-hub",
         &["curing", "colour", "logbook", "sync", "store"],
