@@ -208,7 +208,8 @@ try {
         const more = { ...known[0], id: 'other-0003', kind: 'step', body: { flight: known[0].id, steps: 3 } };
         for (const event of [zone, warm, more, { id: 'other-0004' }]) {
           const answer = await native.post('/api/events', { events: [event] }).catch((e) => e.message);
-          const refused = JSON.parse(answer.slice(answer.indexOf('{'))).refused[0];
+          // The hub adds the reason in English, for programs.
+          const { why: _, ...refused } = JSON.parse(answer.slice(answer.indexOf('{'))).refused[0];
           same(JSON.stringify(JSON.parse(core({ op: 'check', event })).ok), JSON.stringify(refused), event.id);
         }
       });

@@ -5,6 +5,7 @@
 
 use crate::chance::NoChance;
 use slowstone_store::StoreError;
+use slowstone_sync::BadId;
 use std::io;
 use std::path::PathBuf;
 
@@ -75,11 +76,20 @@ pub enum HubError {
     /// No randomness.
     #[error(transparent)]
     Chance(#[from] NoChance),
+    /// A fault of this program.
+    #[error("This program failed by a fault of its own ({0}). Please report this")]
+    Fault(String),
     /// The demonstration site is broken: a fault of this program.
     #[error(
         "The demonstration site could not be made ({0}). Start with --empty, and please report this"
     )]
     Demo(String),
+}
+
+impl From<BadId> for HubError {
+    fn from(e: BadId) -> Self {
+        Self::Fault(e.to_string())
+    }
 }
 
 impl HubError {

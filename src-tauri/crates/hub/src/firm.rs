@@ -10,6 +10,7 @@ use crate::error::HubError;
 use crate::inspect::LOG;
 use crate::ledger::Ledger;
 use crate::ledger::streams::HUBS;
+use crate::presence::write_private;
 use crate::state::Hub;
 use crate::trust::devices::PREFIX;
 use serde::{Deserialize, Serialize};
@@ -126,7 +127,7 @@ impl Places {
 /// # Errors
 /// If the system gives no randomness.
 pub fn fresh_epoch() -> Result<HubEpoch, HubError> {
-    HubEpoch::new(&chance::word(20)?).map_err(|e| HubError::Demo(e.to_string()))
+    Ok(HubEpoch::new(&chance::word(20)?)?)
 }
 
 /// The name of this hub's own stream: two hubs never write into the same one.
@@ -144,13 +145,9 @@ fn own_name(dir: &Path) -> Result<String, HubError> {
     Ok(name)
 }
 
+/// Whole or not at all: without its note a folder would begin a log of its own.
 fn write(path: &Path, text: &str) -> Result<(), HubError> {
-    use io::Write;
-    let written = fs::File::create(path).and_then(|mut file| {
-        file.write_all(text.as_bytes())?;
-        file.sync_all()
-    });
-    written.map_err(|source| HubError::Folder {
+    write_private(path, text.as_bytes()).map_err(|source| HubError::Folder {
         path: path.to_path_buf(),
         source,
     })

@@ -6,6 +6,8 @@
 //! log and is passed over. No HTTP and no clock here; see [`crate::api`], [`crate::state`].
 
 pub mod streams;
+#[cfg(test)]
+mod tests;
 
 use crate::chance;
 use crate::error::HubError;
@@ -69,8 +71,7 @@ impl Ledger {
     /// # Errors
     /// What the store says: damaged, newer, not writable.
     pub fn open(path: &Path) -> Result<Self, HubError> {
-        let fresh = |e: slowstone_sync::BadId| HubError::Demo(e.to_string());
-        let epoch = HubEpoch::new(&chance::word(20)?).map_err(fresh)?;
+        let epoch = HubEpoch::new(&chance::word(20)?)?;
         let log = SqliteLog::open(path, &OpenOptions::new(epoch))?;
         Self::on(Box::new(log), None)
     }
@@ -81,7 +82,6 @@ impl Ledger {
     /// # Errors
     /// If it cannot be read or written.
     pub fn on(mut log: Box<dyn HubLog>, own: Option<String>) -> Result<Self, HubError> {
-        let fresh = |e: slowstone_sync::BadId| HubError::Demo(e.to_string());
         let device = match log.get(DEVICE)? {
             Some(device) => device,
             None => {
@@ -94,7 +94,7 @@ impl Ledger {
         // A log set back to a backup has a new epoch, and so this stream has one too: two
         // lives never share a stream.
         let own = own.unwrap_or_else(|| device.clone());
-        let stream = StreamId::new(&own, log.epoch().as_str()).map_err(fresh)?;
+        let stream = StreamId::new(&own, log.epoch().as_str())?;
         let chain = match log.head(&stream)? {
             Some(head) => Chain::resume(head),
             None => Chain::start(stream),
@@ -119,8 +119,7 @@ impl Ledger {
         let log = SqliteLog::open_read_only(path)?;
         log.hold_still()?;
         let log: Box<dyn HubLog> = Box::new(log);
-        let stream = StreamId::new("reader", log.epoch().as_str())
-            .map_err(|e| HubError::Demo(e.to_string()))?;
+        let stream = StreamId::new("reader", log.epoch().as_str())?;
         let mut ledger = Self {
             name: log.get(DEVICE)?.unwrap_or_default(),
             log,
@@ -160,6 +159,10 @@ impl Ledger {
             }
             for (position, record) in page {
                 self.upto = position;
+                if record.stream == *self.chain.stream() {
+                    // It may be here although storing it seemed to fail: the answer was lost.
+                    self.chain = Chain::resume(record.head());
+                }
                 match serde_json::from_str::<Event>(&record.body) {
                     Ok(event) => {
                         let site = event.site.clone();

@@ -80,7 +80,8 @@ pub fn look(dir: &Path) -> io::Result<Seen> {
     Ok(said.map_or(Seen::Unknown, Seen::Running))
 }
 
-/// Writes a whole file that only this account can read, under its name at once.
+/// Writes a whole file that only this account can read, under its name at once; on the disk
+/// with its name when this returns.
 pub(crate) fn write_private(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let part = PathBuf::from(format!("{}.part", path.display()));
     let _ = fs::remove_file(&part);
@@ -94,7 +95,12 @@ pub(crate) fn write_private(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let mut file: File = options.open(&part)?;
     file.write_all(bytes)?;
     file.sync_all()?;
-    fs::rename(&part, path)
+    fs::rename(&part, path)?;
+    match path.parent() {
+        // Windows does that by itself and cannot be asked.
+        Some(dir) if !cfg!(windows) && dir != Path::new("") => File::open(dir)?.sync_all(),
+        _ => Ok(()),
+    }
 }
 
 #[cfg(test)]

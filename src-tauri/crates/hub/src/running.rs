@@ -167,8 +167,7 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
 pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running, HubError> {
     let (dir, clock, demo) = (config.data_dir.clone(), config.clock, config.demo);
     let opened = tokio::task::spawn_blocking(move || open(dir, clock, demo, places)).await;
-    let (lock, mut ledger, blobs) =
-        opened.map_err(|e| HubError::Listen(std::io::Error::other(e)))??;
+    let (lock, mut ledger, blobs) = opened.map_err(|e| HubError::Fault(e.to_string()))??;
     let listener = listen(config.port).await.map_err(HubError::Listen)?;
     let shared = ledger.is_shared();
     let addr = listener.local_addr().map_err(HubError::Listen)?;

@@ -4,10 +4,11 @@
 //! always on a thread that may block: [`Hub::with_ledger`]. How the parts are put together
 //! at the start: [`crate::start`].
 
+use crate::api::Refusal;
 use crate::clock::Clock;
 use crate::guard::Guard;
 use crate::ledger::Ledger;
-use crate::remind::secrets::Secrets;
+use crate::remind::secrets::{NoSecret, Secrets};
 use crate::trust::Trust;
 use crate::uploads::Uploads;
 use serde::Serialize;
@@ -145,6 +146,20 @@ impl Hub {
                 None
             }
         }
+    }
+
+    /// Works on the keys and passwords on a thread that may block: they lie in a file.
+    ///
+    /// # Errors
+    /// If a key cannot be made or kept; as a fault if the work panicked.
+    pub async fn with_secrets<T, F>(self: &Arc<Self>, work: F) -> Result<T, Refusal>
+    where
+        T: Send + 'static,
+        F: FnOnce(&Secrets) -> Result<T, NoSecret> + Send + 'static,
+    {
+        let hub = Arc::clone(self);
+        let done = tokio::task::spawn_blocking(move || work(&hub.secrets)).await;
+        Ok(done.map_err(|_| Refusal::fault())??)
     }
 
     /// Tells watchers of a site and has the reminders looked at again.

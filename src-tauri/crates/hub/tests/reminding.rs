@@ -193,7 +193,8 @@ fn a_webhook_that_fails_is_tried_again_and_told_once_over_a_kill() {
         .map(|a| last = a)
         .is_ok()
     {}
-    let until = std::time::Instant::now() + PATIENCE;
+    // Tries wait 2 s and then 15 s.
+    let until = std::time::Instant::now() + 3 * PATIENCE;
     let sent = loop {
         let sent = journal(&hub)
             .iter()

@@ -6,17 +6,17 @@
 //! keepers ([`crate::guard::rules`]).
 
 use super::photos::odd_query;
-use super::{Answer, Refusal, Shared};
+use super::{Answer, Refusal, Shared, languages};
+use crate::handover::doc::Doc;
 use crate::handover::{self, Gathered, Wanted, names, photos as zipped, tables, tell};
 use crate::state::Hub;
 use crate::thumbs;
 use axum::Json;
 use axum::body::{Body, Bytes};
-use axum::extract::rejection::QueryRejection;
-use axum::extract::{Path, Query, State};
-use axum::http::header::{ACCEPT_LANGUAGE, CONTENT_DISPOSITION, CONTENT_TYPE};
-use axum::http::{HeaderMap, StatusCode};
-use axum::response::{IntoResponse, Response};
+use axum::extract::{FromRequestParts, Path, Query, State};
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::http::request::Parts;
+use axum::http::{HeaderName, StatusCode};
 use serde::{Deserialize, Serialize};
 use slowstone_store::{BlobStore, Hash32};
 use std::io::{self, Write};
@@ -35,20 +35,70 @@ pub struct Asked {
     lang: Option<String>,
 }
 
-type Ask = Result<Query<Asked>, QueryRejection>;
-
-fn wanted(asked: Ask, headers: &HeaderMap) -> Answer<Wanted> {
-    let Query(asked) = asked.map_err(|e| odd_query(&e))?;
-    let header = headers.get(ACCEPT_LANGUAGE).and_then(|v| v.to_str().ok());
-    Ok(Wanted {
-        gps: asked
-            .gps
-            .is_some_and(|v| !matches!(v.as_str(), "0" | "false" | "no" | "")),
-        languages: asked
-            .lang
-            .unwrap_or_else(|| header.unwrap_or_default().to_owned()),
-    })
+/// What a handler hands over: of which site, in which way, and all that is known of it.
+pub struct Handed {
+    hub: Arc<Hub>,
+    site: String,
+    wanted: Wanted,
+    of: Gathered,
 }
+
+impl FromRequestParts<Arc<Hub>> for Handed {
+    type Rejection = Refusal;
+
+    async fn from_request_parts(parts: &mut Parts, hub: &Arc<Hub>) -> Answer<Self> {
+        let Path(site) = Path::<String>::from_request_parts(parts, hub)
+            .await
+            .map_err(|_| Refusal::missing("site", ""))?;
+        let asked = Query::<Asked>::from_request_parts(parts, hub).await;
+        let Query(asked) = asked.map_err(|e| odd_query(&e))?;
+        let wanted = Wanted {
+            gps: asked
+                .gps
+                .is_some_and(|v| !matches!(v.as_str(), "0" | "false" | "no" | "")),
+            languages: languages(asked.lang, &parts.headers),
+        };
+        let of = gathered(hub, &site).await?;
+        Ok(Self {
+            hub: Arc::clone(hub),
+            site,
+            wanted,
+            of,
+        })
+    }
+}
+
+/// Headers of a file.
+type Head = [(HeaderName, String); 2];
+
+impl Handed {
+    /// Headers of a file that is kept, named after the site.
+    fn head(&self, what: &str, mime: &str) -> Head {
+        let name = names::stem(&self.of.site.site.fact.name);
+        let kept = format!("attachment; filename=\"{name}-{what}\"");
+        [(CONTENT_TYPE, mime.to_owned()), (CONTENT_DISPOSITION, kept)]
+    }
+
+    /// The record, drawn by `draw` with small pictures, one of few at once.
+    async fn drawn<T: Send + 'static>(self, draw: fn(&Doc, Pictures<'_>) -> T) -> Answer<T> {
+        let turns = Arc::clone(&self.hub);
+        let _turn = turns
+            .decoding
+            .acquire()
+            .await
+            .map_err(|_| Refusal::fault())?;
+        let work = move || {
+            draw(&tell::record(&self.of, &self.wanted), &|hash| {
+                small(&self.hub, hash)
+            })
+        };
+        let drawn = tokio::task::spawn_blocking(work).await;
+        drawn.map_err(|_| Refusal::fault())
+    }
+}
+
+/// Gives a small JPEG of a photo by its hash, or none.
+type Pictures<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
 
 async fn gathered(hub: &Arc<Hub>, site: &str) -> Answer<Gathered> {
     let (now, id) = (hub.now(), site.to_owned());
@@ -114,24 +164,6 @@ pub async fn sizes(State(hub): Shared, Path(site): Path<String>) -> Answer<Json<
     done.map(Json).map_err(|_| Refusal::fault())
 }
 
-/// Headers of a file of a site. `shown` opens it in the browser.
-fn head(
-    of: &Gathered,
-    what: &str,
-    mime: &'static str,
-    shown: bool,
-) -> [(axum::http::HeaderName, String); 2] {
-    let how = if shown { "inline" } else { "attachment" };
-    let name = names::stem(&of.site.site.fact.name);
-    [
-        (CONTENT_TYPE, mime.to_owned()),
-        (
-            CONTENT_DISPOSITION,
-            format!("{how}; filename=\"{name}-{what}\""),
-        ),
-    ]
-}
-
 /// A small picture of a photo; none if it is not here or cannot be read. It is kept, because
 /// decoding is most of the time that a record takes.
 fn small(hub: &Hub, hash: &str) -> Option<Vec<u8>> {
@@ -157,128 +189,65 @@ pub fn picture(blobs: &dyn BlobStore, small: &std::path::Path, hash: &str) -> Op
 ///
 /// # Errors
 /// 404 if there is no such site.
-pub async fn html(
-    State(hub): Shared,
-    Path(site): Path<String>,
-    asked: Ask,
-    headers: HeaderMap,
-) -> Answer<Response> {
-    let (wanted, of) = (wanted(asked, &headers)?, gathered(&hub, &site).await?);
-    let headers = head(&of, "record.html", "text/html; charset=utf-8", false);
-    let _turn = hub.decoding.acquire().await.map_err(|_| Refusal::fault())?;
-    let hub = Arc::clone(&hub);
-    let work =
-        move || handover::html::write(&tell::record(&of, &wanted), &|hash| small(&hub, hash));
-    let text = tokio::task::spawn_blocking(work)
-        .await
-        .map_err(|_| Refusal::fault())?;
-    Ok((headers, text).into_response())
+pub async fn html(handed: Handed) -> Answer<(Head, String)> {
+    let head = handed.head("record.html", "text/html; charset=utf-8");
+    Ok((head, handed.drawn(handover::html::write).await?))
 }
 
 /// `GET /api/sites/{site}/record.pdf?gps=&lang=`.
 ///
 /// # Errors
 /// 404 if there is no such site.
-pub async fn pdf(
-    State(hub): Shared,
-    Path(site): Path<String>,
-    asked: Ask,
-    headers: HeaderMap,
-) -> Answer<Response> {
-    let (wanted, of) = (wanted(asked, &headers)?, gathered(&hub, &site).await?);
-    let headers = head(&of, "record.pdf", "application/pdf", false);
-    let _turn = hub.decoding.acquire().await.map_err(|_| Refusal::fault())?;
-    let hub = Arc::clone(&hub);
-    let work = move || handover::pdf::write(&tell::record(&of, &wanted), &|hash| small(&hub, hash));
-    match tokio::task::spawn_blocking(work).await {
-        Ok(Ok(bytes)) => Ok((headers, bytes).into_response()),
-        Ok(Err(why)) => {
-            tracing::error!("the record as PDF cannot be written: {why}");
-            let text = "The PDF cannot be written because of a fault in the hub. The same record is there as HTML, which a browser prints.";
-            Err(Refusal::new(
-                StatusCode::INTERNAL_SERVER_ERROR,
-                "fault",
-                text,
-            ))
-        }
-        Err(_) => Err(Refusal::fault()),
-    }
+pub async fn pdf(handed: Handed) -> Answer<(Head, Vec<u8>)> {
+    let head = handed.head("record.pdf", "application/pdf");
+    let bytes = handed.drawn(handover::pdf::write).await?.map_err(|why| {
+        tracing::error!("the record as PDF cannot be written: {why}");
+        let text = "The PDF cannot be written because of a fault in the hub. The same record is there as HTML, which a browser prints.";
+        Refusal::new(StatusCode::INTERNAL_SERVER_ERROR, "fault", text)
+    })?;
+    Ok((head, bytes))
 }
 
-/// `GET /api/sites/{site}/record.csv.zip?gps=&lang=`.
-///
-/// # Errors
-/// 404 if there is no such site.
-pub async fn csv(
-    State(hub): Shared,
-    Path(site): Path<String>,
-    asked: Ask,
-    headers: HeaderMap,
-) -> Answer<Response> {
-    let (wanted, of) = (wanted(asked, &headers)?, gathered(&hub, &site).await?);
-    let headers = head(&of, "tables.zip", "application/zip", false);
+/// `GET /api/sites/{site}/record.csv.zip?gps=&lang=`: all tables.
+pub async fn csv(handed: Handed) -> (Head, Body) {
+    let head = handed.head("tables.zip", "application/zip");
+    let Handed { of, wanted, .. } = handed;
     let write = move |out: Sender| tables::write(&of, &wanted, &tell::ways(&of, &wanted), out);
-    Ok((headers, streamed(write)).into_response())
+    (head, streamed(write))
 }
 
-/// `GET /api/sites/{site}/record.jsonl?gps=`.
-///
-/// # Errors
-/// 404 if there is no such site.
-pub async fn jsonl(
-    State(hub): Shared,
-    Path(site): Path<String>,
-    asked: Ask,
-    headers: HeaderMap,
-) -> Answer<Response> {
-    let (wanted, of) = (wanted(asked, &headers)?, gathered(&hub, &site).await?);
-    let headers = head(
-        &of,
-        "entries.jsonl",
-        "application/jsonl; charset=utf-8",
-        false,
-    );
+/// `GET /api/sites/{site}/record.jsonl?gps=`: all entries.
+pub async fn jsonl(handed: Handed) -> (Head, Body) {
+    let head = handed.head("entries.jsonl", "application/jsonl; charset=utf-8");
+    let gps = handed.wanted.gps;
     let write = move |mut out: Sender| {
-        let events = handover::copy::entries(&of.events, wanted.gps);
-        handover::copy::lines(&site, &events, wanted.gps, 0, &mut out)
+        let events = handover::copy::entries(&handed.of.events, gps);
+        handover::copy::lines(&handed.site, &events, gps, 0, &mut out)
     };
-    Ok((headers, streamed(write)).into_response())
+    (head, streamed(write))
 }
 
 /// `GET /api/sites/{site}/record.zip?gps=`: everything, for another hub.
-///
-/// # Errors
-/// 404 if there is no such site.
-pub async fn copy(
-    State(hub): Shared,
-    Path(site): Path<String>,
-    asked: Ask,
-    headers: HeaderMap,
-) -> Answer<Response> {
-    let (wanted, of) = (wanted(asked, &headers)?, gathered(&hub, &site).await?);
-    let headers = head(&of, "site.zip", "application/zip", false);
-    let write =
-        move |out: Sender| handover::copy::write(&site, &of.events, wanted.gps, &*hub.blobs, out);
-    Ok((headers, streamed(write)).into_response())
+pub async fn copy(handed: Handed) -> (Head, Body) {
+    let head = handed.head("site.zip", "application/zip");
+    let write = move |out: Sender| {
+        let (events, gps) = (&handed.of.events, handed.wanted.gps);
+        handover::copy::write(&handed.site, events, gps, &*handed.hub.blobs, out)
+    };
+    (head, streamed(write))
 }
 
-/// `GET /api/sites/{site}/photos.zip?gps=&lang=`.
-///
-/// # Errors
-/// 404 if there is no such site.
-pub async fn photos(
-    State(hub): Shared,
-    Path(site): Path<String>,
-    asked: Ask,
-    headers: HeaderMap,
-) -> Answer<Response> {
-    let (wanted, of) = (wanted(asked, &headers)?, gathered(&hub, &site).await?);
-    let headers = head(&of, "photos.zip", "application/zip", false);
+/// `GET /api/sites/{site}/photos.zip?gps=&lang=`: the photos, named by step, day and stage.
+pub async fn photos(handed: Handed) -> (Head, Body) {
+    let head = handed.head("photos.zip", "application/zip");
+    let Handed {
+        hub, wanted, of, ..
+    } = handed;
     let ways = tell::ways(&of, &wanted);
     let list = zipped::list(&of, &ways);
     drop(of);
     let write = move |out: Sender| zipped::write(&list, &*hub.blobs, wanted.gps, &ways, out);
-    Ok((headers, streamed(write)).into_response())
+    (head, streamed(write))
 }
 
 /// Bytes that are sent at once.

@@ -29,8 +29,8 @@ use crate::state::Hub;
 use crate::trust::Who;
 use axum::body::{Body, BodyDataStream, Bytes};
 use axum::extract::{Request, State};
-use axum::http::header::{CONTENT_LENGTH, CONTENT_TYPE, RETRY_AFTER};
-use axum::http::{StatusCode, Uri};
+use axum::http::header::{ACCEPT_LANGUAGE, CONTENT_LENGTH, CONTENT_TYPE, RETRY_AFTER};
+use axum::http::{HeaderMap, StatusCode, Uri};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use futures_util::StreamExt;
@@ -210,6 +210,12 @@ impl IntoResponse for Refusal {
 
 /// Answer of a handler.
 pub type Answer<T> = Result<T, Refusal>;
+
+/// The languages of an answer: the one that the address asks for, else those of the reader.
+fn languages(asked: Option<String>, headers: &HeaderMap) -> String {
+    let heard = headers.get(ACCEPT_LANGUAGE).and_then(|v| v.to_str().ok());
+    asked.unwrap_or_else(|| heard.unwrap_or_default().to_owned())
+}
 
 /// The shared state as handlers get it.
 pub type Shared = axum::extract::State<Arc<Hub>>;

@@ -51,11 +51,11 @@ pub async fn post(
     upload: Result<Query<Upload>, QueryRejection>,
     request: Request,
 ) -> Answer<Response> {
-    let Query(upload) = upload.map_err(|e| odd_query(&e))?;
     let _turn = hub.uploads.acquire().await.map_err(|_| Refusal::fault())?;
     // Everything is heard before anything is answered: who is still sending would see a
     // broken connection instead of the answer, and send the same again.
     let sent_here = body(request, MOST).await?;
+    let Query(upload) = upload.map_err(|e| odd_query(&e))?;
     let zone = intake::zone_of(&hub, &site).await?;
     let sent = Sent {
         site,

@@ -4,14 +4,14 @@
 //! Everything is reckoned by `slowstone_logbook::plan`; here addresses are read.
 
 use super::photos::odd_query;
-use super::{Answer, Refusal, Shared};
+use super::{Answer, Refusal, Shared, languages};
 use crate::state::Hub;
 use crate::words::Words;
 use axum::Json;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
-use axum::http::header::{ACCEPT_LANGUAGE, CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -70,11 +70,7 @@ pub async fn csv(
     let Query(spoken) = spoken.map_err(|e| odd_query(&e))?;
     let units = units(&hub, &site).await?;
     let view = view(&hub, site).await?;
-    let wanted = spoken.lang.unwrap_or_else(|| {
-        let heard = headers.get(ACCEPT_LANGUAGE).and_then(|l| l.to_str().ok());
-        heard.unwrap_or_default().to_owned()
-    });
-    let words = Words::of(&wanted);
+    let words = Words::of(&languages(spoken.lang, &headers));
     let headers = [
         (CONTENT_TYPE, "text/csv; charset=utf-8; header=present"),
         (CONTENT_DISPOSITION, "attachment; filename=\"list.csv\""),

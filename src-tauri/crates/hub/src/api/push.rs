@@ -30,7 +30,8 @@ fn place(who: &Who) -> String {
 /// # Errors
 /// If the key cannot be made or kept.
 pub async fn key(State(hub): Shared, Extension(who): Extension<Who>) -> Answer<Json<Value>> {
-    let key = public_key(&hub.secrets.vapid()?);
+    let key = hub.with_secrets(|secrets| Ok(public_key(&secrets.vapid()?)));
+    let key = key.await?;
     let at = place(&who);
     let there = hub.with_ledger(move |l| l.setting(&at)).await;
     let there = there.ok_or_else(Refusal::fault)??;

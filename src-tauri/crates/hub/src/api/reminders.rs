@@ -10,7 +10,7 @@ use crate::chance;
 use crate::ledger::Ledger;
 use crate::remind::journal::{self, Channel, Journal, Message, Tried};
 use crate::remind::rules::{Item, Stage};
-use crate::remind::secrets::NoSecret;
+use crate::remind::secrets::{NoSecret, Secrets};
 use crate::remind::settings::{KEY, Settings};
 use crate::remind::{Task, calendar, channels, say, send, subscription};
 use crate::state::Hub;
@@ -64,9 +64,13 @@ async fn seen(hub: &Arc<Hub>) -> Answer<Json<Value>> {
     };
     let (settings, devices, calendar, journal) =
         hub.with_ledger(work).await.ok_or_else(Refusal::fault)??;
+    let webhook_key = match settings.webhook_url.as_str() {
+        "" => String::new(),
+        _ => hub.with_secrets(Secrets::webhook).await?,
+    };
     Ok(Json(json!({
         "settings": settings,
-        "webhook_key": if settings.webhook_url.is_empty() { String::new() } else { hub.secrets.webhook()? },
+        "webhook_key": webhook_key,
         "has_password": !hub.secrets.email().is_empty(),
         "push_devices": devices,
         "calendar": calendar,
@@ -105,12 +109,16 @@ pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
     settings
         .check()
         .map_err(|no| Refusal::misfit("setting", no))?;
-    if let Some(password) = chosen.password {
-        hub.secrets.set_email(&password)?;
-    }
-    if chosen.renew_webhook_key {
-        hub.secrets.renew_webhook()?;
-    }
+    hub.with_secrets(move |secrets| {
+        if let Some(password) = chosen.password {
+            secrets.set_email(&password)?;
+        }
+        if chosen.renew_webhook_key {
+            secrets.renew_webhook()?;
+        }
+        Ok(())
+    })
+    .await?;
     let text = serde_json::to_string(&settings).unwrap_or_default();
     let kept = hub.with_ledger(move |l| l.remember(KEY, &text)).await;
     kept.ok_or_else(Refusal::fault)??;

@@ -12,7 +12,7 @@ use crate::photo::Format;
 use serde_json::{Value, json};
 use slowstone_logbook::Event;
 use slowstone_store::BlobStore;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, Write};
 use zip::write::{SimpleFileOptions, ZipWriter};
 
@@ -22,7 +22,7 @@ pub const FORM: u64 = 1;
 /// Name of the lines in the zip.
 pub const LINES: &str = "site.jsonl";
 
-/// What became of a photo: hash and size of the copy.
+/// What became of photos by the hash of the original: hash and size of the copy.
 type Copied = BTreeMap<String, (String, usize)>;
 
 /// The entries as they leave: with positions or without.
@@ -60,7 +60,8 @@ pub fn lines(
         to,
         "{}",
         json!({"end": {"events": events.len(), "photos": photos}})
-    )
+    )?;
+    to.flush()
 }
 
 /// Writes the zip: one photo is in memory at a time.
@@ -77,8 +78,7 @@ pub fn write<W: Write>(
     let mut zip = ZipWriter::new_stream(to);
     let options = SimpleFileOptions::default().compression_method(zip::CompressionMethod::Stored);
     let mut events = entries(events, gps);
-    let mut copied = Copied::new();
-    let mut count = 0;
+    let (mut copied, mut names) = (Copied::new(), BTreeSet::new());
     for event in &mut events {
         let Some(hash) = photo_of(event) else {
             continue;
@@ -93,10 +93,10 @@ pub fn write<W: Write>(
         {
             let name = blake3::hash(&bytes).to_hex().to_string();
             let ending = Format::of(&bytes).map_or("bin", ending);
-            if copied.values().all(|(other, _)| *other != name) {
+            // Two originals may have the same copy.
+            if names.insert(name.clone()) {
                 zip.start_file(format!("photos/{name}.{ending}"), options)?;
                 zip.write_all(&bytes)?;
-                count += 1;
             }
             copied.insert(hash.clone(), (name, bytes.len()));
         }
@@ -108,13 +108,33 @@ pub fn write<W: Write>(
         }
     }
     zip.start_file(LINES, options)?;
-    lines(site, &events, gps, count, &mut zip)?;
-    zip.finish()?;
-    Ok(())
+    lines(site, &events, gps, names.len(), &mut zip)?;
+    // Not before this is everything written: a full disk may show only here.
+    zip.finish()?.flush()
 }
 
 /// The hash of a photo that an entry names.
 fn photo_of(event: &Event) -> Option<String> {
     let hash = event.body.get("hash").filter(|_| event.kind == "photo")?;
     hash.as_str().map(str::to_owned)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use slowstone_store::FolderBlobs;
+
+    /// `/dev/full` takes nothing (full(4)); what is small stays in the buffer to the end.
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn a_disk_that_is_full_at_the_very_end_is_noticed() {
+        let full = || io::BufWriter::new(std::fs::File::create("/dev/full").unwrap());
+        let dir = tempfile::tempdir().unwrap();
+        let blobs = FolderBlobs::open(dir.path()).unwrap();
+        let zip = write("site-0001", &[], false, &blobs, full()).unwrap_err();
+        let text = lines("site-0001", &[], false, 0, &mut full()).unwrap_err();
+        for error in [zip, text] {
+            assert_eq!(error.kind(), io::ErrorKind::StorageFull);
+        }
+    }
 }

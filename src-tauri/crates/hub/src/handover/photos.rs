@@ -139,8 +139,8 @@ pub fn write<W: Write>(
     zip.start_file("read-me.txt", options)?;
     let head = ways.say(if gps { "ho-zip-gps" } else { "ho-zip-no-gps" });
     zip.write_all(format!("{head}\n\n{said}").as_bytes())?;
-    zip.finish()?;
-    Ok(())
+    // Not before this is everything written: a full disk may show only here.
+    zip.finish()?.flush()
 }
 
 /// What leaves of a photo.

@@ -28,8 +28,8 @@ pub fn write<W: Write>(of: &Gathered, wanted: &Wanted, ways: &Ways, to: W) -> io
         zip.start_file(format!("{name}.csv"), options)?;
         zip.write_all(&csv(&rows)?)?;
     }
-    zip.finish()?;
-    Ok(())
+    // Not before this is everything written: a full disk may show only here.
+    zip.finish()?.flush()
 }
 
 /// Every table with its name.
