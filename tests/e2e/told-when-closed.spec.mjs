@@ -23,6 +23,17 @@ const page = await phoneOf('Ada');
 const id = await logPour(page, 16);
 const { late } = await opens(id, 'form_off');
 
+await check('what is typed stays while the signal comes and goes', async () => {
+  await page.goto(`${origin}/settings/remind`);
+  await page.getByTestId('quiet-from').fill('19:15');
+  await page.context().setOffline(true);
+  await page.getByTestId('offline').waitFor();
+  await page.context().setOffline(false);
+  await page.getByTestId('offline').waitFor({ state: 'detached' });
+  await page.waitForLoadState('networkidle');
+  same(await page.getByTestId('quiet-from').inputValue(), '19:15', 'what was typed');
+});
+
 await check('reminders are chosen and a test is sent', async () => {
   await page.goto(`${origin}/settings/remind`);
   await page.getByTestId('hook-url').fill(hook);
