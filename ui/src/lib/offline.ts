@@ -1,11 +1,12 @@
 // What works without the hub: views from the core on this phone, and keeping the hub's
 // entries here so that it knows them. The core is the hub's own (core.ts), so that both
-// give the same answers. Loaded when it is needed. Sending is in api.ts and photos.ts.
+// give the same answers; it runs beside the page (reckoner.ts). Loaded when it is needed.
+// Sending is in api.ts and photos.ts.
 
 import { ApiError, call, changed, count, failure, outbox, shelf } from './api';
 import { app } from './app.svelte';
-import { loadCore, type Core } from './core';
 import type { Edit } from './db';
+import { newThread, reckonerOn, type Reckoner } from './reckoner';
 import { sender } from './sending';
 import { deviceIn, type End } from './streams';
 import type { Event, EventError } from './types.gen';
@@ -48,30 +49,31 @@ interface Page {
   more: boolean;
 }
 
-let core: Promise<Core> | null = null;
+let core: Promise<Reckoner> | null = null;
 
 /** The core, with everything that this phone knows. */
-async function ready(): Promise<Core> {
+async function ready(): Promise<Reckoner> {
   core ??= build();
   try {
     const made = await core;
-    made.add(await outbox.all());
+    await made.add(await outbox.all());
     return made;
   } catch (e) {
-    core = null;
+    forget();
     throw e;
   }
 }
 
-async function build(): Promise<Core> {
+async function build(): Promise<Reckoner> {
   const rows = await (await shelf).all<Known>('events');
-  const made = await loadCore();
-  for (let i = 0; i < rows.length; i += 1000) made.add(rows.slice(i, i + 1000).map((r) => r.event));
+  const made = reckonerOn(newThread());
+  for (let i = 0; i < rows.length; i += 1000) await made.add(rows.slice(i, i + 1000).map((r) => r.event));
   return made;
 }
 
 /** Begins anew with the core: something that it knew was refused. */
 export function forget(): void {
+  void core?.then((made) => made.end()).catch(() => undefined);
   core = null;
 }
 
@@ -101,17 +103,18 @@ export async function view<T>(path: string, why: ApiError): Promise<T> {
   const made = await ready().catch(() => {
     throw new ApiError(0, 'core', t('error-core'));
   });
-  const answer = made.ask<T | null>(ask);
+  const answer = await made.ask<T | null>(ask);
   if (answer !== null && !(site && Array.isArray(answer) && answer.length === 0)) return answer;
   // A site that is known, but not this in it: it was taken back, or never was.
-  if (ask['op'] !== 'site' && made.ask({ op: 'site', site, now_ms: 0 }) !== null) throw new ApiError(404, 'missing', t('state-gone'));
+  if (ask['op'] !== 'site' && (await made.ask({ op: 'site', site, now_ms: 0 })) !== null) throw new ApiError(404, 'missing', t('state-gone'));
   throw why;
 }
 
 /** Why events cannot be, by the hub's own rules. */
 export async function check(events: Event[]): Promise<EventError[]> {
   const made = await ready();
-  return events.flatMap((event) => made.ask<EventError | null>({ op: 'check', event }) ?? []);
+  const why = await Promise.all(events.map((event) => made.ask<EventError | null>({ op: 'check', event })));
+  return why.filter((error) => error !== null);
 }
 
 /** Which hub answers. Another one than before: its entries take the place of the old ones. */
@@ -189,7 +192,7 @@ async function pullSite(site: string): Promise<void> {
     // A page that breaks off in a refill begins again.
     const mark = cursor.refill ? [] : [{ area: 'meta', put: { ...cursor } } as Edit];
     await kept.change([...rows.map((put): Edit => ({ area: 'events', put })), ...mark]);
-    if (core && rows.length > 0) (await core.catch(() => null))?.add(page.events);
+    if (core && rows.length > 0) await (await core.catch(() => null))?.add(page.events);
   }
   if (!cursor.refill) return;
   const own = await sender.ids();

@@ -1,8 +1,9 @@
 //! How long a prediction takes: one pour, 28 days, 200 members; for `cargo xtask bench`.
 //!
-//! Prints one JSON line with milliseconds, and the course of one heat problem for
-//! `tests/bench/heat_scipy.py`, which solves it as exactly and prints the ratio. Asserts
-//! nothing, because machines differ.
+//! Prints rows of its table. With `--course` it prints instead, as JSON, the same times and
+//! the course of one heat problem for `tests/bench/heat_scipy.py`, which solves it as
+//! exactly, takes turns with this program and prints the rows. Asserts nothing, because
+//! machines differ.
 
 use core::f64::consts::TAU;
 use slowstone_curing::heat::hydration::{Hydration, PORTLAND_J_KG, Table, Tabled};
@@ -27,15 +28,17 @@ fn pour() -> PourFacts {
     f
 }
 
-/// Least milliseconds of several runs.
-fn least_ms(runs: u32, mut run: impl FnMut()) -> f64 {
-    (0..runs)
+/// The median of several runs, ms.
+fn median_ms(runs: usize, mut run: impl FnMut()) -> f64 {
+    let mut times: Vec<f64> = (0..runs)
         .map(|_| {
             let t = Instant::now();
             run();
             t.elapsed().as_secs_f64() * 1000.0
         })
-        .fold(f64::INFINITY, f64::min)
+        .collect();
+    times.sort_by(f64::total_cmp);
+    times.get(runs / 2).copied().unwrap_or(f64::NAN)
 }
 
 /// Weather that another solver can be given: hours to °C, W/(m² K) and W/m².
@@ -125,26 +128,30 @@ fn columns(tables: &(Table, Table)) -> Vec<(f64, f64, f64)> {
 fn main() {
     const MEMBERS: u32 = 200;
     let facts = pour();
-    let many = least_ms(40, || {
+    let member = median_ms(7, || {
         std::hint::black_box(predict::predict_with(&facts, MEMBERS as usize).ok());
-    });
-    let usual = least_ms(60, || {
+    }) / f64::from(MEMBERS);
+    let usual = median_ms(15, || {
         std::hint::black_box(predict::predict(&facts).ok());
     });
     let hydration = Hydration::portland(0.6);
     let tables = (Tabled::course(hydration.beta), Tabled::rates(&hydration));
-    let heat = least_ms(200, || {
+    let heat = median_ms(100, || {
         std::hint::black_box(columns(&tables));
     });
+    if std::env::args().nth(1).as_deref() != Some("--course") {
+        println!("engine: prediction, per member\t{member:.5}\tms\t\t\t28 days, 200 members");
+        println!("engine: prediction as shown\t{usual:.4}\tms\t\t\t28 days, 64 members");
+        println!("engine: heat of one member alone\t{heat:.5}\tms\t\t\t28 days");
+        return;
+    }
     let rows: Vec<String> = columns(&tables)
         .iter()
         .map(|(h, core, edge)| format!("[{h},{core},{edge}]"))
         .collect();
     println!(
-        "{{\"days\":28,\"members\":{MEMBERS},\"prediction_ms\":{many:.3},\
-         \"per_member_ms\":{:.4},\"usual_prediction_ms\":{usual:.3},\
-         \"heat_alone_ms\":{heat:.4},\"rows\":[{}]}}",
-        many / f64::from(MEMBERS),
+        "{{\"member_ms\":{member:.5},\"prediction_ms\":{usual:.4},\"heat_ms\":{heat:.5},\
+         \"rows\":[{}]}}",
         rows.join(",")
     );
 }

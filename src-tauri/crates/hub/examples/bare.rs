@@ -1,5 +1,5 @@
 //! The least that a hub could be: its log opened and an axum router that answers one
-//! address. `tests/bench/ui.mjs` starts it beside the real one, to tell how long that takes
+//! address. `load/start.rs` starts it beside the real one, to tell how long that takes
 //! to start. Argument: the file of the log. Prints its address and ends when it is killed.
 
 use axum::Router;

@@ -30,6 +30,7 @@ pub mod move_store;
 pub mod openapi;
 pub mod photo;
 pub mod presence;
+pub mod reckoned;
 pub mod remind;
 pub mod running;
 pub mod search;

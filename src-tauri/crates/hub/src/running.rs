@@ -14,6 +14,7 @@ use crate::inspect::{LOG, PHOTOS};
 use crate::ledger::Ledger;
 use crate::lock::Lock;
 use crate::presence::Presence;
+use crate::reckoned::OnDisk;
 use crate::remind::push;
 use crate::shell::Shell;
 use crate::state::{Hub, Signal};
@@ -260,6 +261,7 @@ fn open(
             source,
         });
     }
+    let shelf = OnDisk::open(&dir);
     let opened = match (places, Note::read(&dir)) {
         (Some(places), _) => places.open(&dir),
         (None, Some(Note { store, photos })) => {
@@ -279,6 +281,10 @@ fn open(
             "{} entries are of a kind that this version cannot read; they are kept as they are",
             ledger.unread()
         );
+    }
+    match shelf {
+        Ok(shelf) => ledger.book().use_shelf(shelf),
+        Err(e) => tracing::warn!("predictions are reckoned anew after every start: {e}"),
     }
     demo::begin(&mut ledger, &*blobs, demo, clock.now())?;
     Ok((lock, ledger, blobs))

@@ -1,15 +1,15 @@
-//! How long it takes to reckon a site of 500 pours from scratch, and after one reading.
+//! How long it takes to reckon a site of many pours from scratch, and after one reading.
 //!
-//! Arguments, both optional: another number of pours, and a file into which the entries are
-//! written, so that the core in the browser can be timed on the same (tests/bench/wasm.mjs).
-//! Three pours a week, each with three batches, two readings and three observations: some
-//! 5000 entries. Printed as JSON for `cargo xtask bench`; run it in the release profile.
-//! The clock is the example's own; the crate has none.
+//! Three pours a week, each with three batches, two readings and three observations: 200
+//! pours are some 2000 entries. Arguments: `rows [POURS]` prints rows of the table of
+//! `cargo xtask bench`, `scratch POURS` the milliseconds from scratch alone, and `entries
+//! POURS` the entries as JSON, so that the core in the browser can be timed on the same
+//! (tests/bench/wasm.mjs). The clock is the example's own; the crate has none.
 
 use serde_json::{Value, json};
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::{Book, Event};
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 const HOUR: i64 = 3_600_000;
 /// 2024-01-01T08:00Z.
@@ -74,52 +74,69 @@ fn events(pours: i64) -> Vec<Event> {
     all
 }
 
-fn timed<T>(work: impl FnOnce() -> T) -> (Duration, T) {
+/// Milliseconds.
+fn timed<T>(work: impl FnOnce() -> T) -> (f64, T) {
     let began = Instant::now();
     let done = work();
-    (began.elapsed(), done)
+    (began.elapsed().as_secs_f64() * 1e3, done)
 }
 
-fn main() {
-    let mut args = std::env::args().skip(1);
-    let pours = args.next().and_then(|n| n.parse().ok()).unwrap_or(500);
-    let now = AtMs(began(pours - 1) + 40 * HOUR);
-    let all = events(pours);
-    if let Some(file) = args.next() {
-        let text = json!({"now_ms": now, "events": all}).to_string();
-        if let Err(e) = std::fs::write(&file, text) {
-            eprintln!("{file}: {e}");
-        }
-    }
-    let count = all.len();
-    let (scratch, mut book) = timed(|| {
+fn median(mut times: Vec<f64>) -> f64 {
+    times.sort_by(f64::total_cmp);
+    times.get(times.len() / 2).copied().unwrap_or(f64::NAN)
+}
+
+/// Everything from the first entry to the first screen.
+fn scratch(all: &[Event], now: AtMs) -> (f64, Book) {
+    let all = all.to_vec();
+    timed(|| {
         let mut book = Book::new();
         for e in all {
             book.add(e);
         }
         book.site_view(SITE, now);
         book
-    });
-    let before = book.reckonings();
-    let mut anew = Vec::new();
-    for n in 0..7 {
-        let body = json!({"at_ms": now.0 - n * HOUR, "air_c": 11.0});
-        let reading = event(format!("fresh-{n:04}"), now.0, "reading", &body);
-        let (took, _) = timed(|| {
-            book.add(reading);
-            book.site_view(SITE, now)
-        });
-        anew.push(took);
+    })
+}
+
+/// From scratch and after one reading, in turn.
+fn rows(all: &[Event], pours: i64, now: AtMs) {
+    const TURNS: usize = 3;
+    let (mut first, mut anew, mut again) = (Vec::new(), Vec::new(), 0);
+    for turn in 0..TURNS {
+        let (took, mut book) = scratch(all, now);
+        first.push(took);
+        let before = book.reckonings();
+        for n in 0..5 {
+            let at = now.0 - n * HOUR;
+            let id = format!("fresh-{turn}-{n:04}");
+            let reading = event(id, now.0, "reading", &json!({"at_ms": at, "air_c": 11.0}));
+            let (took, _) = timed(|| {
+                book.add(reading);
+                book.site_view(SITE, now)
+            });
+            anew.push(took);
+        }
+        again = (book.reckonings() - before) / 5;
     }
-    anew.sort();
-    let middle = anew.get(anew.len() / 2).copied().unwrap_or_default();
-    let result = json!({
-        "entries": count,
-        "pours": pours,
-        "scratch_ms": scratch.as_secs_f64() * 1e3,
-        "after_one_reading_ms": middle.as_secs_f64() * 1e3,
-        "pours_reckoned_again": (book.reckonings() - before) / 7,
-        "ratio": scratch.as_secs_f64() / middle.as_secs_f64().max(1e-9),
-    });
-    println!("{result}");
+    let (first, anew, entries) = (median(first), median(anew), all.len());
+    let each = first / pours as f64;
+    println!(
+        "fold: site of {pours} pours after one reading\t{anew:.3}\tms\tfrom scratch\t{first:.3}\t\
+         {entries} entries, {again} pours reckoned again; medians, {TURNS} turns"
+    );
+    println!("fold: one pour, from scratch\t{each:.4}\tms\t\t\tof {pours}, all included");
+}
+
+fn main() {
+    let mut args = std::env::args().skip(1);
+    let what = args.next().unwrap_or_default();
+    let pours = args.next().and_then(|n| n.parse().ok()).unwrap_or(200);
+    let now = AtMs(began(pours - 1) + 40 * HOUR);
+    let all = events(pours);
+    match what.as_str() {
+        "entries" => println!("{}", json!({"now_ms": now, "events": all})),
+        "scratch" => println!("{}", scratch(&all, now).0),
+        _ => rows(&all, pours, now),
+    }
 }

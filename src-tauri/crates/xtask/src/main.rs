@@ -32,13 +32,16 @@ cargo xtask COMMAND
              Debian of it (a .deb, from a release build: takes a while)
   test       every test there is, with a summary at the end
   tidy       the rules of the house that no compiler checks
-  setup [--all | --run | --desktop]
-             install the system packages that are missing
+  setup [--all | --run | --desktop | --bench]
+             install the system packages that are missing; --bench: what `bench`
+             compares with, and works without
   ui         the web app into ui/dist
   wasm       the core for the browser into ui/public, with its size checked
   types [--check]
              the TypeScript types that the web app shares with the core
-  bench      speed, as ratios within one run
+  bench [PART...] [--markdown] [-- SIZES]
+             speed, each beside an anchor of the same run, in one table; parts are
+             engine, fold, browser, photos, colour, hub and ui
   deny       licences, bans and sources of the crates (cargo-deny)
   outside    questions to a running hub, made from its OpenAPI document
   example    the worked example of DEVELOPERS.md, played through on a copy
@@ -70,10 +73,11 @@ fn dispatch(command: &str, rest: &[String]) -> Outcome {
         "test" => flag(rest, &[]).and_then(|_| suite::run()),
         "tidy" => flag(rest, &[]).and_then(|_| tidy::run()),
         "setup" => {
-            let given = flag(rest, &["--all", "--run", "--desktop"])?;
+            let given = flag(rest, &["--all", "--run", "--desktop", "--bench"])?;
             setup::run(match given.last().copied() {
                 Some("--run") => setup::FOR_RUN,
                 Some("--desktop") => setup::FOR_DESKTOP,
+                Some("--bench") => setup::FOR_BENCH,
                 _ => setup::FOR_ALL,
             })
         }

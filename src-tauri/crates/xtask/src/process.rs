@@ -145,6 +145,20 @@ impl Job {
         }
     }
 
+    /// Shows the command, runs it with our error output, and gives what it wrote to its own.
+    pub fn loud(mut self) -> Outcome<String> {
+        eprintln!("> {}", self.shown);
+        self.command.stdin(Stdio::null()).stderr(Stdio::inherit());
+        let output = self
+            .command
+            .output()
+            .map_err(|error| self.missing(&error))?;
+        match output.status.success() {
+            true => Ok(String::from_utf8_lossy(&output.stdout).into_owned()),
+            false => Err(format!("`{}` failed ({})", self.shown, output.status)),
+        }
+    }
+
     /// `output` as text.
     pub fn text(self) -> Outcome<String> {
         self.output()

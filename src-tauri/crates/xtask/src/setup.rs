@@ -34,6 +34,8 @@ pub enum Need {
     Heif,
     /// Python with environments: checks by programs from PyPI.
     Python,
+    /// What the bench holds its own times against; it works without.
+    Anchors,
 }
 
 /// What `cargo xtask run` needs.
@@ -60,6 +62,16 @@ pub const FOR_ALL: &[Need] = &[
     Need::Driver,
     Need::Heif,
     Need::Python,
+];
+
+/// What `cargo xtask bench` compares with.
+pub const FOR_BENCH: &[Need] = &[
+    Need::Compiler,
+    Need::Node,
+    Need::Wasm,
+    Need::Heif,
+    Need::Browser,
+    Need::Anchors,
 ];
 
 /// The oldest Node that the web app's tools work with.
@@ -104,6 +116,10 @@ impl Need {
             ),
             Self::Heif => (&["libheif-examples"], "decodes HEIC and AVIF photos"),
             Self::Python => (&["python3-venv"], "checks by programs from PyPI"),
+            Self::Anchors => (
+                &["python3-scipy", "python3-pil", "libvips-tools"],
+                "what the bench holds its own times against",
+            ),
         }
     }
 
@@ -148,6 +164,10 @@ impl Need {
                 .args(["-c", "import ensurepip"])
                 .text()
                 .is_ok(),
+            Self::Anchors => {
+                let modules = Job::new("/usr/bin/python3").args(["-c", "import scipy, PIL"]);
+                find("vipsthumbnail").is_some() && modules.text().is_ok()
+            }
             Self::Heif => find("heif-dec").or_else(|| find("heif-convert")).is_some(),
         }
     }

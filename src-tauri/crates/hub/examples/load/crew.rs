@@ -7,10 +7,9 @@
 
 use crate::hub::{Hub, Link, NOW, number, reading, site};
 use crate::rate::BATCH;
-use crate::{Done, Sizes, at_share, short};
+use crate::{Done, Sizes, at_share, row};
 use image::codecs::jpeg::JpegEncoder;
 use image::{ImageBuffer, Rgb, RgbImage};
-use serde_json::{Value, json};
 use slowstone_sync::{Outbox, Receipt, StreamId};
 use std::path::Path;
 use std::time::{Duration, Instant};
@@ -30,7 +29,7 @@ struct Met {
 }
 
 /// All of them at once.
-pub fn measure(sizes: &Sizes, dir: &Path) -> Done<Value> {
+pub fn measure(sizes: &Sizes, dir: &Path) -> Done<()> {
     std::fs::create_dir_all(dir)?;
     let hub = Hub::start(dir)?;
     hub.connect().make_sites(SITES)?;
@@ -61,12 +60,18 @@ pub fn measure(sizes: &Sizes, dir: &Path) -> Done<Value> {
         let many = failed.len();
         return Err(format!("{there} of {sent} are there, {many} failed: {first}").into());
     }
-    Ok(json!({
-        "phones": sizes.phones, "entries_each": sizes.each, "photos_each": sizes.photos,
-        "photo_kb": picture.len() / 1024, "seconds": short(seconds),
-        "phone_half_s": short(at_share(&mut each, 0.5)), "failed": failed.len(),
-        "told_to_wait": waits, "hub_most_mb": hub.megabytes("VmHWM"),
-    }))
+    let what = format!("{} phones come back at once", sizes.phones);
+    let how = format!(
+        "{} entries and {} photos of {} KB each; half are done in {:.1} s, told to wait {waits} \
+         times, none failed; hub at most {} MB",
+        sizes.each,
+        sizes.photos,
+        picture.len() / 1024,
+        at_share(&mut each, 0.5),
+        hub.megabytes("VmHWM").unwrap_or(f64::NAN),
+    );
+    row(&what, (seconds, "s"), None, &how);
+    Ok(())
 }
 
 /// Entries that the hub has on all sites.

@@ -24,18 +24,22 @@ pub struct Hub {
 impl Hub {
     /// Starts it on the data in `dir`.
     pub fn start(dir: &Path) -> Done<Self> {
+        Self::start_with(dir, &["--empty"])
+    }
+
+    /// The same with more words on its command line.
+    pub fn start_with(dir: &Path, words: &[&str]) -> Done<Self> {
         let begun = Instant::now();
         let mut child = Command::new(std::env::current_exe()?)
-            .args(["hub", "--port", "0", "--empty", "--data"])
+            .args(["hub", "--port", "0"])
+            .args(words)
+            .arg("--data")
             .arg(dir)
             .args(["--clock", "2026-10-03T10:00:00Z"])
             .env("SLOWSTONE_LOG", "warn")
             .stdout(Stdio::piped())
             .spawn()?;
-        let mut line = String::new();
-        if let Some(out) = child.stdout.take() {
-            BufReader::new(out).read_line(&mut line)?;
-        }
+        let line = first_line(&mut child)?;
         let address = line.trim().rsplit(' ').next().unwrap_or_default();
         let (base, token) = address
             .split_once("/?t=")
@@ -75,6 +79,15 @@ impl Drop for Hub {
         let _ = self.child.kill();
         let _ = self.child.wait();
     }
+}
+
+/// The first line that a program prints.
+pub fn first_line(child: &mut Child) -> Done<String> {
+    let mut line = String::new();
+    if let Some(out) = child.stdout.take() {
+        BufReader::new(out).read_line(&mut line)?;
+    }
+    Ok(line)
 }
 
 /// One connection.

@@ -3,12 +3,14 @@
 //! The hub is a process of its own: this same program, started again with `hub`. Everything
 //! goes over HTTP on the loopback address as phones send it, without TLS, and every answer
 //! waits for the disk. Parts: `hub.rs` (that process), `rate.rs` (entries in a second beside
-//! raw SQLite), `crew.rs` (phones at once), `stock.rs` (a large log). Told as JSON for
-//! `cargo xtask bench`; `--help` names the sizes. Nothing is asserted but that nothing fails.
+//! raw SQLite), `start.rs` (its start beside a bare program), `crew.rs` (phones at once),
+//! `stock.rs` (a large log). Told as rows of the table of `cargo xtask bench`; `--help` names
+//! the sizes. Nothing is asserted but that nothing fails.
 
 mod crew;
 mod hub;
 mod rate;
+mod start;
 mod stock;
 
 use clap::Parser;
@@ -67,15 +69,19 @@ fn main() -> ExitCode {
 
 fn measure(sizes: &Sizes, dir: &Path) -> Done<()> {
     std::fs::create_dir_all(dir)?;
-    println!("rate {}", rate::measure(sizes, dir)?);
-    println!("crew {}", crew::measure(sizes, &dir.join("crew"))?);
-    println!("stock {}", stock::measure(sizes, &dir.join("stock"))?);
-    Ok(())
+    rate::measure(sizes, dir)?;
+    start::measure(&dir.join("start"))?;
+    crew::measure(sizes, &dir.join("crew"))?;
+    stock::measure(sizes, &dir.join("stock"))
 }
 
-/// Rounded to one place, for reading.
-fn short(x: f64) -> f64 {
-    (x * 10.0).round() / 10.0
+/// A row of the table: what, how much of which unit, beside what if anything, and how.
+fn row(what: &str, (value, unit): (f64, &str), anchor: Option<(&str, f64)>, how: &str) {
+    let (anchor, beside) = match anchor {
+        Some((name, value)) => (name, value.to_string()),
+        None => ("", String::new()),
+    };
+    println!("hub: {what}\t{value}\t{unit}\t{anchor}\t{beside}\t{how}");
 }
 
 /// The value below which `share` of the times lie; sorts them.

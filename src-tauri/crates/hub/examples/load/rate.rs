@@ -6,9 +6,8 @@
 //! machine.
 
 use crate::hub::{Hub, NOW, reading};
-use crate::{Done, Sizes, at_share, short};
+use crate::{Done, Sizes, at_share, row};
 use rusqlite::{Connection, params};
-use serde_json::{Value, json};
 use slowstone_sync::{Chain, Outbox, Receipt, Record, StreamId};
 use std::path::Path;
 use std::time::{Duration, Instant};
@@ -23,16 +22,15 @@ const SITES: usize = 10;
 const TURNS: usize = 4;
 
 /// Batches by one phone and by eight, then single entries by one and by 32.
-pub fn measure(sizes: &Sizes, dir: &Path) -> Done<Value> {
+pub fn measure(sizes: &Sizes, dir: &Path) -> Done<()> {
     let ways = [
-        ("batches_of_100", sizes.entries, BATCH, 1),
-        ("batches_of_100_by_8", sizes.entries, BATCH, 8),
-        ("single", sizes.singles, 1, 1),
-        ("single_by_32", sizes.singles, 1, 32),
+        ("in batches of 100, one phone", sizes.entries, BATCH, 1),
+        ("in batches of 100, 8 phones", sizes.entries, BATCH, 8),
+        ("one at a time, one phone", sizes.singles, 1, 1),
+        ("one at a time, 32 phones", sizes.singles, 1, 32),
     ];
-    let mut told = serde_json::Map::new();
     for (name, count, size, phones) in ways {
-        let folder = dir.join(name);
+        let folder = dir.join(format!("rate-{size}-{phones}"));
         std::fs::create_dir_all(&folder)?;
         let hub = Hub::start(&folder.join("hub"))?;
         hub.connect().make_sites(SITES)?;
@@ -45,15 +43,16 @@ pub fn measure(sizes: &Sizes, dir: &Path) -> Done<Value> {
         }
         let sent = (count / TURNS / phones * phones * TURNS) as f64;
         let (ours, theirs) = (sent / ours.as_secs_f64(), sent / theirs.as_secs_f64());
-        let line = json!({
-            "per_second": ours.round(), "raw": theirs.round(),
-            "ratio": (ours / theirs * 100.0).round() / 100.0,
-            "answer_ms": { "half": short(at_share(&mut times, 0.5)),
-                "99_of_100": short(at_share(&mut times, 0.99)) },
-        });
-        told.insert(name.to_owned(), line);
+        let half = at_share(&mut times, 0.5);
+        let most = at_share(&mut times, 0.99);
+        let how = format!(
+            "{sent} entries over HTTP, each answer after the disk, in {half:.1} ms (99 of 100: \
+             {most:.1}); {TURNS} turns"
+        );
+        let what = format!("entries {name}");
+        row(&what, (ours, "/s"), Some(("raw SQLite", theirs)), &how);
     }
-    Ok(Value::Object(told))
+    Ok(())
 }
 
 /// Each phone writes `share` entries and sends them, `size` at a time; how long all take.

@@ -6,7 +6,7 @@
 //! `ui/src/lib/offline.ts` does: entries in pages, until there are no more.
 
 use crate::hub::{Hub, Link, NOW, entry, number, site};
-use crate::{Done, Sizes, short};
+use crate::{Done, Sizes, row};
 use serde_json::{Value, json};
 use slowstone_store::{EventLog, Hash32, HubEpoch, OpenOptions, SqliteLog, StreamId};
 use slowstone_sync::Chain;
@@ -19,35 +19,75 @@ const HOUR: i64 = 3_600_000;
 const SITES: usize = 20;
 
 /// Makes the log, starts the hub on it, and asks.
-pub fn measure(sizes: &Sizes, dir: &Path) -> Done<Value> {
+pub fn measure(sizes: &Sizes, dir: &Path) -> Done<()> {
     std::fs::create_dir_all(dir)?;
     fill(sizes, dir)?;
     let hub = Hub::start(dir)?;
-    let started = short(hub.started.as_secs_f64());
-    let first = hub.megabytes("VmRSS");
+    let of = format!(
+        "{} entries, {} of them photos, on {SITES} sites",
+        sizes.stock, sizes.stock_photos
+    );
+    let megabytes = |hub: &Hub, name| hub.megabytes(name).unwrap_or(f64::NAN);
+    let how = format!("{of}; {} MB then", megabytes(&hub, "VmRSS"));
+    row(
+        "start with a log of years",
+        (hub.started.as_secs_f64(), "s"),
+        None,
+        &how,
+    );
     let link = hub.connect();
-    let begun = Instant::now();
-    for n in 0..SITES {
-        link.json("GET", &format!("/api/sites/{}", site(n)), b"")?;
+    let newest = look(&link, 0)?;
+    let mut others = 0.0;
+    for n in 1..SITES {
+        others += look(&link, n)? / (SITES - 1) as f64;
     }
-    let views = begun.elapsed().as_secs_f64() / SITES as f64;
-    let begun = Instant::now();
-    link.json("GET", &format!("/api/sites/{}", site(0)), b"")?;
-    let again = begun.elapsed().as_secs_f64();
-    let seen = hub.megabytes("VmRSS");
+    let again = look(&link, 0)?;
+    let entries = sizes.stock / SITES;
+    let beside = Some(("the next look", again));
+    let what = "first look at a big site, the hub's first start";
+    let how = format!(
+        "{entries} entries; the {} others {others:.0} ms each; {} MB then, at most {}",
+        SITES - 1,
+        megabytes(&hub, "VmRSS"),
+        megabytes(&hub, "VmHWM")
+    );
+    row(what, (newest, "ms"), beside, &how);
     let one = fetch(&link, 0)?;
     let mut all = Fetched::default();
     for n in 0..SITES {
         all.add(&fetch(&link, n)?);
     }
-    Ok(json!({
-        "entries": sizes.stock, "photos": sizes.stock_photos, "sites": SITES,
-        "start_s": started, "site_first_asked_ms": short(views * 1e3),
-        "site_again_ms": short(again * 1e3),
-        "hub_mb": { "started": first, "all_sites_asked": seen, "synced": hub.megabytes("VmRSS"),
-            "most": hub.megabytes("VmHWM") },
-        "first_sync_of_a_site": one.told(), "of_all": all.told(),
-    }))
+    drop(hub);
+    let hub = Hub::start(dir)?;
+    let link = hub.connect();
+    let (first, again) = (look(&link, 0)?, look(&link, 0)?);
+    let beside = Some(("the next look", again));
+    row(
+        "first look at a big site, a later start",
+        (first, "ms"),
+        beside,
+        &format!("{entries} entries"),
+    );
+    row(
+        "first sync of a new phone, one site",
+        (one.seconds, "s"),
+        None,
+        &one.told(),
+    );
+    row(
+        "first sync of a new phone, all sites",
+        (all.seconds, "s"),
+        None,
+        &all.told(),
+    );
+    Ok(())
+}
+
+/// How long the first screen of a site takes, ms.
+fn look(link: &Link, n: usize) -> Done<f64> {
+    let begun = Instant::now();
+    link.json("GET", &format!("/api/sites/{}", site(n)), b"")?;
+    Ok(begun.elapsed().as_secs_f64() * 1e3)
 }
 
 /// What came, and how long it took.
@@ -67,9 +107,13 @@ impl Fetched {
         self.entries += other.entries;
     }
 
-    fn told(&self) -> Value {
-        json!({ "seconds": (self.seconds * 100.0).round() / 100.0, "pages": self.pages,
-            "megabytes": short(self.bytes as f64 / 1e6), "entries": self.entries })
+    fn told(&self) -> String {
+        format!(
+            "{} entries in {} pages, {:.1} MB",
+            self.entries,
+            self.pages,
+            self.bytes as f64 / 1e6
+        )
     }
 }
 

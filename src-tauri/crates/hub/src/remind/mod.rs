@@ -36,6 +36,9 @@ use std::time::Duration;
 const EVERY: Duration = Duration::from_secs(15);
 /// The shortest sleep between two looks, ms.
 const LEAST_MS: i64 = 200;
+/// Between two sites whoever waits for the ledger has it: reckoning a large site anew takes
+/// a while.
+const BREATH: Duration = Duration::from_millis(1);
 
 /// Runs until the hub stops.
 pub async fn run(hub: Arc<Hub>) {
@@ -65,14 +68,34 @@ pub async fn run(hub: Arc<Hub>) {
 /// Looks once, and tries what is to be tried.
 async fn turn(hub: &Arc<Hub>) {
     let now = hub.now();
-    match hub.with_ledger(move |ledger| look(ledger, now)).await {
-        Some(Err(e)) => tracing::warn!("reminders wait: {e}"),
-        Some(Ok(ready)) => {
-            let each = ready.into_iter().map(|task| attempt(hub, task));
-            futures_util::future::join_all(each).await;
-        }
-        None => {}
+    let ready = match due(hub, now).await {
+        Ok(ready) => ready,
+        Err(e) => return tracing::warn!("reminders wait: {e}"),
+    };
+    let each = ready.into_iter().map(|task| attempt(hub, task));
+    futures_util::future::join_all(each).await;
+}
+
+/// What is to be tried now, of all sites.
+async fn due(hub: &Arc<Hub>, now: AtMs) -> Result<Vec<Task>, StoreError> {
+    let begun = hub.with_ledger(move |ledger| begin(ledger, now)).await;
+    let Some((settings, sites)) = begun.transpose()?.flatten() else {
+        return Ok(Vec::new());
+    };
+    let mut tasks = Vec::new();
+    for site in sites {
+        let settings = settings.clone();
+        let look = move |ledger: &mut Ledger| look(ledger, &site, settings, now);
+        tasks.extend(
+            hub.with_ledger(look)
+                .await
+                .transpose()?
+                .into_iter()
+                .flatten(),
+        );
+        tokio::time::sleep(BREATH).await;
     }
+    Ok(tasks)
 }
 
 /// One message for one channel, with everything that sending it needs.
@@ -160,51 +183,60 @@ pub fn subscription(ledger: &Ledger, device: &str) -> Result<Option<Subscription
     Ok(text.and_then(|t| serde_json::from_str(&t).ok()))
 }
 
-/// Tells what has become due (it is in the journal when this returns), and gives what is to
-/// be tried now.
-fn look(ledger: &mut Ledger, now: AtMs) -> Result<Vec<Task>, StoreError> {
+/// What people chose, and the sites, if it is this hub that reminds.
+fn begin(ledger: &mut Ledger, now: AtMs) -> Result<Option<(Settings, Vec<String>)>, StoreError> {
     if !firm::my_turn(ledger, now)? {
-        return Ok(Vec::new());
+        return Ok(None);
     }
     let settings = Settings::read(ledger.setting(settings::KEY)?.as_deref());
-    let mut tasks = Vec::new();
-    for card in ledger.book().sites() {
-        let key = format!("{}{}", journal::PREFIX, card.id);
-        let before = Journal::read(ledger.setting(&key)?.as_deref());
-        let mut journal = before.clone();
-        let (name, tz) = site_of(ledger, &card.id);
-        if settings.on {
-            let seen = ledger.book().to_remind(&card.id, now);
-            let offset = |at: AtMs| Iana.offset_min(&tz, at).unwrap_or(0);
-            let (items, told) = rules::tell(&seen, &settings.rules, &journal.told, &offset, now);
-            journal.told = told;
-            if !items.is_empty() {
-                // Without randomness nothing is lost: it is told at the next look.
-                let Ok(id) = crate::chance::id(now) else {
-                    continue;
-                };
-                let channels = channels(ledger, &settings)?;
-                journal.add(id, items, &channels, now);
-            }
-            if journal != before {
-                ledger.remember(&key, &serde_json::to_string(&journal).unwrap_or_default())?;
-            }
-        }
-        for (message, channel) in journal.ready(now) {
-            let subscription = match &channel {
-                Channel::Push(device) => subscription(ledger, device)?,
-                _ => None,
+    let sites = ledger.book().sites().into_iter().map(|card| card.id);
+    Ok(Some((settings, sites.collect())))
+}
+
+/// Tells what has become due on a site (it is in the journal when this returns), and gives
+/// what is to be tried now.
+fn look(
+    ledger: &mut Ledger,
+    site: &str,
+    settings: Settings,
+    now: AtMs,
+) -> Result<Vec<Task>, StoreError> {
+    let key = format!("{}{site}", journal::PREFIX);
+    let before = Journal::read(ledger.setting(&key)?.as_deref());
+    let mut journal = before.clone();
+    let (name, tz) = site_of(ledger, site);
+    if settings.on {
+        let seen = ledger.book().to_remind(site, now);
+        let offset = |at: AtMs| Iana.offset_min(&tz, at).unwrap_or(0);
+        let (items, told) = rules::tell(&seen, &settings.rules, &journal.told, &offset, now);
+        journal.told = told;
+        if !items.is_empty() {
+            // Without randomness nothing is lost: it is told at the next look.
+            let Ok(id) = crate::chance::id(now) else {
+                return Ok(Vec::new());
             };
-            tasks.push(Task {
-                site: card.id.clone(),
-                site_name: name.clone(),
-                tz: tz.clone(),
-                message,
-                channel,
-                settings: settings.clone(),
-                subscription,
-            });
+            let channels = channels(ledger, &settings)?;
+            journal.add(id, items, &channels, now);
         }
+        if journal != before {
+            ledger.remember(&key, &serde_json::to_string(&journal).unwrap_or_default())?;
+        }
+    }
+    let mut tasks = Vec::new();
+    for (message, channel) in journal.ready(now) {
+        let subscription = match &channel {
+            Channel::Push(device) => subscription(ledger, device)?,
+            _ => None,
+        };
+        tasks.push(Task {
+            site: site.to_owned(),
+            site_name: name.clone(),
+            tz: tz.clone(),
+            message,
+            channel,
+            settings: settings.clone(),
+            subscription,
+        });
     }
     Ok(tasks)
 }

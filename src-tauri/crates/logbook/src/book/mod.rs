@@ -123,6 +123,13 @@ impl Book {
         }
     }
 
+    /// From now on predictions are looked for on the shelf, and those that are made are put
+    /// there.
+    #[cfg(feature = "shelf")]
+    pub fn use_shelf(&mut self, shelf: impl crate::view::Shelf + 'static) {
+        self.reckoned.place.shelf = Some(Box::new(shelf));
+    }
+
     /// Checks that an event can be stored: [`Event::check`], and that there is a time zone
     /// of the name that it gives to a site.
     ///

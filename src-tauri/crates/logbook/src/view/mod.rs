@@ -20,6 +20,7 @@ mod state;
 pub mod types;
 pub use advice::{Advice, BestHours};
 pub(crate) use ahead::{Ahead, Times};
+pub use cache::Shelf;
 pub use clocks::{ClockDoubt, ClockWhy, Shifted};
 pub(crate) use inputs::assumed_mix;
 pub(crate) use pour::mixed;
