@@ -893,7 +893,7 @@ check-add = Hinzufügen
 
 ## Was nur auf diesem Telefon ist
 
-out-away = Keine Verbindung zum Hub. Mach weiter: Alles geht und bleibt erhalten.
+out-away = Kein Hub erreichbar. Mach weiter: Alles wird gemerkt.
 out-none = Nichts wartet auf das Senden.
 out-here = Nur auf diesem Telefon: { $what }
 out-entries = { $n ->

@@ -894,7 +894,7 @@ check-add = Add
 
 ## What is only on this phone.
 
-out-away = No connection to the hub. Go on: everything works and is kept.
+out-away = No hub in reach. Go on: everything is kept.
 out-none = Nothing waits to be sent.
 out-here = Only on this phone: { $what }
 out-entries = { $n ->

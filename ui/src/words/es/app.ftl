@@ -896,7 +896,7 @@ check-add = Añadir
 
 ## Lo que solo está en este teléfono
 
-out-away = Sin conexión con la central. Sigue: todo funciona y se guarda.
+out-away = La central no responde. Sigue: todo se guarda.
 out-none = No hay nada por enviar.
 out-here = Solo en este teléfono: { $what }
 out-entries = { $n ->
