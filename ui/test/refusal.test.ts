@@ -23,7 +23,7 @@ describe('in German', () => {
 
   it('bounds have the comma and the unit of the site', () => {
     const range = { field: 'depth_m', value: '90', reason: misfit({ min: 0.05, max: 20, unit: 'm' }) };
-    expect(refusal.why(range)).toBe('Muss zwischen 50\u00a0mm und 20.000\u00a0mm liegen.');
+    expect(refusal.why(range)).toBe('Muss zwischen 50\u00a0mm und 20000\u00a0mm liegen.');
     const bags = { field: 'bags', value: '0', reason: misfit({ min: 0.05, max: 200, unit: 'bags' }) };
     expect(refusal.line(bags)).toBe('Nicht angenommen. Säcke: Muss zwischen 0,05 und 200 liegen.');
     const warm = { field: 'air_c', value: '99', reason: misfit({ min: -40, max: 60, unit: '°C' }) };

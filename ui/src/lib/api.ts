@@ -4,6 +4,7 @@
 // the same core on this phone when the hub is not reached. Screens never call `fetch`.
 // When what is sent again: link.ts.
 
+import { untrack } from 'svelte';
 import { app } from './app.svelte';
 import { openShelf } from './db';
 import { newId } from './id';
@@ -84,7 +85,12 @@ const offline = (): Promise<typeof import('./offline')> => import('./offline');
 const siteIn = (path: string): string => decodeURIComponent(/^\/api\/sites\/([^/?]+)/.exec(path)?.[1] ?? '');
 
 /** A view: of the hub, or of this phone when the hub is away or lacks what is only here. */
-export async function get<T>(path: string): Promise<T> {
+export function get<T>(path: string): Promise<T> {
+  // Whoever asks in an effect wants one answer, not another whenever something is sent.
+  return untrack(() => view<T>(path));
+}
+
+async function view<T>(path: string): Promise<T> {
   let why = new ApiError(0, 'unreachable', t('error-unreachable'));
   if (app.unsent.has(siteIn(path))) {
     try {

@@ -1,6 +1,7 @@
 // A view that stays fresh: loaded at once, again after every change of its site,
 // when the page comes back to the front, and once a minute because states change with time.
 
+import { untrack } from 'svelte';
 import { ApiError, get, onChange } from './api';
 
 export class Live<T> {
@@ -30,7 +31,8 @@ export class Live<T> {
 
   /** Keeps loading what `path` names, until the screen goes. Call inside `$effect`. */
   follow(path: string): () => void {
-    void this.load(path);
+    // What is read on the way must not have the effect run again.
+    untrack(() => void this.load(path));
     let soon: ReturnType<typeof setTimeout> | undefined;
     const again = (): void => {
       clearTimeout(soon);
