@@ -17,7 +17,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use schemars::JsonSchema;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 use std::sync::Arc;
 
@@ -26,6 +26,15 @@ const MOST: usize = 8 << 20;
 
 /// Most entries of one call.
 const MOST_EVENTS: usize = 5000;
+
+/// What became of the entries of one call.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Logged {
+    /// Ids of those that are stored now or were before, in the order given.
+    taken: Vec<String>,
+    /// Why others were not.
+    refused: Vec<RefusedEntry>,
+}
 
 /// `POST /api/events`: 200 when everything was taken, 422 when something was refused.
 ///
@@ -44,8 +53,10 @@ pub async fn post(
     } else {
         StatusCode::UNPROCESSABLE_ENTITY
     };
-    let refused: Vec<RefusedEntry> = taken.refused.into_iter().map(Into::into).collect();
-    let answer = json!({ "taken": taken.taken, "refused": refused });
+    let answer = Logged {
+        taken: taken.taken,
+        refused: taken.refused.into_iter().map(Into::into).collect(),
+    };
     Ok((status, Json(answer)).into_response())
 }
 

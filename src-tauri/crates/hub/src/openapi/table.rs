@@ -83,7 +83,7 @@ pub(super) const OPERATIONS: &[Operation] = &[
     get("/api/watch", "Server-sent events: `changed` when entries came, `due` when something is.", Media(&["text/event-stream"])),
     change("POST", "/api/events", "Log entries. Sending one again is safe.",
         (Written(r#"{"type":"object","required":["events"],"properties":{"events":{"type":"array","maxItems":5000,"items":{}}}}"#),
-         Written(r##"{"type":"object","required":["taken","refused"],"properties":{"taken":{"type":"array","items":{"type":"string"}},"refused":{"type":"array","items":{"$ref":"#/components/schemas/RefusedEntry"}}}}"##)))
+         Type(of::<events::Logged>)))
         .no(&[(413, "More than 8 MB at once."), (507, "The disk is full.")]),
     change("POST", "/api/import", "Take in the JSON lines that a phone saved.", (Media(&["application/jsonl", "text/plain"]), Type(of::<import::Imported>)))
         .no(&[(413, "A line is longer than any photo."), (422, "This is no saved copy."), (507, "The disk is full.")]),
