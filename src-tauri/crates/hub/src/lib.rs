@@ -2,46 +2,46 @@
 //!
 //! [`start`] opens the data folder, listens on the loopback address and serves until
 //! [`Running::stop`]. Requests come through [`guard`] and [`server`] to [`api`]; what is
-//! stored goes through [`ledger`]; photos are understood by [`photo`]. The command line
-//! is in [`cli`]. Who may come in is in [`trust`]. Nothing about concrete is reckoned here: see the crates `logbook` and
-//! `curing`.
+//! stored goes through [`ledger`]; photos are understood by [`photo`]. The command line is in
+//! [`cli`], who may come in is in [`trust`]. Nothing about concrete is reckoned here: see the
+//! crates `logbook` and `curing`. Public is what the desktop shell and the tests use.
 
 pub mod api;
 mod assets;
-pub mod backup;
-pub mod chance;
+mod backup;
+mod chance;
 pub mod cli;
-pub mod clock;
+mod clock;
 pub mod colour;
 pub mod demo;
 mod error;
-pub mod firm;
-pub mod flats;
-pub mod forecast;
+mod firm;
+mod flats;
+mod forecast;
 pub mod guard;
-pub mod handover;
-pub mod hourly;
-pub mod inbox;
-pub mod inspect;
-pub mod intake;
+mod handover;
+mod hourly;
+mod inbox;
+mod inspect;
+mod intake;
 pub mod ledger;
-pub mod lock;
-pub mod move_store;
-pub mod openapi;
+mod lock;
+mod move_store;
+mod openapi;
 pub mod photo;
-pub mod presence;
-pub mod reckoned;
+mod presence;
+mod reckoned;
 pub mod remind;
-pub mod running;
-pub mod search;
-pub mod server;
+mod running;
+mod search;
+mod server;
 pub mod shell;
-pub mod state;
+mod state;
 pub mod thumbs;
 pub mod trust;
-pub mod uploads;
+mod uploads;
 pub mod words;
-pub mod zones;
+mod zones;
 
 pub use clock::Clock;
 pub use demo::Demo;

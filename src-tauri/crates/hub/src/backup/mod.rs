@@ -9,7 +9,7 @@ mod error;
 mod restore;
 
 pub use error::BackupError;
-pub use restore::{Restored, restore};
+pub use restore::restore;
 
 use crate::error::HubError;
 use crate::inspect::{LOG, PHOTOS, Photos};
