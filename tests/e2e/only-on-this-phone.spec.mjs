@@ -5,10 +5,12 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { check, corpus, finish, must, same, until } from './stage.mjs';
-import { at, back, banner, equal, h, large, letIn, logPour, noBanner, origin, phoneOf, PIECE, pour, quiet, rows, SITE, site } from './reed-bank.mjs';
+import { at, back, banner, equal, h, isReady, large, letIn, logPour, noBanner, origin, phoneOf, PIECE, pour, quiet, rows, SITE, site } from './reed-bank.mjs';
 
 const a = await phoneOf('Ada');
 const b = await phoneOf('Ben');
+// Both have the app and the log before anything is out of reach.
+for (const page of [a, b]) await isReady(page);
 const first = await logPour(a, 14);
 
 await check('the strip says how much waits, and since when', async () => {
