@@ -101,8 +101,13 @@ export async function isReady(page) {
 export const banner = (page, entries, photos) => page.locator(`[data-testid="offline"][data-entries="${entries}"][data-photos="${photos}"]`).waitFor();
 export const noBanner = (page) => at(page, 'offline').waitFor({ state: 'detached' });
 export const cards = (page) => page.locator('[data-testid="step-card"]').evaluateAll((all) => all.map((c) => c.innerText.replace(/\s+/g, ' ')));
-/** Waits until two phones show the same steps. */
-export const equal = (a, b, more = () => true) => until('equal screens', async () => JSON.stringify(await cards(a)) === JSON.stringify(await cards(b)) && (await cards(a)).length === 3 && more());
+/** Waits until two phones show the same steps, but for how long ago or ahead things are: their clocks differ. */
+export const equal = (a, b, more = () => true) =>
+  until('equal screens', async () => {
+    const [x, y] = (await Promise.all([a, b].map(cards))).map((all) => all.map((c) => c.replace(/\([^)]*\)/g, '')));
+    if (JSON.stringify(x) !== JSON.stringify(y)) throw new Error(`${x.join(' / ')} || ${y.join(' / ')}`);
+    return x.length === 3 && more();
+  });
 /** The time line without what moves with the clock. */
 export const line = (page) =>
   page.locator('[data-testid^="milestone-"]').evaluateAll((all) =>
