@@ -9,9 +9,12 @@ import { at, back, banner, equal, h, isReady, large, letIn, logPour, noBanner, o
 
 const a = await phoneOf('Ada');
 const b = await phoneOf('Ben');
-// Both have the app and the log before anything is out of reach.
-for (const page of [a, b]) await isReady(page);
 const first = await logPour(a, 14);
+// Both have the app and the log, with that pour, before anything is out of reach.
+for (const page of [a, b]) {
+  await isReady(page);
+  await until('the pour on the phone', async () => (await rows(page, 'events')).some((r) => r.id === first));
+}
 
 await check('the strip says how much waits, and since when', async () => {
   await a.context().setOffline(true);
