@@ -2,6 +2,7 @@
 // else differed; what is not alike gets a caution; a measurement can be put right.
 // Promise: "Every colour comes with its range, and the words for a difference heed it."
 // Promise: "what is not alike is compared only with a warning"
+// Promise: "*Compare* lays the steps side by side, each with the additives that went in; tap two to read how far they are apart and what else differed."
 import { check, finish, must, same, until } from './stage.mjs';
 import { at, bring, colours, enter, event, fits, h, measure, page, pour, send, SITE } from './colour-site.mjs';
 
@@ -14,6 +15,8 @@ await enter();
 
 await check('two steps are compared in words, with what else differed', async () => {
   await page.goto(`${h.origin}/site/${SITE}/colour`);
+  same((await piece(4).getByTestId('piece-doses').textContent()).replace(/\s/g, ' '), 'Red oxide 3 %', 'what went into the fourth');
+  same(await piece(1).getByTestId('piece-doses').count(), 0, 'doses of the plain one');
   await piece(1).click();
   await at('one').waitFor();
   await piece(4).click();

@@ -27,11 +27,13 @@ export const colourOf = (p: PieceColour): MeasuredColour | null => (p.chosen ===
 
 export const pieceName = (p: { step_number: number | null; name: string }): string => nameOf(p.step_number, p.name);
 
+/** `Ochre 3 %, Umber 2 %`, of the cement; empty without additives. */
+export const dosesOf = (p: PieceColour, w: Ways): string => list(p.mixed.doses.filter((d) => d.amount > 0).map((d) => `${d.name} ${val(d.pct_of_cement, 'percent', w)}`));
+
 /** `Ochre 3 %, 2.5 L water per bag`. */
 export function madeOf(p: PieceColour, w: Ways): string {
-  const doses = p.mixed.doses.filter((d) => d.amount > 0).map((d) => `${d.name} ${val(d.pct_of_cement, 'percent', w)}`);
   const water = p.mixed.water_per_bag_l;
-  return list([...doses, water === null ? '' : t('col-water', { litres: val(water, 'water', w) }), p.mix ?? ''].filter(Boolean));
+  return list([dosesOf(p, w), water === null ? '' : t('col-water', { litres: val(water, 'water', w) }), p.mix ?? ''].filter(Boolean));
 }
 
 /** `slight`, and `cannot be seen to plain` when the range says so. */
