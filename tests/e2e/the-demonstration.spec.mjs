@@ -2,6 +2,7 @@
 // on each, the page of a pour, its curve; on a phone and at a desk. The pictures of README.md
 // are taken here, at a fixed time (SLOWSTONE_SHOTS=1).
 // Promise: "The demonstration shows volunteers of a rowing club (invented) who cast nine board-marked steps down to a canoe landing."
+// Promise: "The list of sites says on each what is due there first."
 import { check, desk, finish, hub, must, open, phone, same, shot } from './stage.mjs';
 
 // The demonstration is laid out around the time at which it is made.
@@ -14,8 +15,12 @@ let view;
 
 await check('nine steps down to a canoe landing, and who cast them', async () => {
   await page.goto(h.url);
+  await at('site-due').waitFor();
+  const said = await at('site-due').textContent();
   await at('site-link').first().click();
   await at('step-card').first().waitFor();
+  const first = await at('due-list').locator('li strong').first().textContent();
+  must(first && said.includes(first), `the list says ${said}, the site ${first}`);
   const [card] = await h.ask('/api/sites');
   view = await h.ask(`/api/sites/${card.id}`);
   same([card.name, card.steps], ['Canoe landing', 9], 'the site');
