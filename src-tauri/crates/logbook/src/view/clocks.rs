@@ -12,7 +12,6 @@ use crate::facts::{Fact, Photo, TimeSource};
 use crate::filing::{PourSpan, file_under, spans};
 use serde::Serialize;
 use slowstone_curing::units::AtMs;
-use std::collections::{BTreeMap, BTreeSet};
 
 const MIN: i64 = 60_000;
 const HOUR: i64 = 60 * MIN;
@@ -100,33 +99,33 @@ impl Shot<'_> {
 /// Cameras whose clock seems wrong, by name.
 pub(crate) fn clock_doubts(sum: &Folded) -> Vec<ClockDoubt> {
     let pours = spans(sum);
-    let mut cameras: BTreeMap<&str, Vec<Shot>> = BTreeMap::new();
+    let mut shots = Vec::new();
     for (id, entry) in sum.entries.iter() {
         if let Fact::Photo(photo) = &entry.fact
             && photo.time_source != TimeSource::Arrival
             && !photo.camera.is_empty()
         {
             let (taken, arrived) = (photo.taken_ms.0, entry.at_ms.0);
-            let shot = Shot {
+            shots.push(Shot {
                 id,
                 photo,
                 taken,
                 arrived,
                 edited: entry.edited,
-            };
-            cameras.entry(&photo.camera).or_default().push(shot);
+            });
         }
     }
-    let found = cameras.into_iter().filter_map(|(camera, mut shots)| {
-        shots.sort_by_key(|s| (s.taken, s.id));
-        let (why, shift, proofs) = by_arrival(&shots)
-            .or_else(|| by_being_ahead(&shots))
-            .or_else(|| by_work(&shots, &pours))?;
-        let photos = batch(&shots, shift, &proofs)
+    shots.sort_by_key(|s| (&s.photo.camera, s.taken, s.id));
+    let cameras = shots.chunk_by(|a, b| a.photo.camera == b.photo.camera);
+    let found = cameras.filter_map(|shots| {
+        let (why, shift, proofs) = by_arrival(shots)
+            .or_else(|| by_being_ahead(shots))
+            .or_else(|| by_work(shots, &pours))?;
+        let photos = batch(shots, shift, &proofs)
             .map(|s| shifted(s, shift, &pours))
             .collect();
         Some(ClockDoubt {
-            camera: camera.to_owned(),
+            camera: shots.first()?.photo.camera.clone(),
             shift_ms: shift,
             why,
             proofs: u32::try_from(proofs.len()).unwrap_or(u32::MAX),
@@ -136,12 +135,12 @@ pub(crate) fn clock_doubts(sum: &Folded) -> Vec<ClockDoubt> {
     found.collect()
 }
 
-/// Why, the shift, and the photos that show it.
-type Found = (ClockWhy, i64, BTreeSet<String>);
+/// Why, the shift, and the ids of the photos that show it, in order.
+type Found<'a> = (ClockWhy, i64, Vec<&'a str>);
 
 /// Most photos arrive by the same time late, or early: that is by how much the clock is
 /// slow or fast.
-fn by_arrival(shots: &[Shot]) -> Option<Found> {
+fn by_arrival<'a>(shots: &[Shot<'a>]) -> Option<Found<'a>> {
     let mut by_lag: Vec<&Shot> = shots.iter().collect();
     by_lag.sort_by_key(|s| (s.lag(), s.taken));
     let from = |n: usize| {
@@ -165,7 +164,7 @@ fn by_arrival(shots: &[Shot]) -> Option<Found> {
 }
 
 /// A photo cannot arrive before it is taken: the clock is fast at least by the most.
-fn by_being_ahead(shots: &[Shot]) -> Option<Found> {
+fn by_being_ahead<'a>(shots: &[Shot<'a>]) -> Option<Found<'a>> {
     let ahead = || shots.iter().filter(|s| s.lag() < -SAME);
     let least = ahead().map(Shot::lag).min()?;
     let half = HOUR / 2;
@@ -176,7 +175,7 @@ fn by_being_ahead(shots: &[Shot]) -> Option<Found> {
 
 /// People filed photos where their times do not put them; one shift puts nearly all of them
 /// there.
-fn by_work(shots: &[Shot], pours: &[PourSpan]) -> Option<Found> {
+fn by_work<'a>(shots: &[Shot<'a>], pours: &[PourSpan]) -> Option<Found<'a>> {
     let fits = |s: &&Shot, shift: i64| {
         let own = s.photo.pour.as_ref()?;
         let own: Vec<PourSpan> = pours.iter().filter(|p| p.pour == *own).cloned().collect();
@@ -188,15 +187,13 @@ fn by_work(shots: &[Shot], pours: &[PourSpan]) -> Option<Found> {
         .filter(|s| s.photo.pour.is_some() && !s.photo.stage.is_empty())
         .filter(|s| fits(s, 0).is_none())
         .collect();
-    let kinds: BTreeSet<_> = said
-        .iter()
-        .map(|s| (&s.photo.pour, &s.photo.stage))
-        .collect();
-    if said.len() < FEWEST || kinds.len() < 2 {
+    let mut kinds = said.iter().map(|s| (&s.photo.pour, &s.photo.stage));
+    let first = kinds.next();
+    if said.len() < FEWEST || kinds.all(|k| Some(k) == first) {
         return None;
     }
     let count = |shift: i64| said.iter().filter(|s| fits(s, shift).is_some()).count();
-    let mut tried: BTreeSet<i64> = (-104..=104).map(|n| n * HOUR / 4).collect();
+    let mut tried: Vec<i64> = (-104..=104).map(|n| n * HOUR / 4).collect();
     for (s, p) in said
         .iter()
         .take(8)
@@ -211,6 +208,8 @@ fn by_work(shots: &[Shot], pours: &[PourSpan]) -> Option<Found> {
             tried.extend(marks.map(|m| m.saturating_sub(s.taken)));
         }
     }
+    tried.sort_unstable();
+    tried.dedup();
     let counted: Vec<(i64, usize)> = tried.into_iter().map(|t| (t, count(t))).collect();
     let most = counted.iter().map(|(_, n)| *n).max()?;
     let best: Vec<i64> = counted
@@ -235,8 +234,13 @@ fn by_work(shots: &[Shot], pours: &[PourSpan]) -> Option<Found> {
         .then(|| (ClockWhy::Work, shift, ids(proofs())))
 }
 
-fn ids<'a>(shots: impl Iterator<Item = &'a Shot<'a>>) -> BTreeSet<String> {
-    shots.map(|s| s.id.to_owned()).collect()
+fn ids<'a, 's>(shots: impl Iterator<Item = &'s Shot<'a>>) -> Vec<&'a str>
+where
+    'a: 's,
+{
+    let mut ids: Vec<&str> = shots.map(|s| s.id).collect();
+    ids.sort_unstable();
+    ids
 }
 
 /// A shift between two delays: half an hour's multiple if one is near, else the smaller
@@ -256,16 +260,17 @@ fn rounded(least: i64, most: i64) -> i64 {
 fn batch<'a>(
     shots: &'a [Shot<'a>],
     shift: i64,
-    proofs: &'a BTreeSet<String>,
+    proofs: &'a [&str],
 ) -> impl Iterator<Item = &'a Shot<'a>> {
-    let proof = |s: &&Shot| proofs.contains(s.id);
+    let proves = |s: &Shot| proofs.binary_search(&s.id).is_ok();
+    let proof = |s: &&Shot| proves(s);
     let first = shots.iter().find(proof).map_or(i64::MAX, |s| s.taken);
     let last = shots.iter().rfind(proof).map_or(i64::MIN, |s| s.taken);
     let from = first.saturating_sub(ONE_SETTING);
     let to = last.saturating_add(ONE_SETTING);
     shots.iter().filter(move |s| {
         let may = s.lag() >= shift.saturating_sub(SENT_AT_ONCE);
-        proofs.contains(s.id) || (may && (from..=to).contains(&s.taken))
+        proves(s) || (may && (from..=to).contains(&s.taken))
     })
 }
 
