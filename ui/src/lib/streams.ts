@@ -185,7 +185,8 @@ export class Stream<R extends Rec & { n: number }> {
       seen.add(name);
       const head = theirs.find((h) => same(h.stream, stream));
       const here = head && [...this.sent.values(), ...this.waiting.values()].find((r) => same(r.stream, stream) && r.seq === head.seq);
-      this.putBack(stream, !head || (here && hashOf(here) !== head.hash) ? 0 : head.seq + 1);
+      // Parted, or another copy of this phone went farther: only sending all of it tells whether it began as here.
+      this.putBack(stream, head && here && hashOf(here) === head.hash ? head.seq + 1 : 0);
       if (head && same(stream, this.end.stream) && head.seq > this.end.seq) this.end = start(fresh);
     }
   }

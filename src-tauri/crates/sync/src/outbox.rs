@@ -150,12 +150,13 @@ impl Outbox {
                 self.put_back(stream, 0);
                 continue;
             };
-            let here = self.hash_at(stream, head.seq);
-            if here.is_some_and(|hash| hash != head.hash) {
-                self.put_back(stream, 0);
-            } else {
-                self.put_back(stream, head.seq.saturating_add(1));
-            }
+            let from = match self.hash_at(stream, head.seq) {
+                Some(hash) if hash == head.hash => head.seq.saturating_add(1),
+                // The histories parted; or another copy of this phone went farther, and only
+                // sending all of it tells whether what is there began as it did here.
+                _ => 0,
+            };
+            self.put_back(stream, from);
             let last = self.chain.head().map_or(0, |h| h.seq);
             if stream == self.stream() && head.seq > last {
                 self.chain = Chain::start(fresh.clone());
