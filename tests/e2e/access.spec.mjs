@@ -2,23 +2,13 @@
 // in the states that people meet (empty, form with a mistake, sheet open, no hub, lost).
 // Text has the contrast of 7:1 (WCAG 2.2, 1.4.6); the rules are those of axe-core.
 // Promise: "Everything works by keyboard alone and with a screen reader, at 200 % zoom, with a contrast of 7:1, in light and dark; every curve has its table beside it."
-import { readFileSync, readdirSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { join } from 'node:path';
-import { check, desk, finish, hub, must, open, phone, same, top } from './stage.mjs';
+import { h, pour, routes, settled, site } from './every-screen.mjs';
+import { check, desk, finish, hub, must, open, phone, same } from './stage.mjs';
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const h = await hub({ empty: false });
 const bare = await hub();
-const site = (await h.ask('/api/sites'))[0].id;
-const view = await h.ask(`/api/sites/${site}`);
-const pour = view.steps[3].pour.id;
-const parts = readdirSync(join(top, 'ui/src/settings')).map((f) => `/settings/${f.replace('.svelte', '')}`);
-const at = `/site/${site}`;
-const routes = [
-  '/', '/settings', ...parts, '/lost/for/good', at, `${at}/log`, `${at}/log?step=${view.steps[5].step?.id ?? view.steps[5].id}`, `${at}/setup`, `${at}/weather`, `${at}/pour/${pour}`,
-  `${at}/pour/${view.samples[0].id}`, `${at}/plan`, `${at}/plan/buy`, `${at}/plan/days`, `${at}/plan/check`, `${at}/colour`, `${at}/colour/measure`, `${at}/colour/dose`, `${at}/handover`, '/pair',
-];
 
 const CONTRAST = ['color-contrast', 'color-contrast-enhanced'];
 
@@ -29,13 +19,6 @@ async function complaints(page, only) {
     window.axe.run(document, only ? { runOnly: { type: 'rule', values: only } } : { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'], rules: { 'color-contrast-enhanced': { enabled: true } } }),
   only);
   return violations.flatMap((v) => v.nodes.map((n) => `${v.id}: ${n.target.join(' ')} ${n.failureSummary?.split('\n')[1]?.trim() ?? ''}`));
-}
-/** Waits until nothing is on its way any more. */
-async function settled(page) {
-  await page.locator('main').first().waitFor();
-  await page.waitForFunction(() => !document.querySelector('[data-testid="loading"], .loading'));
-  await page.evaluate(() => document.fonts.ready);
-  await page.waitForTimeout(150);
 }
 async function clean(page, what, only = null) {
   const found = await complaints(page, only);

@@ -4,17 +4,9 @@
 // Promise: "English, German and Spanish (*Settings, Language*), with numbers and times as they are written there."
 import { mkdirSync, readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
-import { check, finish, hub, must, open, out, phone, same, top } from './stage.mjs';
+import { at, h, pour, routes, settled, site, written } from './every-screen.mjs';
+import { check, finish, must, open, out, phone, same, top } from './stage.mjs';
 
-const h = await hub({ empty: false });
-const site = (await h.ask('/api/sites'))[0].id;
-const view = await h.ask(`/api/sites/${site}`);
-const parts = readdirSync(join(top, 'ui/src/settings')).map((f) => `/settings/${f.replace('.svelte', '')}`);
-const at = `/site/${site}`;
-const routes = [
-  '/', '/settings', ...parts, '/lost/for/good', at, `${at}/log`, `${at}/setup`, `${at}/weather`, `${at}/pour/${view.steps[3].pour.id}`, `${at}/pour/${view.samples[0].id}`,
-  `${at}/plan`, `${at}/plan/buy`, `${at}/plan/days`, `${at}/plan/check`, `${at}/colour`, `${at}/colour/measure`, `${at}/colour/dose`, `${at}/handover`, '/search', '/pair',
-];
 mkdirSync(out, { recursive: true });
 const narrow = { ...phone, viewport: { width: 320, height: 640 } };
 
@@ -40,26 +32,6 @@ const foreign = (lang) => {
   return new Set([...english.values()].filter((w) => /[a-z]{2}/i.test(w) && !own.has(w)));
 };
 
-async function settled(page) {
-  await page.locator('main').first().waitFor();
-  await page.waitForFunction(() => !document.querySelector('[data-testid="loading"], .loading'));
-  await page.waitForTimeout(150);
-}
-/** What people called their things: that stays as they wrote it. */
-const names = [...new Set([...JSON.stringify(view).matchAll(/"(?:name|mix|form|liner|place)":"([^"]{4,})"/g)].map((m) => m[1]))];
-/** What is written on the page and in the names of its parts, without the names of things. */
-const written = (page) =>
-  page.evaluate((names) => {
-    const all = [];
-    const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-    while (walk.nextNode()) {
-      const parent = walk.currentNode.parentElement;
-      const other = parent?.closest('[lang]')?.getAttribute('lang');
-      if (parent && !parent.closest('script, style, noscript') && (!other || other === document.documentElement.lang)) all.push(walk.currentNode.textContent.trim());
-    }
-    for (const e of document.querySelectorAll('[aria-label], [alt], [placeholder], [title]')) for (const a of ['aria-label', 'alt', 'placeholder', 'title']) all.push(e.getAttribute(a) ?? '');
-    return [...new Set(all.map((w) => names.reduce((rest, name) => rest.replaceAll(name, ''), w).trim()).filter(Boolean))];
-  }, names);
 /** What reaches over an edge, or holds more text than it shows. */
 const over = (page) =>
   page.evaluate(() => {
@@ -108,7 +80,7 @@ for (const [lang, locale] of [['de', 'de-DE'], ['es', 'es-ES']]) {
     same(await page.getByTestId('wrong-air_c').count(), 0, 'complaints');
     same(page.complaints, [], 'what the console said');
   });
-  for (const [name, route] of [['site', at], ['pour', routes[routes.indexOf(at) + 4]], ['buy', `${at}/plan/buy`]]) {
+  for (const [name, route] of [['site', at], ['pour', `${at}/pour/${pour}`], ['buy', `${at}/plan/buy`]]) {
     await page.goto(h.origin + route);
     await settled(page);
     await page.screenshot({ path: join(out, `words-${lang}-${name}.png`) });

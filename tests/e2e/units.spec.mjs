@@ -1,40 +1,8 @@
 // A site in US units shows no metric unit on any screen, in the table or in the drawing, and a
 // length is read in whatever way people write it.
 // Promise: "A site counts in metric or in US units, and a length is read as people write it"
-import { readdirSync } from 'node:fs';
-import { join } from 'node:path';
-import { check, finish, hub, must, open, phone, same, top, until } from './stage.mjs';
-
-const h = await hub({ empty: false });
-const site = (await h.ask('/api/sites'))[0].id;
-const view = await h.ask(`/api/sites/${site}`);
-const parts = readdirSync(join(top, 'ui/src/settings')).map((f) => `/settings/${f.replace('.svelte', '')}`);
-const at = `/site/${site}`;
-const routes = [
-  '/', '/settings', ...parts, '/lost/for/good', at, `${at}/log`, `${at}/setup`, `${at}/weather`, `${at}/pour/${view.steps[3].pour.id}`, `${at}/pour/${view.samples[0].id}`,
-  `${at}/plan`, `${at}/plan/buy`, `${at}/plan/days`, `${at}/plan/check`, `${at}/colour`, `${at}/colour/measure`, `${at}/colour/dose`, `${at}/handover`, '/search', '/pair',
-];
-
-async function settled(page) {
-  await page.locator('main').first().waitFor();
-  await page.waitForFunction(() => !document.querySelector('[data-testid="loading"], .loading'));
-  await page.waitForTimeout(150);
-}
-/** What people called their things: that stays as they wrote it. */
-const names = [...new Set([...JSON.stringify(view).matchAll(/"(?:name|mix|form|liner|place)":"([^"]{4,})"/g)].map((m) => m[1]))];
-/** What is written on the page and in the names of its parts, without the names of things. */
-const written = (page) =>
-  page.evaluate((names) => {
-    const all = [];
-    const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-    while (walk.nextNode()) {
-      const parent = walk.currentNode.parentElement;
-      const other = parent?.closest('[lang]')?.getAttribute('lang');
-      if (parent && !parent.closest('script, style, noscript') && (!other || other === document.documentElement.lang)) all.push(walk.currentNode.textContent.trim());
-    }
-    for (const e of document.querySelectorAll('[aria-label], [alt], [placeholder], [title]')) for (const a of ['aria-label', 'alt', 'placeholder', 'title']) all.push(e.getAttribute(a) ?? '');
-    return [...new Set(all.map((w) => names.reduce((rest, name) => rest.replaceAll(name, ''), w).trim()).filter(Boolean))];
-  }, names);
+import { at, h, routes, settled, site, written } from './every-screen.mjs';
+import { check, finish, must, open, phone, same, until } from './stage.mjs';
 
 const page = await open(phone);
 await page.goto(h.url);
