@@ -43,4 +43,4 @@ for (let turn = 0; turn < TURNS; turn += 1) {
   theirs.push(Number(native('scratch')));
 }
 const middle = (list) => list.sort((a, b) => a - b)[Math.floor(list.length / 2)];
-console.log(`browser: site of ${POURS} pours from scratch\t${middle(ours)}\tms\tthe same core, native\t${middle(theirs)}\tWebAssembly in Node, wasm profile (for size) against release; ${TURNS} turns`);
+console.log(`browser: site of ${POURS} pours from scratch\t${middle(ours)}\tms\tthe same core, native\t${middle(theirs)}\tWebAssembly in Node, wasm profile (the engine for speed, the rest for size) against release; ${TURNS} turns`);
