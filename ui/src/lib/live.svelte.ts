@@ -1,13 +1,13 @@
 // A view that stays fresh: loaded at once, again after every change of its site,
 // when the page comes back to the front, and once a minute because states change with time.
 
-import { untrack } from 'svelte';
 import { ApiError, get, onChange } from './api';
 
 export class Live<T> {
   data = $state.raw<T | null>(null);
   error = $state<ApiError | null>(null);
-  path = $state('');
+  /** Not reactive: `load` reads it in the effect that it is called from. */
+  private path = '';
   private turn = 0;
 
   constructor(private readonly site: () => string) {}
@@ -31,8 +31,7 @@ export class Live<T> {
 
   /** Keeps loading what `path` names, until the screen goes. Call inside `$effect`. */
   follow(path: string): () => void {
-    // What is read on the way must not have the effect run again.
-    untrack(() => void this.load(path));
+    void this.load(path);
     let soon: ReturnType<typeof setTimeout> | undefined;
     const again = (): void => {
       clearTimeout(soon);

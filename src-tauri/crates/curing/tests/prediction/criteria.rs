@@ -6,11 +6,25 @@ use crate::scene::{OCTOBER, closes, cold, mild, opens, step, textured, told};
 use slowstone_curing::predict::{Criterion, MilestoneKind, Place, PourFacts, Sky};
 use slowstone_curing::units::{Hours, Mpa, Percent};
 
+/// 70 % of the 28-day strength, and 7 days.
+const WEEK_AND_SHARE: [Criterion; 2] = [
+    Criterion::Share { pct: Percent(70.0) },
+    Criterion::CalendarDays { days: 7.0 },
+];
+
 /// What a milestone asks, of a pour.
 fn asked(f: &PourFacts, kind: MilestoneKind) -> Vec<Criterion> {
     let p = told(f);
     let m = p.milestones.iter().find(|m| m.kind == kind).expect("told");
     m.reasons.iter().map(|r| r.criterion).collect()
+}
+
+/// Holds that a usual pour is asked each of these.
+fn asks(kind: MilestoneKind, wanted: &[Criterion]) {
+    let all = asked(&mild(), kind);
+    for one in wanted {
+        assert!(all.contains(one), "{kind:?} does not ask {one:?}: {all:?}");
+    }
 }
 
 /// The strengths that it asks, MPa.
@@ -78,15 +92,7 @@ fn the_next_step_and_a_foot_by_strength() {
 /// Promise: "| full use | 70 % of the 28-day strength and 7 days |"
 #[test]
 fn full_use_by_share_and_days() {
-    let all = asked(&mild(), MilestoneKind::FullUse);
-    assert!(
-        all.contains(&Criterion::Share { pct: Percent(70.0) }),
-        "{all:?}"
-    );
-    assert!(
-        all.contains(&Criterion::CalendarDays { days: 7.0 }),
-        "{all:?}"
-    );
+    asks(MilestoneKind::FullUse, &WEEK_AND_SHARE);
 }
 
 /// Promise: "the table of DIN 1045-3 for slow strength development, twice for a tread, never under 7 days or 70 %"
@@ -96,23 +102,12 @@ fn curing_by_the_table_never_under_a_week() {
     // DIN 1045-3, slow, surface of 15 to 25 °C: 4 days (tests/reference has the whole table).
     let table = |c: &Criterion| matches!(c, Criterion::CuringTable { days } if *days == 8.0);
     assert!(all.iter().any(table), "{all:?}");
-    assert!(
-        all.contains(&Criterion::Share { pct: Percent(70.0) }),
-        "{all:?}"
-    );
-    assert!(
-        all.contains(&Criterion::CalendarDays { days: 7.0 }),
-        "{all:?}"
-    );
+    asks(MilestoneKind::CuringEnds, &WEEK_AND_SHARE);
 }
 
 /// Promise: "28 days and a dry plastic-sheet test: drying is not maturity"
 #[test]
 fn a_seal_by_days_and_a_test_by_hand() {
-    let all = asked(&mild(), MilestoneKind::Seal);
-    assert!(
-        all.contains(&Criterion::CalendarDays { days: 28.0 }),
-        "{all:?}"
-    );
-    assert!(all.contains(&Criterion::SheetTest), "{all:?}");
+    let days = Criterion::CalendarDays { days: 28.0 };
+    asks(MilestoneKind::Seal, &[days, Criterion::SheetTest]);
 }
