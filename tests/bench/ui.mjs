@@ -115,11 +115,11 @@ async function scroll(context) {
 
 function sizes() {
   const [first, later] = parts;
-  row('JS and CSS of the first screen', (first.bytes / 1024).toFixed(2), 'KB', 'budget', first.budget / 1024, 'gzip; the build fails above');
-  row('JS and CSS of all other parts', (later.bytes / 1024).toFixed(2), 'KB', 'budget', later.budget / 1024, 'gzip, loaded when opened');
+  row('JS and CSS of the first screen', (first.bytes / 1024).toFixed(2), 'KB', 'aim, at most', first.budget / 1024, 'gzip');
+  row('JS and CSS of all other parts', (later.bytes / 1024).toFixed(2), 'KB', 'aim, at most', later.budget / 1024, 'gzip, loaded when opened');
   for (const name of ['core', 'desk']) {
     const bytes = gzipSync(readFileSync(new URL(`../../ui/public/${name}.wasm`, import.meta.url)), { level: 9 }).length;
-    row(`${name}.wasm`, (bytes / 1024).toFixed(2), 'KB', 'budget', 150, 'gzip; the build fails above');
+    row(`${name}.wasm`, (bytes / 1024).toFixed(2), 'KB', 'aim, at most', 400, 'gzip');
   }
 }
 

@@ -36,7 +36,7 @@ cargo xtask COMMAND
              install the system packages that are missing; --bench: what `bench`
              compares with, and works without
   ui         the web app into ui/dist
-  wasm       the core for the browser into ui/public, with its size checked
+  wasm       the core for the browser into ui/public, with its size told
   types [--check]
              the TypeScript types that the web app shares with the core
   bench [PART...] [--markdown] [-- SIZES]

@@ -10,8 +10,9 @@ use std::path::{Path, PathBuf};
 use crate::Outcome;
 use crate::process::{Job, find, root};
 
-/// What a file may weigh, compressed, in bytes: it travels over a weak signal.
-const BUDGET: u64 = 150 * 1024;
+/// What a file should weigh at most, compressed, in bytes: it travels over a weak signal.
+/// An aim that is told, never a reason to stop a build.
+const AIM: u64 = 400 * 1024;
 /// The features of the crate and the files that come of them.
 const FILES: [(&str, &str); 2] = [
     ("log", "ui/public/core.wasm"),
@@ -107,7 +108,7 @@ fn folder() -> PathBuf {
     root().join("target-wasm")
 }
 
-/// Builds the core, puts it into the web app and checks its weight.
+/// Builds the core, puts it into the web app and tells its weight.
 pub fn build() -> Outcome {
     let toolchain = Toolchain::find().ok_or(
         "no Rust here compiles for the browser. Run `rustup component add rust-src`, \
@@ -118,9 +119,8 @@ pub fn build() -> Outcome {
         toolchain.build(feature).run()?;
         place(placed)?;
     }
-    // Weighed last: a file that is too heavy still works.
     for (_, placed) in FILES {
-        weigh(placed, compressed(&root().join(placed))?)?;
+        println!("{}", weight(placed, compressed(&root().join(placed))?));
     }
     Ok(())
 }
@@ -151,17 +151,10 @@ fn compressed(file: &Path) -> Outcome<u64> {
         .map_err(|_| format!("could not weigh the core: node said `{said}`"))
 }
 
-fn weigh(placed: &str, bytes: u64) -> Outcome {
-    let kib = bytes.div_ceil(1024);
-    if bytes > BUDGET {
-        return Err(format!(
-            "{placed} is {kib} KB compressed, over the {} KB it may be. \
-             See what grew (`twiggy top`), before raising the limit in wasm.rs.",
-            BUDGET / 1024
-        ));
-    }
-    println!("{placed}: {kib} of {} KB compressed", BUDGET / 1024);
-    Ok(())
+fn weight(placed: &str, bytes: u64) -> String {
+    let (kib, aim) = (bytes.div_ceil(1024), AIM / 1024);
+    let over = if bytes > AIM { ", OVER the aim" } else { "" };
+    format!("{placed}: {kib} KB compressed, aim {aim} KB{over}")
 }
 
 #[cfg(test)]
@@ -186,9 +179,8 @@ mod tests {
     }
 
     #[test]
-    fn the_budget_is_a_limit() {
-        assert!(weigh("a.wasm", 150 * 1024).is_ok());
-        let said = weigh("a.wasm", 150 * 1024 + 1).unwrap_err();
-        assert!(said.contains("a.wasm is 151 KB"), "{said}");
+    fn a_weight_over_the_aim_is_told() {
+        assert!(!weight("a.wasm", AIM).contains("OVER"));
+        assert!(weight("a.wasm", AIM + 1).contains("401 KB compressed, aim 400 KB, OVER"));
     }
 }

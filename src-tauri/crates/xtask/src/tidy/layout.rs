@@ -1,13 +1,9 @@
-//! Size, opening words and names of files. A file that fits a few screens and says
-//! at the top what it is for can be read by a newcomer on the first day; a name like
-//! the banned ones says nothing and gathers everything.
+//! Opening words and names of files. A file that says at the top what it is for can be
+//! read by a newcomer on the first day; a name like the banned ones says nothing and
+//! gathers everything. How long a file is, is no rule: as long as its one subject.
 
 use super::Finding;
 
-/// Lines a source file may have.
-const LONGEST: usize = 400;
-/// Lines a file of tests may have.
-const LONGEST_TEST: usize = 600;
 /// Lines of `//!` a module opens with.
 const OPENING: std::ops::RangeInclusive<usize> = 3..=8;
 
@@ -90,19 +86,6 @@ pub fn name(path: &str) -> Option<Finding> {
     })
 }
 
-/// A source file that has grown too long.
-pub fn size(path: &str, text: &str) -> Option<Finding> {
-    if is_generated(path) || !SOURCES.contains(&stem_and_ending(path).1) {
-        return None;
-    }
-    let lines = text.lines().count();
-    let limit = if is_test(path) { LONGEST_TEST } else { LONGEST };
-    (lines > limit).then(|| {
-        let advice = format!("{lines} lines, {limit} at most: divide it by subject");
-        Finding::new(path, limit + 1, advice)
-    })
-}
-
 /// A Rust file that does not open by saying what it is for.
 pub fn opening(path: &str, text: &str) -> Option<Finding> {
     let (stem, ending) = stem_and_ending(path);
@@ -130,18 +113,6 @@ pub fn opening(path: &str, text: &str) -> Option<Finding> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn long_files_are_found() {
-        let long = "x\n".repeat(401);
-        assert!(size("src-tauri/crates/hub/src/a.rs", &long).is_some());
-        assert!(size("ui/src/App.svelte", &long).is_some());
-        assert!(size("src-tauri/crates/hub/src/a.rs", &"x\n".repeat(400)).is_none());
-        assert!(size("src-tauri/crates/hub/tests/a.rs", &long).is_none());
-        assert!(size("tests/e2e/a.spec.mjs", &"x\n".repeat(601)).is_some());
-        assert!(size("ui/src/lib/types.gen.ts", &"x\n".repeat(9999)).is_none());
-        assert!(size("README.md", &long).is_none());
-    }
 
     #[test]
     fn modules_say_what_they_are_for() {

@@ -1,5 +1,5 @@
 //! The rules of the house that no compiler checks: which crate may use which
-//! (arrows.rs), what the pure crates must not touch (purity.rs), size, opening words
+//! (arrows.rs), what the pure crates must not touch (purity.rs), opening words
 //! and names of files (layout.rs), that nothing of one machine or one registry mirror
 //! gets into the tree (origins.rs), that each threat has its test (threats.rs) and each
 //! promise of README.md is played (promises.rs), and where unsafe code may stand
@@ -106,7 +106,6 @@ pub fn run() -> Outcome {
 fn check(path: &str, text: &str) -> Vec<Finding> {
     let mut findings = origins::machine(path, text);
     findings.extend(origins::locks(path, text));
-    findings.extend(layout::size(path, text));
     findings.extend(layout::opening(path, text));
     findings.extend(arrows::check(path, text));
     findings.extend(purity::check(path, text));
