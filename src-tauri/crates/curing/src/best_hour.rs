@@ -6,10 +6,10 @@
 //! then by the length of the window. Only starts and weather differ; what was seen or read
 //! on a pour plays no part. It says nothing about people's time or a lorry's.
 
-use crate::predict::{
-    DryingRisk, Evaporation, MilestoneKind, NotYet, PourFacts, Prediction, SHORT_WINDOW_MIN,
-    Warning, predict_with,
-};
+use crate::facts::PourFacts;
+use crate::milestone::MilestoneKind;
+use crate::predict::{SHORT_WINDOW_MIN, predict_with};
+use crate::prediction::{DryingRisk, Evaporation, NotYet, Prediction, Warning};
 use crate::units::{AtMs, Hours};
 use serde::{Deserialize, Serialize};
 
@@ -169,7 +169,8 @@ fn better_first(a: &Start, b: &Start) -> core::cmp::Ordering {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::predict::{DayRange, Sky, plain_step};
+    use crate::facts::{DayRange, Sky};
+    use crate::plain::plain_step;
     use crate::units::{Celsius, KmH, Percent};
 
     /// 2026-06-10T00:00Z.

@@ -5,9 +5,9 @@
 //! [`crate::form_pressure`], strength in [`crate::predict`] (give the cautious one). None
 //! of this is a design: what may fall on somebody needs an engineer.
 
+use crate::facts::{FormFacts, FormMaterial, Piece};
 use crate::form_pressure::{GRAVITY, fluid, fluid_push};
 use crate::lifting::{Lift, bending_stress, handling_stress, two_point_moments};
-use crate::predict::{FormFacts, FormMaterial, Piece};
 use crate::units::{Kg, Kpa, Metres, Mpa};
 use serde::{Deserialize, Serialize};
 
@@ -187,7 +187,7 @@ pub fn clamp_spacing(form: FormFacts, height: Metres) -> Option<Metres> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::predict::Base;
+    use crate::facts::Base;
 
     fn piece(width: f64, depth: f64, thickness: f64) -> Piece {
         Piece {

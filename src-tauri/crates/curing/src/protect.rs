@@ -4,9 +4,10 @@
 //! in the shade, and only what helps is named. Limits for placing in cold and heat are in
 //! [`crate::placing`]. Retarders and hot water are their makers' business.
 
-use crate::predict::{
-    FROST_MPA, Happening, MilestoneKind, NotYet, PourFacts, Prediction, Seen, predict_with,
-};
+use crate::facts::{Happening, PourFacts, Seen};
+use crate::milestone::MilestoneKind;
+use crate::predict::{FROST_MPA, predict_with};
+use crate::prediction::{NotYet, Prediction};
 use crate::units::AtMs;
 use serde::{Deserialize, Serialize};
 
@@ -142,7 +143,8 @@ pub fn for_the_window(facts: &PourFacts) -> Result<Option<ShadeHelps>, NotYet> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::predict::{DayRange, Sky, plain_step};
+    use crate::facts::{DayRange, Sky};
+    use crate::plain::plain_step;
     use crate::units::{Celsius, Hours, KmH, Percent};
 
     /// 2026-10-10T08:00Z.

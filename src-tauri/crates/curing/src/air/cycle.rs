@@ -4,7 +4,7 @@
 //! (mean and swing) fitted to what is known, to carry on where nothing is. Hours are
 //! counted from the pour's start. How these rank against readings is in [`super`].
 
-use crate::predict::DayRange;
+use crate::facts::DayRange;
 use crate::sun;
 use crate::units::{AtMs, Hours};
 

@@ -9,7 +9,8 @@
 mod cycle;
 mod nearest;
 
-use crate::predict::{AirSource, ConcretePlace, NotYet, PourFacts, Seen, Sky};
+use crate::facts::{ConcretePlace, PourFacts, Seen, Sky};
+use crate::prediction::{AirSource, NotYet};
 use crate::sun;
 use crate::units::{AtMs, Celsius, Hours, KmH, Percent};
 use cycle::{Chain, Pattern, Site};
@@ -118,7 +119,7 @@ impl AirHistory {
             lon_deg: lon,
         };
         let hour = |at: AtMs| at.hours_since(facts.started).value();
-        let temps = |rows: &[crate::predict::AirReading]| {
+        let temps = |rows: &[crate::facts::AirReading]| {
             sorted(
                 rows.iter()
                     .filter_map(|r| Some((hour(r.at), r.temp?.value())))
@@ -137,7 +138,7 @@ impl AirHistory {
         if known.is_empty() {
             // Only a thermometer in the concrete: fresh concrete is near the air that
             // its sand and water lay in.
-            let fresh = |c: &&crate::predict::ConcreteReading| c.place == ConcretePlace::Fresh;
+            let fresh = |c: &&crate::facts::ConcreteReading| c.place == ConcretePlace::Fresh;
             known.extend(
                 facts
                     .concrete

@@ -1,7 +1,8 @@
 //! The ranks of what is known of the air, and how one bends the other.
 
 use super::*;
-use crate::predict::{AirReading, DayRange, PourFacts, plain_step};
+use crate::facts::{AirReading, DayRange, PourFacts};
+use crate::plain::plain_step;
 
 const START: AtMs = AtMs(1_780_000_000_000);
 
@@ -103,7 +104,7 @@ fn a_shade_that_was_put_up_counts_from_then_on() {
         wind: Some(KmH(10.0)),
         ..reading(0.0, 20.0)
     }];
-    f.happened = vec![crate::predict::Happening {
+    f.happened = vec![crate::facts::Happening {
         at: START.plus(Hours(2.0)),
         what: Seen::Shaded,
     }];

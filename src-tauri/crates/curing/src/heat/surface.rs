@@ -3,7 +3,7 @@
 //! Transmittances add as resistances. Rain is not reckoned; the heat that drying and a
 //! clear sky take is in the engine's `predict::course`. Conduction is in [`super::slab`].
 
-use crate::predict::{FormFacts, FormMaterial};
+use crate::facts::{FormFacts, FormMaterial};
 use crate::units::KmH;
 
 /// Convection and radiation to air that stands still, W/(m² K); source as [`convection`].

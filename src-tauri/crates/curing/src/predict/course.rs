@@ -9,7 +9,7 @@ use super::draw::Draw;
 use super::mix::Mix;
 use super::sheen::{self, BLEEDS};
 use super::weather::{Point, Weather};
-use super::{Base, ConcretePlace, PourFacts};
+use crate::facts::{Base, ConcretePlace, PourFacts};
 use crate::heat::hydration::{PORTLAND_J_KG, Table, Tabled};
 use crate::heat::slab::{Drive, Layer, Sides, Slab, Underside};
 use crate::heat::surface::{

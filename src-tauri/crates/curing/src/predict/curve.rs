@@ -4,9 +4,9 @@
 //! point, because that is where damage begins; the middle and the hopeful one are those
 //! of half depth. Temperatures are those of the middle member.
 
-use super::CurvePoint;
 use super::member::Ensemble;
 use super::weather::HORIZON_H;
+use crate::prediction::CurvePoint;
 
 /// Until hour, every so many hours: 25 + 36 + 60 + 72 points.
 const SPACING: [(f64, f64); 4] = [(12.0, 0.5), (48.0, 1.0), (168.0, 2.0), (HORIZON_H, 7.0)];

@@ -4,10 +4,11 @@
 //! less than one that is caught in time: "no mark" says that final set is past, not when
 //! it was. All spreads are judgement (common practice, no source) and are stated here.
 
+use super::aged::Aged;
 use super::draw::normal_below;
-use super::member::Member;
-use super::weather::Weather;
-use super::{PourFacts, Seen};
+use super::mix::Mix;
+use super::weather::{Weather, finished_h};
+use crate::facts::{PourFacts, Seen};
 
 /// A thumb judges set to about 12 %.
 const THUMB: f64 = 0.12;
@@ -50,7 +51,7 @@ fn seen(facts: &PourFacts) -> impl Iterator<Item = (f64, Seen)> + '_ {
 }
 
 /// One observation that depends on set alone: age at which it was made, and what.
-pub(crate) fn of_set(facts: &PourFacts, weather: &Weather, m: &Member) -> Vec<(f64, Seen)> {
+pub(crate) fn of_set(facts: &PourFacts, weather: &Weather, aged: &Aged) -> Vec<(f64, Seen)> {
     seen(facts)
         .filter(|(_, s)| {
             matches!(
@@ -58,13 +59,13 @@ pub(crate) fn of_set(facts: &PourFacts, weather: &Weather, m: &Member) -> Vec<(f
                 Seen::ThumbDeep | Seen::ThumbMark | Seen::ThumbNone | Seen::Textured
             )
         })
-        .map(|(h, s)| (weather.read(&m.aged.set, h), s))
+        .map(|(h, s)| (weather.read(&aged.set, h), s))
         .collect()
 }
 
 /// Log-likelihood of observations of set.
-pub(crate) fn set_likelihood(found: &[(f64, Seen)], m: &Member, set: f64) -> f64 {
-    let (initial, last) = (ln(m.mix.initial_h(set)), ln(m.mix.final_h(set)));
+pub(crate) fn set_likelihood(found: &[(f64, Seen)], mix: &Mix, set: f64) -> f64 {
+    let (initial, last) = (ln(mix.initial_h(set)), ln(mix.final_h(set)));
     found
         .iter()
         .map(|(age, what)| match what {
@@ -80,7 +81,7 @@ pub(crate) fn set_likelihood(found: &[(f64, Seen)], m: &Member, set: f64) -> f64
 
 /// Hours from screeding at which the sheen was seen to be gone.
 pub(crate) fn of_sheen(facts: &PourFacts) -> Option<f64> {
-    let done = super::member::finished_h(facts);
+    let done = finished_h(facts);
     seen(facts)
         .filter(|(_, s)| *s == Seen::SheenGone)
         .map(|(h, _)| h - done)
@@ -94,15 +95,15 @@ pub(crate) fn sheen_likelihood(found_h: f64, base_h: f64, sheen: f64) -> f64 {
 }
 
 /// Observations that depend on strength: the age there and then, and what.
-pub(crate) fn of_strength(facts: &PourFacts, weather: &Weather, m: &Member) -> Vec<(f64, Seen)> {
+pub(crate) fn of_strength(facts: &PourFacts, weather: &Weather, aged: &Aged) -> Vec<(f64, Seen)> {
     seen(facts)
         .filter_map(|(h, s)| match s {
-            Seen::Strength(mpa) if mpa.value() > 0.0 => Some((weather.read(&m.aged.middle, h), s)),
+            Seen::Strength(mpa) if mpa.value() > 0.0 => Some((weather.read(&aged.middle, h), s)),
             Seen::StrippedClean
             | Seen::StrippedStuck
             | Seen::EdgeCrumbled
             | Seen::DressedEasily
-            | Seen::DressedHard => Some((weather.read(&m.aged.edge, h), s)),
+            | Seen::DressedHard => Some((weather.read(&aged.edge, h), s)),
             _ => None,
         })
         .collect()
@@ -112,15 +113,16 @@ pub(crate) fn of_strength(facts: &PourFacts, weather: &Weather, m: &Member) -> V
 pub(crate) fn strength_likelihood(
     facts: &PourFacts,
     found: &[(f64, Seen)],
-    m: &Member,
+    mix: &Mix,
+    set: f64,
     strength: f64,
 ) -> f64 {
     let sometimes = |p: f64| ln(OTHER_CAUSE + (1.0 - 2.0 * OTHER_CAUSE) * p);
     found
         .iter()
         .map(|(age, what)| {
-            let bulk = ln(m.mix.strength_mpa(*age, m.set, strength));
-            let mpa = ln(m.mix.edge_mpa(*age, m.set, strength));
+            let bulk = ln(mix.strength_mpa(*age, set, strength));
+            let mpa = ln(mix.edge_mpa(*age, set, strength));
             let above = |limit: f64| normal_below((mpa - ln(limit)) / EDGE);
             match what {
                 Seen::Strength(tested) => -0.5 * square((ln(tested.value()) - bulk) / TEST),

@@ -12,14 +12,17 @@ use super::draw::Draw;
 use super::evidence;
 use super::mix::{MOST_STRENGTH, Mix};
 use super::sheen;
-use super::weather::Weather;
-use super::{NotYet, PourFacts};
+use super::weather::{Weather, finished_h};
 use crate::air::AirHistory;
+use crate::facts::PourFacts;
 use crate::heat::hydration::{Hydration, TABLE_C, Table, Tabled};
 use crate::maturity;
+use crate::prediction::NotYet;
 use crate::setting;
 use crate::units::Celsius;
 
+/// Members of an ordinary prediction.
+pub const MEMBERS: usize = 64;
 /// From pour to pour of the same mix, set, sheen and strength differ by these standard
 /// deviations of the logarithm: the batch, the day, and how well the weather at the piece
 /// is known (judgement, checked with invented sites in `tests/sim`).
@@ -53,15 +56,6 @@ pub(crate) struct Ensemble {
     pub members: Vec<Member>,
     /// The middle of everything unknown, for curves of temperature.
     pub middle: Member,
-}
-
-/// Hours from the start to the end of screeding.
-pub(crate) fn finished_h(facts: &PourFacts) -> f64 {
-    facts
-        .finished
-        .hours_since(facts.started)
-        .value()
-        .clamp(0.0, 12.0)
 }
 
 /// Prior mean and standard deviation of set, sheen and strength of this very pour.
@@ -150,9 +144,9 @@ impl Member {
     /// Takes in this pour's observations and draws what was left open.
     fn consider(&mut self, facts: &PourFacts, weather: &Weather, draw: &Draw) {
         let [set_prior, sheen_prior, strength_prior] = priors(facts);
-        let found = evidence::of_set(facts, weather, self);
+        let found = evidence::of_set(facts, weather, &self.aged);
         if !found.is_empty() {
-            let likelihood = |x: f64| evidence::set_likelihood(&found, self, x);
+            let likelihood = |x: f64| evidence::set_likelihood(&found, &self.mix, x);
             let belief = Belief::after(set_prior.0, set_prior.1, likelihood);
             self.beliefs = [belief, self.beliefs[1].clone(), self.beliefs[2].clone()];
         }
@@ -162,7 +156,12 @@ impl Member {
             self.set = self.set.max(facts.learned.set_ln_mean.clamp(-1.5, 1.5));
         }
         let done = finished_h(facts);
-        let base = sheen::base_h(facts, weather, self, draw);
+        let surface = sheen::Surface {
+            top_c: &self.course.top,
+            ages: &self.aged.set,
+            initial_age: self.mix.initial_h(self.set),
+        };
+        let base = sheen::base_h(facts, weather, draw, &self.mix, &surface);
         if let Some(seen_h) = evidence::of_sheen(facts) {
             let likelihood = |x: f64| evidence::sheen_likelihood(seen_h, base, x);
             self.beliefs[1] = Belief::after(sheen_prior.0, sheen_prior.1, likelihood);
@@ -170,9 +169,11 @@ impl Member {
         let factor = libm::exp(self.beliefs[1].quantile(draw.sheen).clamp(-2.0, 2.0));
         let initial = weather.reaches(&self.aged.set, self.mix.initial_h(self.set));
         self.sheen_h = (done + base * factor).min(initial);
-        let found = evidence::of_strength(facts, weather, self);
+        let found = evidence::of_strength(facts, weather, &self.aged);
         if !found.is_empty() {
-            let likelihood = |x: f64| evidence::strength_likelihood(facts, &found, self, x);
+            let set = self.set;
+            let likelihood =
+                |x: f64| evidence::strength_likelihood(facts, &found, &self.mix, set, x);
             self.beliefs[2] = Belief::after(strength_prior.0, strength_prior.1, likelihood);
         }
         self.strength = self.beliefs[2]

@@ -5,7 +5,7 @@
 //! Temperatures are not known here; ages come from [`super::aged`].
 
 use super::draw::Draw;
-use super::{MixFacts, PourFacts};
+use crate::facts::{MixFacts, PourFacts};
 use crate::heat::hydration::Hydration;
 use crate::setting;
 
@@ -214,7 +214,7 @@ const EARLY_OVER_T0: f64 = 0.5 / T0_DAYS;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::predict::plain_step;
+    use crate::plain::plain_step;
     use crate::units::AtMs;
 
     fn default() -> Mix {
@@ -256,7 +256,7 @@ mod tests {
     fn the_prior_covers_the_published_spread() {
         // Reference values 3.6: five published forms through (7 d, 17.24) and (28 d, 27.58).
         let m = default();
-        let sd = libm::hypot(crate::predict::Learned::default().strength_ln_sd, 0.06);
+        let sd = libm::hypot(crate::facts::Learned::default().strength_ln_sd, 0.06);
         for (d, low, high) in [
             (0.5, 0.30, 2.30),
             (1.0, 1.91, 4.31),

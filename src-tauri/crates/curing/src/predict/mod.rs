@@ -4,7 +4,7 @@
 //! between readings, wind, sun, water, cement, activation energy, set, strength), each
 //! through heat conduction, equivalent age and the criteria of the design. The times are
 //! the members' 5, 50 and 95 % points. Follow it through `weather`, `course`, `aged`,
-//! `member`, `moments`, `tell`. What a pour teaches the next one is in [`crate::learn`].
+//! `member`, `moments`, `criteria`, `tell`. What a pour teaches the next one is in [`learn`].
 //!
 //! A prediction is no permission: the bag's data sheet, local codes and, for anything
 //! structural, a licensed engineer come first.
@@ -12,36 +12,30 @@
 mod aged;
 mod belief;
 mod course;
+mod criteria;
 mod curve;
 mod draw;
 mod evidence;
-mod facts;
+pub mod learn;
 mod member;
-mod milestone;
 mod mix;
 mod moments;
-mod plain;
-mod said;
 mod sensible;
 mod sheen;
 mod tell;
 mod warn;
 mod weather;
 
-pub use facts::*;
-pub use milestone::{MilestoneKind, Row};
-pub use plain::plain_step;
-pub use said::*;
+pub use crate::facts::*;
+pub use crate::milestone::{MilestoneKind, Row};
+pub use crate::plain::plain_step;
+pub use crate::prediction::*;
+pub use member::MEMBERS;
+pub use warn::SHORT_WINDOW_MIN;
 
 use crate::units::AtMs;
-pub(crate) use evidence::count as count_telling;
-pub(crate) use member::{Ensemble, priors};
+use member::Ensemble;
 pub(crate) use moments::FROST_MPA;
-
-/// A texture window shorter than this is short, minutes (judgement, no source).
-pub const SHORT_WINDOW_MIN: f64 = 45.0;
-/// Members of an ordinary prediction.
-pub const MEMBERS: usize = 64;
 
 /// Predicts a pour with [`MEMBERS`] members.
 ///
@@ -85,13 +79,13 @@ pub fn predict_with(facts: &PourFacts, members: usize) -> Result<Prediction, Not
 }
 
 /// A prediction and what the next pour of this mix learns from it, for the work of one:
-/// the same as [`predict`] and [`crate::learn::learn`] with `facts.learned`.
+/// the same as [`predict`] and [`learn::learn`] with `facts.learned`.
 ///
 /// # Errors
 /// As [`predict`].
 pub fn predict_and_learn(facts: &PourFacts) -> Result<(Prediction, Learned), NotYet> {
     let e = Ensemble::of(facts, MEMBERS)?;
-    Ok((told(facts, &e), crate::learn::from_ensemble(facts, &e)))
+    Ok((told(facts, &e), learn::from_ensemble(facts, &e)))
 }
 
 fn told(facts: &PourFacts, e: &Ensemble) -> Prediction {

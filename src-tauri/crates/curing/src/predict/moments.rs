@@ -1,5 +1,5 @@
 //! When each milestone's criteria are met in one member; the criteria themselves stand in
-//! the table of [`super::milestone`].
+//! the table of [`super::criteria`].
 //!
 //! Which part of the piece a criterion looks at: set and texture at the top, because that
 //! is what is worked; strip, dress and frost at the exposed edge, which is coldest and
@@ -10,8 +10,9 @@
 use super::evidence::strip_mpa;
 use super::member::Member;
 use super::weather::{HORIZON_H, Weather, stripped_at};
-use super::{Criterion, MilestoneKind, Place, PourFacts};
 use crate::curing_time;
+use crate::facts::PourFacts;
+use crate::prediction::{Criterion, Place};
 use crate::units::{Hours, Mpa, Percent};
 
 /// Hours at 23 °C that a form stays at least (design default).
@@ -79,15 +80,8 @@ pub(crate) struct Waits<'a> {
     pub last: f64,
 }
 
-/// All milestones of a member, in the order of [`MilestoneKind::ALL`].
-pub(crate) fn moments(facts: &PourFacts, weather: &Weather, m: &Member) -> Vec<Opening> {
-    let waits = Waits::new(facts, weather, m);
-    let opening = |kind: MilestoneKind| (kind.row().opens)(&waits);
-    MilestoneKind::ALL.into_iter().map(opening).collect()
-}
-
 impl<'a> Waits<'a> {
-    fn new(facts: &'a PourFacts, weather: &'a Weather, member: &'a Member) -> Self {
+    pub(crate) fn new(facts: &'a PourFacts, weather: &'a Weather, member: &'a Member) -> Self {
         let set = &member.aged.set;
         let initial = weather.reaches(set, member.mix.initial_h(member.set));
         Self {

@@ -3,7 +3,7 @@
 //! The log refuses impossible values with a message at the form; here they only must not
 //! lead to a wrong answer. Odd but possible values are taken and clamped where they enter.
 
-use super::PourFacts;
+use crate::facts::PourFacts;
 
 /// All numbers are numbers, and those that divide are above zero.
 pub(crate) fn sensible(f: &PourFacts) -> bool {

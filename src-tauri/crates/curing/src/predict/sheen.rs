@@ -5,11 +5,11 @@
 //! seen on earlier steps counts for more. The formulas of evaporation are in
 //! [`crate::evaporation`].
 
-use super::PourFacts;
 use super::draw::Draw;
-use super::member::{Member, finished_h};
-use super::weather::{Point, USUAL_WIND, Weather};
+use super::mix::Mix;
+use super::weather::{Point, USUAL_WIND, Weather, finished_h};
 use crate::evaporation;
+use crate::facts::PourFacts;
 use crate::units::{Celsius, KmH, Percent};
 
 /// Bleeding at the start of a plain mix 0.15 m deep, kg/m²/h (reference values, section
@@ -34,18 +34,33 @@ pub(crate) fn evaporation_at(p: &Point, top_c: f64, wind_factor: f64) -> f64 {
     rate.value() * if p.covered { COVERED } else { 1.0 }
 }
 
+/// The surface as it ages.
+pub(crate) struct Surface<'a> {
+    /// Its temperature at every point of the [`Weather`], °C.
+    pub top_c: &'a [f64],
+    /// Its age by setting, equivalent hours at 23 °C.
+    pub ages: &'a [f64],
+    /// The age of initial set.
+    pub initial_age: f64,
+}
+
 /// Hours from screeding until the sheen is gone, before anything learned; not after
 /// initial set.
-pub(crate) fn base_h(facts: &PourFacts, weather: &Weather, m: &Member, draw: &Draw) -> f64 {
+pub(crate) fn base_h(
+    facts: &PourFacts,
+    weather: &Weather,
+    draw: &Draw,
+    mix: &Mix,
+    surface: &Surface<'_>,
+) -> f64 {
     let done = finished_h(facts);
-    let initial_age = m.mix.initial_h(m.set);
     let wind = libm::exp(weather.wind_sd() * draw.wind);
     let depth = (facts.piece.thickness.value() / 0.15).clamp(0.4, 1.5);
     // Wetter mixes bleed more, about in proportion to the water (judgement, no source).
-    let bleeds = BLEEDS * depth * (m.mix.water_cement / 0.6).clamp(0.5, 1.8);
+    let bleeds = BLEEDS * depth * (mix.water_cement / 0.6).clamp(0.5, 1.8);
     let mut last: Option<(f64, f64)> = None;
-    for ((p, top), age) in weather.points.iter().zip(&m.course.top).zip(&m.aged.set) {
-        let left = 1.0 - age / initial_age;
+    for ((p, top), age) in weather.points.iter().zip(surface.top_c).zip(surface.ages) {
+        let left = 1.0 - age / surface.initial_age;
         let surplus = evaporation_at(p, *top, wind) - bleeds * left;
         if p.h >= done && (surplus >= 0.0 || left <= 0.0) {
             let at = match last {

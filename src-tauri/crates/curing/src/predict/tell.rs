@@ -1,12 +1,15 @@
 //! From the members' moments to milestones with a range and reasons.
 //!
 //! Ranges are the 5, 50 and 95 % points of the members by weight. What was seen on the
-//! site beats the model. The criteria are in [`super::milestone`].
+//! site beats the model. The criteria are in [`super::criteria`].
 
+use super::criteria::moments;
 use super::member::{Ensemble, quantiles};
-use super::moments::{Opening, moments};
+use super::moments::Opening;
 use super::weather::HORIZON_H;
-use super::{Criterion, Milestone, MilestoneKind, PourFacts, Reason, Span};
+use crate::facts::PourFacts;
+use crate::milestone::MilestoneKind;
+use crate::prediction::{Criterion, Milestone, Reason, Span};
 use crate::units::AtMs;
 
 /// When something was seen that is a milestone, for the first time.

@@ -8,14 +8,15 @@ use super::evidence::strip_mpa;
 use super::member::Ensemble;
 use super::mix::lost_by_water;
 use super::moments::FROST_MPA;
-use super::{
-    AirSource, ConcretePlace, DryingRisk, Evaporation, Milestone, MilestoneKind, PourFacts,
-    SHORT_WINDOW_MIN, Seen, Warning,
-};
 use crate::evaporation;
+use crate::facts::{ConcretePlace, PourFacts, Seen};
+use crate::milestone::MilestoneKind;
 use crate::placing;
+use crate::prediction::{AirSource, DryingRisk, Evaporation, Milestone, Warning};
 use crate::units::{AtMs, Celsius, KgM2H, KmH, Mpa, Percent};
 
+/// A texture window shorter than this is short, minutes (judgement, no source).
+pub const SHORT_WINDOW_MIN: f64 = 45.0;
 /// A mean of the first day above this costs final strength, °C.
 const HOT_DAY_C: f64 = 30.0;
 /// A mean below this makes cold weather of the days after a pour, and concrete below it is

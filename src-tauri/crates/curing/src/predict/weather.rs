@@ -4,9 +4,10 @@
 //! Steps are short while things move fast and grow later. The air itself comes from
 //! [`crate::air`]; what members make of it is in [`super::course`].
 
-use super::{AirSource, PourFacts, Seen, Sky};
 use crate::air::{AirHistory, sky_factor};
+use crate::facts::{PourFacts, Seen, Sky};
 use crate::heat::surface;
+use crate::prediction::AirSource;
 use crate::units::{AtMs, Hours, KmH};
 use core::f64::consts::TAU;
 
@@ -82,6 +83,15 @@ fn spans(facts: &PourFacts, on: Seen, off: Seen, stays_h: f64) -> Vec<(f64, f64)
         spans.push((from, from + stays_h));
     }
     spans
+}
+
+/// Hours from the start to the end of screeding.
+pub(crate) fn finished_h(facts: &PourFacts) -> f64 {
+    facts
+        .finished
+        .hours_since(facts.started)
+        .value()
+        .clamp(0.0, 12.0)
 }
 
 /// When the form was logged as off, hours.

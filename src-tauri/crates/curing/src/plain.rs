@@ -2,9 +2,9 @@
 //!
 //! The default of everything: a bagged mix of 27.6 MPa in a timber form on gravel, no
 //! liner, no doses, nothing known of the air yet. What the values mean is in
-//! [`super::PourFacts`].
+//! [`crate::facts::PourFacts`].
 
-use super::{Base, DoseFacts, FormFacts, FormMaterial, Learned, MixFacts, Piece, PourFacts};
+use crate::facts::{Base, DoseFacts, FormFacts, FormMaterial, Learned, MixFacts, Piece, PourFacts};
 use crate::units::{AtMs, Metres, Mpa};
 
 /// A step of 1.2 m by 0.4 m by 0.15 m of plain bagged mix, poured at `started`; air and

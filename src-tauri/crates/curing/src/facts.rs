@@ -1,7 +1,7 @@
 //! What a prediction is made from: the log's side of the contract with the engine.
 //!
-//! Nothing is computed here. `logbook` fills [`PourFacts`] from events; [`super::predict`]
-//! turns them into a [`super::Prediction`]. Plain data, so that facts can be compared (an
+//! Nothing is computed here. `logbook` fills [`PourFacts`] from events; [`crate::predict::predict`]
+//! turns them into a [`crate::prediction::Prediction`]. Plain data, so that facts can be compared (an
 //! unchanged pour is not reckoned again).
 
 use crate::units::{AtMs, Celsius, KmH, Metres, Mpa, Percent};

@@ -6,7 +6,9 @@
 //! factor after its observations (`predict::belief`) is carried back to the mix. Which
 //! sign says what stands in `predict::evidence`; words for people are made in `logbook`.
 
-use crate::predict::{Ensemble, Learned, MEMBERS, PourFacts, count_telling, priors};
+use super::evidence::count as count_telling;
+use super::member::{Ensemble, MEMBERS, priors};
+use crate::facts::{Learned, PourFacts};
 
 /// What the next pour of this mix starts from, after the observations of this one.
 ///

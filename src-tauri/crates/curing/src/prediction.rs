@@ -1,10 +1,10 @@
 //! What a prediction says: the engine's side of the contract with the log and the screens.
 //!
-//! Nothing is computed here; [`super::predict`] fills a [`Prediction`]. Plain data, sent
-//! to screens as JSON. What it is made from is in [`super::PourFacts`].
+//! Nothing is computed here; [`crate::predict::predict`] fills a [`Prediction`]. Plain data, sent
+//! to screens as JSON. What it is made from is in [`crate::facts::PourFacts`].
 
-use super::MilestoneKind;
 pub use crate::evaporation::DryingRisk;
+use crate::milestone::MilestoneKind;
 use crate::units::{AtMs, Celsius, Hours, KgM2H, Mpa, Percent};
 use serde::{Deserialize, Serialize};
 

@@ -1,0 +1,64 @@
+//! What each milestone waits for in one member: the criteria of the trade, one row a kind.
+//!
+//! Thresholds stand here with their source; how a criterion is reckoned is in
+//! [`super::moments`], what else is particular to a milestone in [`crate::milestone`].
+
+use super::member::Member;
+use super::moments::{Opening, Waits};
+use super::weather::Weather;
+use crate::facts::PourFacts;
+use crate::milestone::MilestoneKind;
+use crate::prediction::Place;
+
+/// Strength for the next step and for feet, MPa (design default).
+const CARRIES_MPA: f64 = 7.0;
+/// Hours at 23 °C before the next step: 4 days at 20 °C (NHBC standards 3.1.15), by the
+/// default rate at 20 °C.
+const STACK_AGE_H: f64 = 4.0 * 24.0 * 0.8413;
+/// Strength at which edges are too hard to dress by hand: about the third day of a warm
+/// pour (common practice, no source).
+const TOO_HARD_MPA: f64 = 10.0;
+/// Share of the 28-day strength for full use and for the end of curing, per cent.
+const SHARE_PCT: f64 = 70.0;
+/// Least days before full use and of curing (ACI 308).
+const LEAST_DAYS: f64 = 7.0;
+/// Calendar days before a stain or a sealer: drying is not maturity (trade pages).
+const SEAL_DAYS: f64 = 28.0;
+
+/// All milestones of a member, in the order of [`MilestoneKind::ALL`].
+pub(crate) fn moments(facts: &PourFacts, weather: &Weather, m: &Member) -> Vec<Opening> {
+    let waits = Waits::new(facts, weather, m);
+    let opening = |kind: MilestoneKind| opening(kind, &waits);
+    MilestoneKind::ALL.into_iter().map(opening).collect()
+}
+
+/// When it opens in one member.
+fn opening(kind: MilestoneKind, w: &Waits<'_>) -> Opening {
+    use MilestoneKind as K;
+    match kind {
+        K::SheenGone => Opening::when([w.bleed()]),
+        K::Texture => Opening::when([w.bleed()]).until(w.initial),
+        K::InitialSet => Opening::when([w.initial_set()]).after(w.sheen),
+        K::FinalSet => Opening::when([w.final_set()]).after(w.initial),
+        K::FormOff => Opening::when(w.strip()).after(w.last),
+        K::Dress => Opening::when(w.edges_free())
+            .after(w.last)
+            .until(w.strong(Place::Edge, TOO_HARD_MPA).1),
+        K::NextStep => Opening::when([
+            w.aged(Place::Middle, STACK_AGE_H),
+            w.strong(Place::Middle, CARRIES_MPA),
+        ])
+        .after(w.last),
+        K::Foot => Opening::when([w.strong(Place::Top, CARRIES_MPA)]).after(w.last),
+        K::FullUse => {
+            Opening::when([w.days(LEAST_DAYS), w.share(Place::Middle, SHARE_PCT)]).after(w.last)
+        }
+        K::CuringEnds => Opening::when([
+            w.curing_table(),
+            w.days(LEAST_DAYS),
+            w.share(Place::Top, SHARE_PCT),
+        ])
+        .after(w.last),
+        K::Seal => Opening::when([w.days(SEAL_DAYS)]).after(w.last),
+    }
+}
