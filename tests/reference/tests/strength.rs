@@ -221,6 +221,7 @@ fn the_default_band_holds_what_plain_mixes_did() {
             rh: Some(Percent(95.0)),
             wind: Some(KmH(0.0)),
             sky: Some(Sky::Shade),
+            ..AirReading::default()
         })
         .collect();
     let curve = predict(&pour).unwrap().curve;

@@ -85,6 +85,7 @@ fn read(w: &Weather, h: f64, c: &mut Chance) -> AirReading {
         )),
         wind: Some(KmH(w.wind_km_h(h) * c.factor(0.2))),
         sky: Some(w.sky(h)),
+        ..AirReading::default()
     }
 }
 
@@ -99,6 +100,7 @@ fn thermometer(
         at: w.start.plus(Hours(h)),
         temp: Celsius(temp + c.normal(0.0, 0.5)),
         place,
+        confirmed: false,
     }
 }
 
@@ -132,16 +134,13 @@ pub fn watched(pour: &Pour, c: &mut Chance) -> PourFacts {
     let t = &pour.truth;
     let start = f.started;
     let mut see = |h: f64, what: Seen| {
-        f.happened.push(Happening {
-            at: start.plus(Hours(h)),
-            what,
-        });
+        f.happened.push(Happening::new(start.plus(Hours(h)), what));
     };
     see(
         SCREED_H + (t.sheen - SCREED_H) * c.factor(0.15),
         Seen::SheenGone,
     );
-    see(t.initial * c.factor(0.12), Seen::ThumbMark);
+    see(t.initial * c.factor(0.12), Seen::Thumb6mm);
     // Two looks at any time: what a thumb tells then.
     for share in [c.between(0.4, 1.0), c.between(1.2, 2.4)] {
         let h = t.initial * share;
@@ -153,13 +152,12 @@ pub fn watched(pour: &Pour, c: &mut Chance) -> PourFacts {
     }
     let edge = t.edge_mpa.get(1).copied().unwrap_or(0.0) * c.factor(0.3);
     let needed = if f.liner.is_some() { 3.5 } else { 1.4 };
-    f.happened.push(Happening {
-        at: start.plus(Hours(24.0)),
-        what: if edge > needed {
-            Seen::StrippedClean
-        } else {
-            Seen::StrippedStuck
-        },
-    });
+    let stripped = if edge > needed {
+        Seen::StrippedClean
+    } else {
+        Seen::StrippedStuck
+    };
+    let day = start.plus(Hours(24.0));
+    f.happened.push(Happening::new(day, stripped));
     f
 }

@@ -78,6 +78,8 @@ export function criterion(c: Criterion, w: Ways): string {
     case 'calendar_days':
     case 'curing_table':
       return t(`why-${c.what}`, { days: Math.round(c.days * 10) / 10 });
+    case 'after':
+      return t('why-after', { milestone: t(`m-${c.milestone}`) });
     default:
       return t(`why-${c.what}`);
   }

@@ -25,7 +25,7 @@ export interface FieldSpec {
 
 export const SKIES: readonly Sky[] = ['sun', 'broken', 'overcast', 'shade'];
 export const OBSERVED: readonly Observed[] = [
-  'sheen_gone', 'thumb_deep', 'thumb_mark', 'thumb_none', 'textured', 'stripped_clean', 'stripped_stuck', 'edge_damage',
+  'sheen_gone', 'thumb_deep', 'thumb_6mm', 'thumb_faint', 'thumb_none', 'thumb_mark', 'textured', 'stripped_clean', 'stripped_stuck', 'scratch_deep', 'scratch_faint', 'scratch_none', 'edge_damage',
   'dressed_easily', 'dressed_hard', 'wetted', 'covered', 'uncovered', 'shaded', 'rain', 'frost', 'walked', 'curing_ended',
   'sealed', 'strength', 'note',
 ];

@@ -173,7 +173,11 @@ days: number, } | { "what": "curing_table",
 /**
  * Days that the table asks for.
  */
-days: number, } | { "what": "sheet_test" } | { "what": "observed" } | { "what": "learned_here" };
+days: number, } | { "what": "sheet_test" } | { "what": "observed" } | { "what": "learned_here" } | { "what": "after", 
+/**
+ * Which.
+ */
+milestone: MilestoneKind, };
 export type CurvePoint = { 
 /**
  * When.
@@ -277,7 +281,88 @@ seen: AtMs | null,
  */
 reasons: Array<Reason>, };
 export type MilestoneKind = "sheen_gone" | "texture" | "initial_set" | "final_set" | "form_off" | "dress" | "next_step" | "foot" | "full_use" | "curing_ends" | "seal";
+export type Missing = "air_temperature";
 export type NotYet = "no_temperature" | "impossible";
+export type Odd = { 
+/**
+ * What kind of entry it is.
+ */
+what: OddEntry, 
+/**
+ * When it was read or seen.
+ */
+at: AtMs, 
+/**
+ * The field that is asked about.
+ */
+field: OddField, 
+/**
+ * Why.
+ */
+why: OddWhy, };
+export type OddEntry = "air" | "concrete" | "observation";
+export type OddField = "air_c" | "concrete_c" | "what" | "mpa";
+export type OddWhy = { "code": "far_from_others", 
+/**
+ * What was read.
+ */
+value: Celsius, 
+/**
+ * What the others let expect, the nearest of them.
+ */
+expected: Celsius, } | { "code": "far_from_physics", 
+/**
+ * What was read.
+ */
+value: Celsius, 
+/**
+ * What is reckoned.
+ */
+expected: Celsius, } | { "code": "too_early", 
+/**
+ * What was seen.
+ */
+seen: Seen, 
+/**
+ * Hours after the start.
+ */
+after: Hours, 
+/**
+ * Before this many hours it can hardly be.
+ */
+earliest: Hours, } | { "code": "too_late", 
+/**
+ * What was seen.
+ */
+seen: Seen, 
+/**
+ * Hours after the start.
+ */
+after: Hours, 
+/**
+ * After this many hours it can hardly be.
+ */
+latest: Hours, } | { "code": "contradicts", 
+/**
+ * What was seen.
+ */
+seen: Seen, 
+/**
+ * What the other one says.
+ */
+other: Seen, 
+/**
+ * When that was seen.
+ */
+other_at: AtMs, } | { "code": "far_from_strength", 
+/**
+ * What was tested.
+ */
+value: Mpa, 
+/**
+ * What is reckoned.
+ */
+expected: Mpa, };
 export type Place = "edge" | "middle" | "top";
 export type Prediction = { 
 /**
@@ -299,7 +384,16 @@ warnings: Array<Warning>,
 /**
  * Where the temperature came from.
  */
-basis: Basis, };
+basis: Basis, 
+/**
+ * Entries that do not fit the others or what can be: a person is to be asked about
+ * each, and until then it carries little weight.
+ */
+odd: Array<Odd>, 
+/**
+ * What is asked for, because times are not given without it.
+ */
+missing: Array<Missing>, };
 export type Reason = { 
 /**
  * What is asked.
@@ -313,7 +407,7 @@ met: AtMs | null,
  * This one is met last: it decides.
  */
 governs: boolean, };
-export type Seen = "sheen_gone" | "thumb_deep" | "thumb_mark" | "thumb_none" | "textured" | "stripped_clean" | "stripped_stuck" | "edge_crumbled" | "dressed_easily" | "dressed_hard" | "wetted" | "covered" | "uncovered" | "shaded" | "rain" | "frost" | "walked" | { "strength": Mpa };
+export type Seen = "sheen_gone" | "thumb_deep" | "thumb_mark" | "thumb_6mm" | "thumb_faint" | "thumb_none" | "textured" | "stripped_clean" | "stripped_stuck" | "scratch_deep" | "scratch_faint" | "scratch_none" | "edge_crumbled" | "dressed_easily" | "dressed_hard" | "wetted" | "covered" | "uncovered" | "shaded" | "rain" | "frost" | "walked" | { "strength": Mpa };
 export type Sky = "sun" | "broken" | "overcast" | "shade";
 export type Span = { 
 /**
@@ -691,6 +785,10 @@ wind_kmh?: number | null,
  */
 sky?: Sky | null, 
 /**
+ * Somebody was asked whether its temperatures are right, and they are.
+ */
+confirmed: boolean, 
+/**
  * Anything else.
  */
 note: string, };
@@ -762,6 +860,10 @@ wind_kmh?: number | null,
  */
 sky?: Sky | null, 
 /**
+ * Somebody was asked whether its temperatures are right, and they are.
+ */
+confirmed: boolean, 
+/**
  * Anything else.
  */
 note: string, };
@@ -816,7 +918,7 @@ source: string,
  * The values.
  */
 rows: Array<HourlyRow>, };
-export type Observed = "sheen_gone" | "thumb_deep" | "thumb_mark" | "thumb_none" | "textured" | "stripped_clean" | "stripped_stuck" | "edge_damage" | "dressed_easily" | "dressed_hard" | "wetted" | "covered" | "uncovered" | "shaded" | "rain" | "frost" | "walked" | "curing_ended" | "sealed" | "strength" | "note";
+export type Observed = "sheen_gone" | "thumb_deep" | "thumb_mark" | "thumb_6mm" | "thumb_faint" | "thumb_none" | "textured" | "stripped_clean" | "stripped_stuck" | "scratch_deep" | "scratch_faint" | "scratch_none" | "edge_damage" | "dressed_easily" | "dressed_hard" | "wetted" | "covered" | "uncovered" | "shaded" | "rain" | "frost" | "walked" | "curing_ended" | "sealed" | "strength" | "note";
 export type Observation = { 
 /**
  * Which pour.
@@ -834,6 +936,10 @@ what: Observed,
  * Result of a strength test.
  */
 mpa?: number | null, 
+/**
+ * Somebody was asked whether it is right, and it is.
+ */
+confirmed: boolean, 
 /**
  * Anything else.
  */
@@ -1556,9 +1662,30 @@ warnings: Array<Warning>,
  */
 basis: Basis | null, 
 /**
+ * Entries that do not fit; somebody is to be asked about each.
+ */
+odd: Array<OddView>, 
+/**
+ * What is asked for, because times are not given without it.
+ */
+missing: Array<Missing>, 
+/**
  * The mix that was assumed because none was chosen.
  */
 assumed_mix: boolean, };
+export type OddView = { 
+/**
+ * The entry: a reading, an observation or the pour itself.
+ */
+event: string, 
+/**
+ * Its kind.
+ */
+kind: string, 
+/**
+ * What does not fit, and why.
+ */
+odd: Odd, };
 export type Mixed = { 
 /**
  * Bags.

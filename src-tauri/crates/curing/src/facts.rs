@@ -20,6 +20,12 @@ pub struct PourFacts {
     pub place: Option<(f64, f64)>,
     /// Shape and what is underneath.
     pub piece: Piece,
+    /// The next step that is to be cast on this one; none: one like this one.
+    pub above: Option<Above>,
+    /// How the surface is worked, which decides until when it takes a texture.
+    pub surface: Surface,
+    /// By which rule the next step may be cast on top.
+    pub next_step_rule: NextStepRule,
     /// The mix as the bag states it.
     pub mix: MixFacts,
     /// What changes the mix from the bag's statement.
@@ -38,8 +44,9 @@ pub struct PourFacts {
     pub concrete: Vec<ConcreteReading>,
     /// What was seen or done on this pour, any order.
     pub happened: Vec<Happening>,
-    /// The top of the piece is walked on (a tread), which doubles the curing time.
-    pub wearing: bool,
+    /// The top takes heavy wear (wheels, barrows day by day), which doubles the curing
+    /// table; feet alone do not.
+    pub heavy_wear: bool,
     /// What earlier pours of this mix taught.
     pub learned: Learned,
 }
@@ -55,6 +62,44 @@ pub struct Piece {
     pub depth: Metres,
     /// What it is cast on.
     pub base: Base,
+}
+
+/// The step that is to be cast on a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Above {
+    /// Its thickness.
+    pub thickness: Metres,
+    /// Its length along the front edge.
+    pub width: Metres,
+    /// How far it lies on this one, front to back.
+    pub overlap: Metres,
+}
+
+/// How a surface is worked.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Surface {
+    /// Broom, float or sponge is dragged over it: until initial set.
+    #[default]
+    Dragged,
+    /// A skin, bag, board or stamp is pressed into it: until a thumb leaves only a faint
+    /// print.
+    Pressed,
+}
+
+/// By which rule the next step may be cast on a piece.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum NextStepRule {
+    /// The strength that its load asks for.
+    #[default]
+    Load,
+    /// Four days at 20 °C (NHBC, for walls on foundations).
+    Handbook,
 }
 
 /// What lies under a piece.
@@ -73,10 +118,18 @@ pub enum Base {
 /// The mix as stated by its maker.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct MixFacts {
-    /// Strength at 28 days, 23 °C (bag statement).
+    /// Strength at 28 days, 23 °C (bag statement): the specified strength.
     pub class_28d: Mpa,
+    /// Strength at 1 day, if the data sheet states it.
+    pub class_1d: Option<Mpa>,
+    /// Strength at 3 days, if the data sheet states it.
+    pub class_3d: Option<Mpa>,
     /// Strength at 7 days, if the bag states it.
     pub class_7d: Option<Mpa>,
+    /// What the stated strengths are.
+    pub strengths_are: Stated,
+    /// Hours to initial set at 23 °C, if the data sheet states them.
+    pub initial_set_h: Option<f64>,
     /// Cement per cubic metre of fresh concrete, kg.
     pub cement_kg_m3: f64,
     /// Least and most water per bag, litres, that the bag allows.
@@ -87,6 +140,33 @@ pub struct MixFacts {
     pub rapid: bool,
 }
 
+/// What a stated strength is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Stated {
+    /// The least that its maker promises; the mean lies above it.
+    #[default]
+    Minimum,
+    /// The mean.
+    Mean,
+}
+
+/// How a pigment changes what a surface takes in of the sun.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum PigmentTone {
+    /// No pigment.
+    None,
+    /// White, buff, yellow: about as light as grey concrete, or lighter.
+    Light,
+    /// Red, brown, black.
+    Dark,
+}
+
 /// What went into the batches, averaged over the pour.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct DoseFacts {
@@ -94,6 +174,8 @@ pub struct DoseFacts {
     pub water_per_bag_l: Option<f64>,
     /// Pigment by mass of cement, per cent.
     pub pigment_pct: f64,
+    /// How dark it is; none: not said.
+    pub pigment_tone: Option<PigmentTone>,
     /// A retarder was used: set times are not reckoned shorter than without.
     pub retarder: bool,
     /// An accelerator was used.
@@ -138,7 +220,8 @@ pub struct LinerFacts {
 }
 
 /// Air at one instant. Missing parts are filled from neighbours in time.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
 pub struct AirReading {
     /// When.
     pub at: AtMs,
@@ -150,6 +233,10 @@ pub struct AirReading {
     pub wind: Option<KmH>,
     /// Sun or shade on the piece.
     pub sky: Option<Sky>,
+    /// Rain, millimetres an hour.
+    pub rain_mm_h: Option<f64>,
+    /// A person was asked about it and says that it is right.
+    pub confirmed: bool,
 }
 
 /// What of the sun reaches the piece.
@@ -194,6 +281,22 @@ pub struct ConcreteReading {
     pub temp: Celsius,
     /// Where it was.
     pub place: ConcretePlace,
+    /// A person was asked about it and says that it is right.
+    #[serde(default)]
+    pub confirmed: bool,
+}
+
+impl ConcreteReading {
+    /// A reading that nobody was asked about.
+    #[must_use]
+    pub fn new(at: AtMs, temp: Celsius, place: ConcretePlace) -> Self {
+        ConcreteReading {
+            at,
+            temp,
+            place,
+            confirmed: false,
+        }
+    }
 }
 
 /// Where a concrete temperature was taken.
@@ -217,6 +320,21 @@ pub struct Happening {
     pub at: AtMs,
     /// What.
     pub what: Seen,
+    /// A person was asked about it and says that it is right.
+    #[serde(default)]
+    pub confirmed: bool,
+}
+
+impl Happening {
+    /// Something that nobody was asked about.
+    #[must_use]
+    pub fn new(at: AtMs, what: Seen) -> Self {
+        Happening {
+            at,
+            what,
+            confirmed: false,
+        }
+    }
 }
 
 /// What can be seen or done on a pour and matters to the engine.
@@ -229,9 +347,14 @@ pub enum Seen {
     SheenGone,
     /// A thumb leaves a deep mark: not set yet.
     ThumbDeep,
-    /// A thumb leaves a mark about 6 mm deep: near initial set.
+    /// A thumb leaves a mark of a depth that was not noted: placed, and not past final set.
     ThumbMark,
-    /// A thumb leaves no mark: near final set.
+    /// A thumb leaves a mark about 6 mm deep: near initial set.
+    #[serde(rename = "thumb_6mm")]
+    Thumb6mm,
+    /// A thumb leaves a faint print: short of final set.
+    ThumbFaint,
+    /// A thumb leaves no mark: near final set, or past it.
     ThumbNone,
     /// The texture was pressed or brushed.
     Textured,
@@ -239,7 +362,14 @@ pub enum Seen {
     StrippedClean,
     /// The form came off but stuck or tore the face.
     StrippedStuck,
+    /// A nail or key cuts a groove into an edge and grains come loose.
+    ScratchDeep,
+    /// A nail or key leaves a line that can be felt.
+    ScratchFaint,
+    /// A nail or key leaves only a mark of metal.
+    ScratchNone,
     /// An edge crumbled or chipped by itself.
+    #[serde(alias = "edge_damaged")]
     EdgeCrumbled,
     /// Edges were dressed and it went easily.
     DressedEasily,
@@ -254,8 +384,10 @@ pub enum Seen {
     /// Shade or a windbreak was put up.
     Shaded,
     /// Rain fell on it.
+    #[serde(alias = "rained")]
     Rain,
     /// Frost was seen.
+    #[serde(alias = "froze")]
     Frost,
     /// Somebody walked on it.
     Walked,

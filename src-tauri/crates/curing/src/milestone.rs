@@ -61,7 +61,7 @@ milestones! {
     }
     /// Initial set.
     InitialSet {
-        seen: &[Seen::ThumbMark], pressing: None, guarded: false, reminded_h: None,
+        seen: &[Seen::Thumb6mm], pressing: None, guarded: false, reminded_h: None,
     }
     /// Final set.
     FinalSet {

@@ -4,7 +4,10 @@
 //! liner, no doses, nothing known of the air yet. What the values mean is in
 //! [`crate::facts::PourFacts`].
 
-use crate::facts::{Base, DoseFacts, FormFacts, FormMaterial, Learned, MixFacts, Piece, PourFacts};
+use crate::facts::{
+    Base, DoseFacts, FormFacts, FormMaterial, Learned, MixFacts, NextStepRule, Piece, PourFacts,
+    Stated, Surface,
+};
 use crate::units::{AtMs, Metres, Mpa};
 
 /// A step of 1.2 m by 0.4 m by 0.15 m of plain bagged mix, poured at `started`; air and
@@ -25,9 +28,16 @@ pub fn plain_step(started: AtMs) -> PourFacts {
             depth: Metres(0.4),
             base: Base::Gravel,
         },
+        above: None,
+        surface: Surface::Dragged,
+        next_step_rule: NextStepRule::Load,
         mix: MixFacts {
             class_28d: Mpa(27.6),
+            class_1d: None,
+            class_3d: None,
             class_7d: Some(Mpa(17.2)),
+            strengths_are: Stated::Minimum,
+            initial_set_h: None,
             cement_kg_m3: 300.0,
             water_range_l: (2.2, 3.0),
             cement_per_bag_kg: 4.2,
@@ -44,7 +54,7 @@ pub fn plain_step(started: AtMs) -> PourFacts {
         hourly: Vec::new(),
         concrete: Vec::new(),
         happened: Vec::new(),
-        wearing: true,
+        heavy_wear: false,
         learned: Learned::default(),
     }
 }

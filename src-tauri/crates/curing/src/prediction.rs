@@ -4,6 +4,7 @@
 //! to screens as JSON. What it is made from is in [`crate::facts::PourFacts`].
 
 pub use crate::evaporation::DryingRisk;
+use crate::facts::Seen;
 use crate::milestone::MilestoneKind;
 use crate::units::{AtMs, Celsius, Hours, KgM2H, Mpa, Percent};
 use serde::{Deserialize, Serialize};
@@ -23,6 +24,137 @@ pub struct Prediction {
     pub warnings: Vec<Warning>,
     /// Where the temperature came from.
     pub basis: Basis,
+    /// Entries that do not fit the others or what can be: a person is to be asked about
+    /// each, and until then it carries little weight.
+    pub odd: Vec<Odd>,
+    /// What is asked for, because times are not given without it.
+    pub missing: Vec<Missing>,
+}
+
+/// Something without which times are not given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Missing {
+    /// No temperature of the air and no forecast: nothing past set is given.
+    AirTemperature,
+}
+
+/// An entry that does not fit.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Odd {
+    /// What kind of entry it is.
+    pub what: OddEntry,
+    /// When it was read or seen.
+    pub at: AtMs,
+    /// The field that is asked about.
+    pub field: OddField,
+    /// Why.
+    pub why: OddWhy,
+}
+
+/// The kind of an entry that does not fit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum OddEntry {
+    /// A reading of the air.
+    Air,
+    /// A reading in or on the concrete.
+    Concrete,
+    /// Something seen or done.
+    Observation,
+}
+
+/// The field of an entry that does not fit, as the log names it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum OddField {
+    /// Temperature of the air.
+    AirC,
+    /// Temperature of the concrete.
+    ConcreteC,
+    /// What was seen.
+    What,
+    /// The result of a test of strength.
+    Mpa,
+}
+
+/// Why an entry does not fit.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(tag = "code", rename_all = "snake_case")]
+pub enum OddWhy {
+    /// A temperature far from what the other readings and the forecast let expect.
+    FarFromOthers {
+        /// What was read.
+        value: Celsius,
+        /// What the others let expect, the nearest of them.
+        expected: Celsius,
+    },
+    /// A temperature of the concrete far from what heat and weather let expect.
+    FarFromPhysics {
+        /// What was read.
+        value: Celsius,
+        /// What is reckoned.
+        expected: Celsius,
+    },
+    /// Seen long before it can be.
+    TooEarly {
+        /// What was seen.
+        seen: Seen,
+        /// Hours after the start.
+        after: Hours,
+        /// Before this many hours it can hardly be.
+        earliest: Hours,
+    },
+    /// Seen long after it can be.
+    TooLate {
+        /// What was seen.
+        seen: Seen,
+        /// Hours after the start.
+        after: Hours,
+        /// After this many hours it can hardly be.
+        latest: Hours,
+    },
+    /// Another observation says the opposite.
+    Contradicts {
+        /// What was seen.
+        seen: Seen,
+        /// What the other one says.
+        other: Seen,
+        /// When that was seen.
+        other_at: AtMs,
+    },
+    /// A test of strength far from what the mix lets expect.
+    FarFromStrength {
+        /// What was tested.
+        value: Mpa,
+        /// What is reckoned.
+        expected: Mpa,
+    },
+}
+
+impl OddWhy {
+    /// What was seen, for an observation.
+    #[must_use]
+    pub fn seen(self) -> Option<Seen> {
+        match self {
+            OddWhy::TooEarly { seen, .. }
+            | OddWhy::TooLate { seen, .. }
+            | OddWhy::Contradicts { seen, .. } => Some(seen),
+            OddWhy::FarFromOthers { .. }
+            | OddWhy::FarFromPhysics { .. }
+            | OddWhy::FarFromStrength { .. } => None,
+        }
+    }
 }
 
 /// A span of likely instants; none where it does not come within the horizon.
@@ -88,7 +220,7 @@ pub enum Criterion {
         /// Where it is taken.
         place: Place,
     },
-    /// Share of the 28-day strength, per cent.
+    /// Share of the specified 28-day strength, per cent.
     Share {
         /// Threshold.
         pct: Percent,
@@ -114,6 +246,11 @@ pub enum Criterion {
     Observed,
     /// What was observed on an earlier pour of this mix.
     LearnedHere,
+    /// Something lighter comes first.
+    After {
+        /// Which.
+        milestone: MilestoneKind,
+    },
 }
 
 /// Which part of the piece a criterion looks at.

@@ -92,10 +92,7 @@ fn freezes(p: &Prediction) -> Option<AtMs> {
 /// The pour with something done right after screeding.
 fn with(facts: &PourFacts, what: Seen) -> PourFacts {
     let mut f = facts.clone();
-    f.happened.push(Happening {
-        at: f.finished,
-        what,
-    });
+    f.happened.push(Happening::new(f.finished, what));
     f
 }
 

@@ -111,9 +111,7 @@ mod tests {
         facts.air = vec![AirReading {
             at: start,
             temp: Some(Celsius(14.3)),
-            rh: None,
-            wind: None,
-            sky: None,
+            ..AirReading::default()
         }];
         facts
     }

@@ -19,9 +19,7 @@ fn reading(h: f64, c: f64) -> AirReading {
     AirReading {
         at: START.plus(Hours(h)),
         temp: Some(Celsius(c)),
-        rh: None,
-        wind: None,
-        sky: None,
+        ..AirReading::default()
     }
 }
 
@@ -104,10 +102,10 @@ fn a_shade_that_was_put_up_counts_from_then_on() {
         wind: Some(KmH(10.0)),
         ..reading(0.0, 20.0)
     }];
-    f.happened = vec![crate::facts::Happening {
-        at: START.plus(Hours(2.0)),
-        what: Seen::Shaded,
-    }];
+    f.happened = vec![crate::facts::Happening::new(
+        START.plus(Hours(2.0)),
+        Seen::Shaded,
+    )];
     let air = AirHistory::of(&f).unwrap();
     assert_eq!(air.at(START.plus(Hours(1.0))).sky, Some(Sky::Sun));
     let later = air.at(START.plus(Hours(3.0)));

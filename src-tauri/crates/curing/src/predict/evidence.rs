@@ -56,7 +56,7 @@ pub(crate) fn of_set(facts: &PourFacts, weather: &Weather, aged: &Aged) -> Vec<(
         .filter(|(_, s)| {
             matches!(
                 s,
-                Seen::ThumbDeep | Seen::ThumbMark | Seen::ThumbNone | Seen::Textured
+                Seen::ThumbDeep | Seen::Thumb6mm | Seen::ThumbNone | Seen::Textured
             )
         })
         .map(|(h, s)| (weather.read(&aged.set, h), s))
@@ -69,7 +69,7 @@ pub(crate) fn set_likelihood(found: &[(f64, Seen)], mix: &Mix, set: f64) -> f64 
     found
         .iter()
         .map(|(age, what)| match what {
-            Seen::ThumbMark => -0.5 * square((ln(*age) - initial) / THUMB),
+            Seen::Thumb6mm => -0.5 * square((ln(*age) - initial) / THUMB),
             Seen::ThumbDeep => ln(normal_below((initial - ln(*age)) / THUMB)),
             Seen::ThumbNone => ln(normal_below((ln(*age) - last) / THUMB)),
             // A texture goes in until a little after initial set.
@@ -144,7 +144,7 @@ pub(crate) fn count(facts: &PourFacts) -> u32 {
             s,
             Seen::SheenGone
                 | Seen::ThumbDeep
-                | Seen::ThumbMark
+                | Seen::Thumb6mm
                 | Seen::ThumbNone
                 | Seen::Textured
                 | Seen::StrippedClean

@@ -21,14 +21,12 @@ use crate::facts::{Learned, PourFacts};
 /// step.air = vec![AirReading {
 ///     at: start,
 ///     temp: Some(Celsius(20.0)),
-///     rh: None,
-///     wind: None,
-///     sky: None,
+///     ..AirReading::default()
 /// }];
 /// assert_eq!(learn(Learned::default(), &step), Learned::default());
 ///
 /// // A thumb leaves its mark three hours later than the tables say: this mix sets late.
-/// step.happened = vec![Happening { at: start.plus(Hours(8.0)), what: Seen::ThumbMark }];
+/// step.happened = vec![Happening::new(start.plus(Hours(8.0)), Seen::Thumb6mm)];
 /// let next = learn(Learned::default(), &step);
 /// assert!(next.set_ln_mean > 0.1 && next.set_ln_sd < Learned::default().set_ln_sd);
 /// ```

@@ -97,6 +97,8 @@ fn told(facts: &PourFacts, e: &Ensemble) -> Prediction {
         curve: curve::curve(e),
         evaporation: drying,
         basis: basis(facts, e),
+        odd: Vec::new(),
+        missing: Vec::new(),
         milestones,
     }
 }

@@ -189,9 +189,9 @@ fn age(hours: f64) -> Criterion {
 }
 
 /// Days that the table of DIN 1045-3 asks for and the hour at which they are over: by the
-/// mean surface temperature so far, with the time below 5 °C added, twice for a tread.
+/// mean surface temperature so far, with the time below 5 °C added, twice for heavy wear.
 fn curing_table(facts: &PourFacts, weather: &Weather, top: &[f64]) -> (f64, f64) {
-    let times = if facts.wearing { 2.0 } else { 1.0 };
+    let times = if facts.heavy_wear { 2.0 } else { 1.0 };
     let (mut degree_h, mut below_5_h) = (0.0, 0.0);
     let mut last: Option<(f64, f64)> = None;
     let mut asked = 0.0;

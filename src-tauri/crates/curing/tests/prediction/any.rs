@@ -53,6 +53,7 @@ fn air(kind: Kind) -> impl Strategy<Value = AirReading> {
         rh: rh.map(Percent),
         wind: wind.map(KmH),
         sky,
+        ..AirReading::default()
     })
 }
 
@@ -86,6 +87,7 @@ fn reading(kind: Kind) -> impl Strategy<Value = ConcreteReading> {
         at,
         temp: Celsius(temp),
         place,
+        confirmed: false,
     })
 }
 
@@ -95,6 +97,11 @@ fn seen(kind: Kind) -> impl Strategy<Value = Seen> {
             Seen::SheenGone,
             Seen::ThumbDeep,
             Seen::ThumbMark,
+            Seen::Thumb6mm,
+            Seen::ThumbFaint,
+            Seen::ScratchDeep,
+            Seen::ScratchFaint,
+            Seen::ScratchNone,
             Seen::ThumbNone,
             Seen::Textured,
             Seen::StrippedClean,
@@ -115,7 +122,11 @@ fn seen(kind: Kind) -> impl Strategy<Value = Seen> {
 }
 
 fn happening(kind: Kind) -> impl Strategy<Value = Happening> {
-    (instant(), seen(kind)).prop_map(|(at, what)| Happening { at, what })
+    (instant(), seen(kind), any::<bool>()).prop_map(|(at, what, confirmed)| Happening {
+        at,
+        what,
+        confirmed,
+    })
 }
 
 pub fn learned(kind: Kind) -> impl Strategy<Value = Learned> {
@@ -142,6 +153,43 @@ fn about(usual: f64, kind: Kind) -> BoxedStrategy<f64> {
         Kind::Wild => number(kind),
     };
     prop_oneof![8 => Just(usual), 2 => other].boxed()
+}
+
+/// What a data sheet and a pigment's bag say.
+#[allow(clippy::type_complexity)]
+fn sheet(
+    kind: Kind,
+) -> impl Strategy<
+    Value = (
+        Option<f64>,
+        Option<f64>,
+        Stated,
+        Option<f64>,
+        Option<PigmentTone>,
+    ),
+> {
+    let rarely = |usual| prop_oneof![3 => Just(None), 1 => about(usual, kind).prop_map(Some)];
+    (
+        rarely(5.0),
+        rarely(11.0),
+        prop::sample::select(vec![Stated::Minimum, Stated::Mean]),
+        rarely(4.6),
+        prop::sample::select(vec![
+            None,
+            Some(PigmentTone::None),
+            Some(PigmentTone::Light),
+            Some(PigmentTone::Dark),
+        ]),
+    )
+}
+
+/// The next step, how the surface is worked, and the rule for casting on it.
+fn next(kind: Kind) -> impl Strategy<Value = (Option<(f64, f64, f64)>, Surface, NextStepRule)> {
+    (
+        prop::option::of((about(0.15, kind), about(1.2, kind), about(0.1, kind))),
+        prop::sample::select(vec![Surface::Dragged, Surface::Pressed]),
+        prop::sample::select(vec![NextStepRule::Load, NextStepRule::Handbook]),
+    )
 }
 
 pub fn facts(kind: Kind) -> impl Strategy<Value = PourFacts> {
@@ -182,6 +230,8 @@ pub fn facts(kind: Kind) -> impl Strategy<Value = PourFacts> {
         about(0.025, kind),
         any::<bool>(),
         learned(kind),
+        sheet(kind),
+        next(kind),
     );
     (shape, mix, dose, lists, rest).prop_map(|(shape, mix, dose, lists, rest)| PourFacts {
         started: rest.0,
@@ -196,7 +246,11 @@ pub fn facts(kind: Kind) -> impl Strategy<Value = PourFacts> {
         },
         mix: MixFacts {
             class_28d: Mpa(mix.0),
+            class_1d: rest.8.0.map(Mpa),
+            class_3d: rest.8.1.map(Mpa),
             class_7d: mix.1.map(Mpa),
+            strengths_are: rest.8.2,
+            initial_set_h: rest.8.3,
             cement_kg_m3: mix.2,
             water_range_l: mix.3,
             cement_per_bag_kg: mix.4,
@@ -205,6 +259,7 @@ pub fn facts(kind: Kind) -> impl Strategy<Value = PourFacts> {
         dose: DoseFacts {
             water_per_bag_l: dose.0,
             pigment_pct: dose.1,
+            pigment_tone: rest.8.4,
             retarder: dose.2,
             accelerator: dose.3,
             improvised: dose.4,
@@ -222,7 +277,14 @@ pub fn facts(kind: Kind) -> impl Strategy<Value = PourFacts> {
         hourly: lists.2,
         concrete: lists.3,
         happened: lists.4,
-        wearing: rest.6,
+        heavy_wear: rest.6,
+        above: rest.9.0.map(|(t, w, o)| Above {
+            thickness: Metres(t),
+            width: Metres(w),
+            overlap: Metres(o),
+        }),
+        surface: rest.9.1,
+        next_step_rule: rest.9.2,
         learned: rest.7,
     })
 }

@@ -19,9 +19,7 @@ fn air(f: &PourFacts, h: f64, temp: f64) -> AirReading {
     AirReading {
         at: f.started.plus(Hours(h)),
         temp: Some(Celsius(temp)),
-        rh: None,
-        wind: None,
-        sky: None,
+        ..AirReading::default()
     }
 }
 
@@ -34,7 +32,7 @@ fn what_was_observed_is_told_in_place_of_the_range() {
     assert_eq!(opens(&sheen, &p, MilestoneKind::SheenGone), [2.25; 3]);
     assert_eq!(opens(&sheen, &p, MilestoneKind::Texture), [2.25; 3]);
     assert_eq!(seen(&p, MilestoneKind::SheenGone), at(2.25));
-    let mark = with(f.clone(), 4.5, Seen::ThumbMark);
+    let mark = with(f.clone(), 4.5, Seen::Thumb6mm);
     let p = told(&mark);
     assert_eq!(opens(&mark, &p, MilestoneKind::InitialSet), [4.5; 3]);
     assert_eq!(closes(&mark, &p, MilestoneKind::Texture), [4.5; 3]);
@@ -64,8 +62,8 @@ fn a_thumb_moves_and_narrows_what_is_expected() {
     let f = mild();
     let width = |s: [f64; 3]| s[2] - s[0];
     let before = opens(&f, &told(&f), MilestoneKind::FinalSet);
-    let early = with(f.clone(), before[1] * 0.5, Seen::ThumbMark);
-    let late = with(f.clone(), before[1] * 0.85, Seen::ThumbMark);
+    let early = with(f.clone(), before[1] * 0.5, Seen::Thumb6mm);
+    let late = with(f.clone(), before[1] * 0.85, Seen::Thumb6mm);
     let (a, b) = (
         opens(&early, &told(&early), MilestoneKind::FinalSet),
         opens(&late, &told(&late), MilestoneKind::FinalSet),
@@ -116,6 +114,7 @@ fn a_reading_in_the_concrete_corrects_the_model() {
             at: f.started.plus(Hours(h)),
             temp: Celsius(42.0),
             place: ConcretePlace::Core,
+            confirmed: false,
         });
     }
     let p = told(&hot);

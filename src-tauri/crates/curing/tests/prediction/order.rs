@@ -74,10 +74,9 @@ fn a_wind_that_cannot_be_blows_as_hard_as_any() {
     let at = f.started;
     f.hourly = vec![AirReading {
         at,
-        temp: None,
         rh: Some(Percent(0.0)),
         wind: Some(KmH(4.7e305)),
-        sky: None,
+        ..AirReading::default()
     }];
     let drying = told(&f).evaporation.unwrap();
     assert!(drying.menzel.value().is_finite() && drying.uno.value() > 10.0);
@@ -183,8 +182,8 @@ proptest! {
         let mut f = step(JUNE, 12.0, 20.0, Sky::Broken);
         for (i, t) in temps.iter().enumerate() {
             let at = JUNE.plus(Hours(i as f64 * every));
-            f.air.push(AirReading { at, temp: Some(Celsius(*t)), rh: None, wind: None, sky: None });
-            f.concrete.push(ConcreteReading { at, temp: Celsius(t + 4.0), place: ConcretePlace::Core });
+            f.air.push(AirReading { at, temp: Some(Celsius(*t)), ..AirReading::default() });
+            f.concrete.push(ConcreteReading { at, temp: Celsius(t + 4.0), place: ConcretePlace::Core, confirmed: false });
             sound(&predict_with(&f, 2).expect("sensible"))?;
         }
         f = with(f, 3.0, Seen::SheenGone);
@@ -204,13 +203,13 @@ fn thousands_of_readings_are_taken() {
             at,
             temp: Some(temp),
             rh: Some(Percent(60.0)),
-            wind: None,
-            sky: None,
+            ..AirReading::default()
         });
         f.concrete.push(ConcreteReading {
             at,
             temp,
             place: ConcretePlace::Core,
+            confirmed: false,
         });
     }
     let p = predict_with(&f, FEW).expect("sensible");

@@ -66,6 +66,7 @@ pub fn held_at(temp: f64) -> PourFacts {
             } else {
                 ConcretePlace::Core
             },
+            confirmed: false,
         })
         .collect();
     let on_top: Vec<ConcreteReading> = f
@@ -84,7 +85,7 @@ pub fn held_at(temp: f64) -> PourFacts {
 /// With something that happened `h` hours after the start.
 pub fn with(mut f: PourFacts, h: f64, what: Seen) -> PourFacts {
     let at = f.started.plus(Hours(h));
-    f.happened.push(Happening { at, what });
+    f.happened.push(Happening::new(at, what));
     f
 }
 

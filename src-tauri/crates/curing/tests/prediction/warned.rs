@@ -23,9 +23,7 @@ fn with_air(mut f: PourFacts, h: f64, temp: f64) -> PourFacts {
     f.air.push(AirReading {
         at: f.started.plus(Hours(h)),
         temp: Some(Celsius(temp)),
-        rh: None,
-        wind: None,
-        sky: None,
+        ..AirReading::default()
     });
     f
 }
@@ -35,6 +33,7 @@ fn with_concrete(mut f: PourFacts, h: f64, temp: f64, place: ConcretePlace) -> P
         at: f.started.plus(Hours(h)),
         temp: Celsius(temp),
         place,
+        confirmed: false,
     });
     f
 }

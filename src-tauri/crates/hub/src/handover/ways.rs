@@ -211,6 +211,9 @@ impl Ways {
             Criterion::CalendarDays { days } | Criterion::CuringTable { days } => {
                 self.say_with(&key, &[("days", ((days * 10.0).round() / 10.0).into())])
             }
+            Criterion::After { milestone } => {
+                self.say_with(&key, &[("milestone", self.coded("m-", milestone).into())])
+            }
             _ => self.say(&key),
         }
     }

@@ -54,6 +54,8 @@ pub struct Pour {
     /// Sun or shade on the piece.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sky: Option<Sky>,
+    /// Somebody was asked whether its temperatures are right, and they are.
+    pub confirmed: bool,
     /// Anything else.
     pub note: String,
 }
@@ -118,6 +120,8 @@ pub struct Reading {
     /// Sun or shade on the piece.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sky: Option<Sky>,
+    /// Somebody was asked whether its temperatures are right, and they are.
+    pub confirmed: bool,
     /// Anything else.
     pub note: String,
 }
@@ -182,8 +186,13 @@ pub enum Observed {
     SheenGone,
     /// A thumb sinks in.
     ThumbDeep,
-    /// A thumb leaves a mark about 6 mm deep.
+    /// A thumb leaves a mark; how deep was not noted.
     ThumbMark,
+    /// A thumb leaves a mark about 6 mm deep.
+    #[serde(rename = "thumb_6mm")]
+    Thumb6mm,
+    /// A thumb leaves a faint print.
+    ThumbFaint,
     /// A thumb leaves no mark.
     ThumbNone,
     /// The texture was pressed or brushed.
@@ -192,6 +201,12 @@ pub enum Observed {
     StrippedClean,
     /// The form stuck or tore the face.
     StrippedStuck,
+    /// A nail or key cuts a groove and grains come loose.
+    ScratchDeep,
+    /// A nail or key leaves a line that can be felt.
+    ScratchFaint,
+    /// A nail or key leaves only a mark of metal.
+    ScratchNone,
     /// An edge crumbled or chipped.
     EdgeDamage,
     /// Edges dressed, easily.
@@ -236,19 +251,21 @@ pub struct Observation {
     /// Result of a strength test.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mpa: Option<f64>,
+    /// Somebody was asked whether it is right, and it is.
+    pub confirmed: bool,
     /// Anything else.
     pub note: String,
 }
 
 reads! {
-    Pour { step, name = default, mix, form, liner, liner_side = default, started_ms, finished_ms, air_c, concrete_c, rh_pct, wind_kmh, sky, note = default }
+    Pour { step, name = default, mix, form, liner, liner_side = default, started_ms, finished_ms, air_c, concrete_c, rh_pct, wind_kmh, sky, confirmed = default, note = default }
     Dose { additive, amount }
     Batch { pour, bags, water_l, additives = default, at_ms, note = default }
-    Reading { pour, at_ms, air_c, concrete_c, place, rh_pct, wind_kmh, sky, note = default }
+    Reading { pour, at_ms, air_c, concrete_c, place, rh_pct, wind_kmh, sky, confirmed = default, note = default }
     Forecast { date, min_c, max_c, rh_pct, wind_kmh, sky }
     Hourly { source, rows }
     HourlyRow { at_ms, air_c, rh_pct, wind_kmh }
-    Observation { pour, at_ms, what, mpa, note = default }
+    Observation { pour, at_ms, what, mpa, confirmed = default, note = default }
 }
 
 impl Checked for Pour {

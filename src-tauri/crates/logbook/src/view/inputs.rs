@@ -5,13 +5,14 @@
 
 use crate::book::{Entry, Folded};
 use crate::facts::{
-    Additive, AdditiveKind, Forecast, Form, Hourly, Kind, Liner, Mix, Observed, Pour, Reading,
-    Site, Step,
+    Additive, AdditiveKind, Forecast, Form, Hourly, Kind, Liner, Mix, Observation, Observed, Pour,
+    Reading, Site, Step,
 };
 use crate::zones::{self, Zones};
 use slowstone_curing::predict::{
     AirReading, Base, ConcretePlace, ConcreteReading, DayRange, DoseFacts, FormFacts, FormMaterial,
-    Happening, Learned, LinerFacts, MixFacts, Piece, PourFacts, Seen,
+    Happening, Learned, LinerFacts, MixFacts, NextStepRule, Piece, PourFacts, Seen, Stated,
+    Surface,
 };
 use slowstone_curing::units::{AtMs, Celsius, Hours, KmH, Metres, Mpa, Percent};
 
@@ -119,6 +120,9 @@ pub(super) fn pour_facts(
         utc_offset_min: place.offset_min(started),
         place: place.place,
         piece: piece(step),
+        above: None,
+        surface: Surface::default(),
+        next_step_rule: NextStepRule::default(),
         mix: mix_facts(&mix),
         dose: dose_facts(sum, id, &mix),
         form: form_facts(sum, pour),
@@ -129,7 +133,7 @@ pub(super) fn pour_facts(
         hourly: part(&weather.hourly, |a| a.at, started),
         concrete: concrete(sum, id, pour),
         happened: happened(sum, id),
-        wearing: step.is_some(),
+        heavy_wear: false,
         learned,
     }
 }
@@ -160,7 +164,11 @@ pub(super) fn piece(step: Option<&Step>) -> Piece {
 fn mix_facts(mix: &Mix) -> MixFacts {
     MixFacts {
         class_28d: Mpa(mix.class_mpa),
+        class_1d: None,
+        class_3d: None,
         class_7d: mix.class_7d_mpa.map(Mpa),
+        strengths_are: Stated::default(),
+        initial_set_h: None,
         cement_kg_m3: mix.cement_per_bag_kg() / mix.yield_l * 1000.0,
         water_range_l: (mix.water_min_l, mix.water_max_l),
         cement_per_bag_kg: mix.cement_per_bag_kg(),
@@ -263,6 +271,8 @@ fn air(sum: &Folded) -> Vec<AirReading> {
         rh: p.rh_pct.map(Percent),
         wind: p.wind_kmh.map(KmH),
         sky: p.sky,
+        confirmed: p.confirmed,
+        ..AirReading::default()
     });
     let read = sum.readings().map(|r| AirReading {
         at: r.at_ms,
@@ -270,6 +280,8 @@ fn air(sum: &Folded) -> Vec<AirReading> {
         rh: r.rh_pct.map(Percent),
         wind: r.wind_kmh.map(KmH),
         sky: r.sky,
+        confirmed: r.confirmed,
+        ..AirReading::default()
     });
     let mut all: Vec<AirReading> = own
         .chain(read)
@@ -316,7 +328,7 @@ fn hourly(sum: &Folded) -> Vec<AirReading> {
             temp: Some(Celsius(row.air_c)),
             rh: row.rh_pct.map(Percent),
             wind: row.wind_kmh.map(KmH),
-            sky: None,
+            ..AirReading::default()
         })
         .collect();
     // As above: of two values of one hour the one that was logged last counts.
@@ -330,6 +342,7 @@ fn concrete(sum: &Folded, id: &str, pour: &Pour) -> Vec<ConcreteReading> {
         at: pour.started_ms,
         temp: Celsius(t),
         place: ConcretePlace::Fresh,
+        confirmed: pour.confirmed,
     });
     let mut all: Vec<ConcreteReading> = sum
         .hanging(id)
@@ -339,6 +352,7 @@ fn concrete(sum: &Folded, id: &str, pour: &Pour) -> Vec<ConcreteReading> {
                 at: r.at_ms,
                 temp: Celsius(r.concrete_c?),
                 place: r.place.unwrap_or(ConcretePlace::Surface),
+                confirmed: r.confirmed,
             })
         })
         .chain(fresh)
@@ -347,32 +361,45 @@ fn concrete(sum: &Folded, id: &str, pour: &Pour) -> Vec<ConcreteReading> {
     all
 }
 
+/// What an observation is to the engine; none if it says nothing to it.
+pub(super) fn seen(o: &Observation) -> Option<Seen> {
+    Some(match o.what {
+        Observed::SheenGone => Seen::SheenGone,
+        Observed::ThumbDeep => Seen::ThumbDeep,
+        Observed::ThumbMark => Seen::ThumbMark,
+        Observed::Thumb6mm => Seen::Thumb6mm,
+        Observed::ThumbFaint => Seen::ThumbFaint,
+        Observed::ThumbNone => Seen::ThumbNone,
+        Observed::Textured => Seen::Textured,
+        Observed::StrippedClean => Seen::StrippedClean,
+        Observed::StrippedStuck => Seen::StrippedStuck,
+        Observed::ScratchDeep => Seen::ScratchDeep,
+        Observed::ScratchFaint => Seen::ScratchFaint,
+        Observed::ScratchNone => Seen::ScratchNone,
+        Observed::EdgeDamage => Seen::EdgeCrumbled,
+        Observed::DressedEasily => Seen::DressedEasily,
+        Observed::DressedHard => Seen::DressedHard,
+        Observed::Wetted => Seen::Wetted,
+        Observed::Covered => Seen::Covered,
+        Observed::Uncovered => Seen::Uncovered,
+        Observed::Shaded => Seen::Shaded,
+        Observed::Rain => Seen::Rain,
+        Observed::Frost => Seen::Frost,
+        Observed::Walked => Seen::Walked,
+        Observed::Strength => Seen::Strength(Mpa(o.mpa?)),
+        Observed::CuringEnded | Observed::Sealed | Observed::Note => return None,
+    })
+}
+
 fn happened(sum: &Folded, id: &str) -> Vec<Happening> {
     let mut all: Vec<Happening> = sum
         .observations(id)
         .filter_map(|o| {
-            let what = match o.what {
-                Observed::SheenGone => Seen::SheenGone,
-                Observed::ThumbDeep => Seen::ThumbDeep,
-                Observed::ThumbMark => Seen::ThumbMark,
-                Observed::ThumbNone => Seen::ThumbNone,
-                Observed::Textured => Seen::Textured,
-                Observed::StrippedClean => Seen::StrippedClean,
-                Observed::StrippedStuck => Seen::StrippedStuck,
-                Observed::EdgeDamage => Seen::EdgeCrumbled,
-                Observed::DressedEasily => Seen::DressedEasily,
-                Observed::DressedHard => Seen::DressedHard,
-                Observed::Wetted => Seen::Wetted,
-                Observed::Covered => Seen::Covered,
-                Observed::Uncovered => Seen::Uncovered,
-                Observed::Shaded => Seen::Shaded,
-                Observed::Rain => Seen::Rain,
-                Observed::Frost => Seen::Frost,
-                Observed::Walked => Seen::Walked,
-                Observed::Strength => Seen::Strength(Mpa(o.mpa?)),
-                Observed::CuringEnded | Observed::Sealed | Observed::Note => return None,
-            };
-            Some(Happening { at: o.at_ms, what })
+            Some(Happening {
+                at: o.at_ms,
+                what: seen(o)?,
+                confirmed: o.confirmed,
+            })
         })
         .collect();
     all.sort_by_key(|h| h.at);

@@ -5,7 +5,7 @@
 
 use super::inputs::{self, Where};
 use super::learned::{self, Lessons};
-use super::types::{DoseSum, Mixed, Phase, PourView};
+use super::types::{DoseSum, Mixed, OddView, Phase, PourView, Rec};
 use super::{MilestoneView, PourCard, state};
 use crate::book::{Book, Folded, Table};
 use crate::facts::{
@@ -13,7 +13,9 @@ use crate::facts::{
 };
 use crate::view::cache::Outcome;
 use core::cmp::Reverse;
-use slowstone_curing::predict::{CurvePoint, MilestoneKind, PourFacts, Warning};
+use slowstone_curing::predict::{
+    CurvePoint, MilestoneKind, Missing, NotYet, Odd, OddEntry, PourFacts, Warning,
+};
 use slowstone_curing::units::AtMs;
 use std::sync::Arc;
 
@@ -53,6 +55,8 @@ impl Book {
             evaporation: None,
             warnings: Vec::new(),
             basis: None,
+            odd: Vec::new(),
+            missing: one.missing(),
             assumed_mix,
         };
         view.batches.retain(|b| b.fact.pour == pour);
@@ -69,6 +73,7 @@ impl Book {
             view.evaporation = p.evaporation;
             view.warnings = p.warnings.clone();
             view.basis = Some(p.basis.clone());
+            view.odd = odd(sum, pour, &p.odd);
         }
         Some(view)
     }
@@ -127,6 +132,67 @@ impl Book {
     pub fn reckonings(&self) -> u64 {
         self.reckoned.reckonings
     }
+}
+
+impl Told {
+    /// What is asked for, because times are not given without it.
+    pub(super) fn missing(&self) -> Vec<Missing> {
+        match &self.outcome {
+            Ok(p) => p.missing.clone(),
+            Err(NotYet::NoTemperature) => vec![Missing::AirTemperature],
+            Err(NotYet::Impossible) => Vec::new(),
+        }
+    }
+}
+
+/// What does not fit, with the entry that each is from.
+fn odd(sum: &Folded, pour: &str, all: &[Odd]) -> Vec<OddView> {
+    let found = |odd: &Odd| {
+        let (event, kind) = match odd.what {
+            OddEntry::Observation => {
+                let same = |o: &&Rec<Observation>| {
+                    let fact = &o.fact;
+                    fact.pour == pour
+                        && fact.at_ms == odd.at
+                        && inputs::seen(fact).is_some_and(|s| odd.why.seen().is_none_or(|x| x == s))
+                };
+                let all = sum.recs::<Observation>();
+                (all.iter().find(same)?.id.clone(), "observation")
+            }
+            OddEntry::Air | OddEntry::Concrete => {
+                let air = odd.what == OddEntry::Air;
+                let has = |a: Option<f64>, c: Option<f64>| if air { a } else { c }.is_some();
+                let same = |r: &&Rec<Reading>| {
+                    let fact = &r.fact;
+                    (air || fact.pour.as_deref() == Some(pour))
+                        && fact.at_ms == odd.at
+                        && has(fact.air_c, fact.concrete_c)
+                };
+                let reading = sum
+                    .recs::<Reading>()
+                    .iter()
+                    .find(same)
+                    .map(|r| r.id.clone());
+                match reading {
+                    Some(id) => (id, "reading"),
+                    // It was noted with a pour: this one, or for the air another one.
+                    None => {
+                        let noted = |p: &Pour| p.started_ms == odd.at && has(p.air_c, p.concrete_c);
+                        let own = |id: &str| air || id == pour;
+                        let mut pours = sum.pours();
+                        let (id, _) = pours.find(|(id, p)| own(id) && noted(p))?;
+                        (id.to_owned(), "pour")
+                    }
+                }
+            }
+        };
+        Some(OddView {
+            event,
+            kind: kind.to_owned(),
+            odd: *odd,
+        })
+    };
+    all.iter().filter_map(found).collect()
 }
 
 /// What the log itself knows to be done, beside what the engine reads from observations.

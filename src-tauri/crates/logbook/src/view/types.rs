@@ -13,7 +13,7 @@ use crate::facts::{
 use serde::Serialize;
 use serde_json::Value;
 use slowstone_curing::predict::{
-    Basis, CurvePoint, Evaporation, MilestoneKind, NotYet, Reason, Span, Warning,
+    Basis, CurvePoint, Evaporation, MilestoneKind, Missing, NotYet, Odd, Reason, Span, Warning,
 };
 use slowstone_curing::units::AtMs;
 
@@ -271,8 +271,25 @@ pub struct PourView {
     pub warnings: Vec<Warning>,
     /// Where the temperatures came from.
     pub basis: Option<Basis>,
+    /// Entries that do not fit; somebody is to be asked about each.
+    pub odd: Vec<OddView>,
+    /// What is asked for, because times are not given without it.
+    pub missing: Vec<Missing>,
     /// The mix that was assumed because none was chosen.
     pub assumed_mix: bool,
+}
+
+/// An entry that does not fit: a correction of its field, or of `confirmed`, answers.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct OddView {
+    /// The entry: a reading, an observation or the pour itself.
+    pub event: String,
+    /// Its kind.
+    pub kind: String,
+    /// What does not fit, and why.
+    pub odd: Odd,
 }
 
 /// What the batches of a pour add up to.
