@@ -10,7 +10,7 @@ use crate::photo::scaled::decode_for;
 use fast_image_resize::Resizer;
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageEncoder, Rgb, RgbImage};
-use slowstone_store::Hash32;
+use std::fmt::Display;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -21,13 +21,13 @@ pub const SIDES: [u32; 3] = [160, 512, 1600];
 /// JPEG quality, 1 to 100 (common practice, no source).
 const QUALITY: u8 = 82;
 
-/// Makes and keeps all sizes. Gives what a person should know: why there is none, or why
+/// Makes and keeps all sizes of the photo that the store knows by `name`. Gives what a person should know: why there is none, or why
 /// only a small one.
 #[must_use]
-pub fn make_all(dir: &Path, hash: &Hash32, bytes: &[u8]) -> Vec<String> {
+pub fn make_all(dir: &Path, name: &dyn Display, bytes: &[u8]) -> Vec<String> {
     match sizes(bytes, &SIDES) {
         Ok((small, problem)) => {
-            keep_all(dir, hash, &small);
+            keep_all(dir, name, &small);
             problem.into_iter().collect()
         }
         Err(why) => vec![why.to_string()],
@@ -36,8 +36,8 @@ pub fn make_all(dir: &Path, hash: &Hash32, bytes: &[u8]) -> Vec<String> {
 
 /// A small picture that was made before.
 #[must_use]
-pub fn kept(dir: &Path, hash: &Hash32, side: u32) -> Option<Vec<u8>> {
-    let jpeg = fs::read(place(dir, hash, side)).ok()?;
+pub fn kept(dir: &Path, name: &dyn Display, side: u32) -> Option<Vec<u8>> {
+    let jpeg = fs::read(place(dir, name, side)).ok()?;
     // After a power cut a file may be there without its contents.
     (jpeg.starts_with(&[0xFF, 0xD8]) && jpeg.ends_with(&[0xFF, 0xD9])).then_some(jpeg)
 }
@@ -46,9 +46,9 @@ pub fn kept(dir: &Path, hash: &Hash32, side: u32) -> Option<Vec<u8>> {
 ///
 /// # Errors
 /// Why there is none, in words for a person.
-pub fn make(dir: &Path, hash: &Hash32, bytes: &[u8], side: u32) -> Result<Vec<u8>, String> {
+pub fn make(dir: &Path, name: &dyn Display, bytes: &[u8], side: u32) -> Result<Vec<u8>, String> {
     let (small, _) = sizes(bytes, &SIDES).map_err(|why| why.to_string())?;
-    keep_all(dir, hash, &small);
+    keep_all(dir, name, &small);
     let of_side = small.into_iter().find(|(s, _)| *s == side);
     of_side
         .map(|(_, jpeg)| jpeg)
@@ -61,12 +61,12 @@ pub fn make(dir: &Path, hash: &Hash32, bytes: &[u8], side: u32) -> Result<Vec<u8
 /// Why there is none.
 pub fn make_one(
     dir: &Path,
-    hash: &Hash32,
+    name: &dyn Display,
     bytes: &[u8],
     side: u32,
 ) -> Result<Vec<u8>, PictureError> {
     let (small, _) = sizes(bytes, &[side])?;
-    keep_all(dir, hash, &small);
+    keep_all(dir, name, &small);
     let one = small.into_iter().next();
     Ok(one.map(|(_, jpeg)| jpeg).unwrap_or_default())
 }
@@ -162,9 +162,9 @@ fn jpeg(pixels: &DynamicImage, icc: Option<&[u8]>) -> Result<Vec<u8>, PictureErr
 }
 
 /// Keeps what was made. If that fails it is made again next time.
-fn keep_all(dir: &Path, hash: &Hash32, small: &Small) {
+fn keep_all(dir: &Path, name: &dyn Display, small: &Small) {
     for (side, jpeg) in small {
-        let to = place(dir, hash, *side);
+        let to = place(dir, name, *side);
         if let Err(e) = keep(dir, &to, jpeg) {
             tracing::warn!("the small picture {} was not kept: {e}", to.display());
             return;
@@ -185,8 +185,8 @@ fn keep(dir: &Path, to: &Path, jpeg: &[u8]) -> io::Result<()> {
     done
 }
 
-fn place(dir: &Path, hash: &Hash32, side: u32) -> PathBuf {
-    dir.join(format!("{hash}-{side}.jpg"))
+fn place(dir: &Path, name: &dyn Display, side: u32) -> PathBuf {
+    dir.join(format!("{name}-{side}.jpg"))
 }
 
 #[cfg(test)]
@@ -252,21 +252,20 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let thumbs = dir.path().join("thumbs");
         let bytes = png(300, 200, [9, 9, 9, 255]);
-        let hash = Hash32::of(&bytes);
-        assert_eq!(kept(&thumbs, &hash, 160), None);
-        assert_eq!(make_all(&thumbs, &hash, &bytes), Vec::<String>::new());
-        let one = kept(&thumbs, &hash, 160).unwrap();
+        assert_eq!(kept(&thumbs, &"a1", 160), None);
+        assert_eq!(make_all(&thumbs, &"a1", &bytes), Vec::<String>::new());
+        let one = kept(&thumbs, &"a1", 160).unwrap();
         let names: Vec<_> = fs::read_dir(&thumbs)
             .unwrap()
             .map(|f| f.unwrap().file_name())
             .collect();
         assert_eq!(names.len(), SIDES.len(), "{names:?}");
         // Half a file, as after a power cut, counts as none.
-        fs::write(place(&thumbs, &hash, 160), &one[..one.len() / 2]).unwrap();
-        assert_eq!(kept(&thumbs, &hash, 160), None);
+        fs::write(place(&thumbs, &"a1", 160), &one[..one.len() / 2]).unwrap();
+        assert_eq!(kept(&thumbs, &"a1", 160), None);
         fs::remove_dir_all(&thumbs).unwrap();
-        assert_eq!(make(&thumbs, &hash, &bytes, 160), Ok(one));
-        assert!(kept(&thumbs, &hash, 512).is_some());
+        assert_eq!(make(&thumbs, &"a1", &bytes, 160), Ok(one));
+        assert!(kept(&thumbs, &"a1", 512).is_some());
     }
 
     #[test]
@@ -275,20 +274,19 @@ mod tests {
         let file = dir.path().join("file");
         fs::write(&file, "in the way").unwrap();
         let bytes = png(300, 200, [9, 9, 9, 255]);
-        let hash = Hash32::of(&bytes);
         assert!(
-            make(&file, &hash, &bytes, 512)
+            make(&file, &"a1", &bytes, 512)
                 .unwrap()
                 .starts_with(&[0xFF, 0xD8])
         );
-        assert!(make_all(&file, &hash, &bytes).is_empty());
+        assert!(make_all(&file, &"a1", &bytes).is_empty());
     }
 
     #[test]
     fn a_file_without_pixels_says_why() {
         let dir = tempfile::tempdir().unwrap();
         let heic = b"\0\0\0\x18ftypheic\0\0\0\0mif1heic";
-        let said = make_all(dir.path(), &Hash32::of(heic), heic);
+        let said = make_all(dir.path(), &"a1", heic);
         assert!(
             said.len() == 1 && said[0].contains("HEIC") && said[0].contains("kept as it is"),
             "{said:?}"
