@@ -2,7 +2,7 @@
 //!
 //! [`start`] opens the data folder, listens on the loopback address and serves until
 //! [`Running::stop`]. Requests come through [`guard`] and [`server`] to [`api`]; what is
-//! stored goes through [`ledger`]; photos are understood by [`photo`]. The command line is in
+//! stored goes through [`ledger`]; photos are understood by the crate `photo`. The command line is in
 //! [`cli`], who may come in is in [`trust`]. Nothing about concrete is reckoned here: see the
 //! crates `logbook` and `curing`. Public is what the desktop shell and the tests use.
 
@@ -12,11 +12,9 @@ mod backup;
 mod chance;
 pub mod cli;
 mod clock;
-pub mod colour;
 pub mod demo;
 mod error;
 mod firm;
-mod flats;
 mod forecast;
 pub mod guard;
 mod handover;
@@ -28,7 +26,6 @@ pub mod ledger;
 mod lock;
 mod move_store;
 mod openapi;
-pub mod photo;
 mod presence;
 mod reckoned;
 pub mod remind;
@@ -37,11 +34,13 @@ mod search;
 mod server;
 pub mod shell;
 mod state;
-pub mod thumbs;
 pub mod trust;
 mod uploads;
 pub mod words;
 mod zones;
+
+use slowstone_photo::flats;
+pub use slowstone_photo::{self as photo, colour, thumbs};
 
 pub use clock::Clock;
 pub use demo::Demo;

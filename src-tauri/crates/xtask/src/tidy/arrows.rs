@@ -12,10 +12,11 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("slowstone-logbook", &["curing", "colour"]),
     ("slowstone-sync", &[]),
     ("slowstone-store", &["sync"]),
+    ("slowstone-photo", &["colour"]),
     ("slowstone-wasm", &["curing", "logbook"]),
     (
         "slowstone-hub",
-        &["curing", "colour", "logbook", "sync", "store"],
+        &["curing", "colour", "logbook", "sync", "store", "photo"],
     ),
     ("slowstone-desktop", &["hub"]),
     ("slowstone-xtask", &[]),

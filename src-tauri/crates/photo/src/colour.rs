@@ -1,11 +1,11 @@
 //! From a photo file to a measured colour.
 //!
 //! Takes the levels of the patch and the cards out of a file, upright and in fractions
-//! where [`crate::photo::fine`] can read them, names their profile, and hands them to
+//! where [`crate::fine`] can read them, names their profile, and hands them to
 //! [`slowstone_colour::measure()`]. Nothing about colour is reckoned here.
 
-use crate::photo::fine::{self, Levels, Window};
-use crate::photo::picture::{Picture, PictureError, decode};
+use crate::fine::{self, Levels, Window};
+use crate::picture::{Picture, PictureError, decode};
 use image::RgbImage;
 use image::metadata::Orientation;
 use slowstone_colour::measure::{

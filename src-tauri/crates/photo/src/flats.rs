@@ -3,7 +3,7 @@
 //! Makes the small grey picture that [`slowstone_colour::suggest`] looks at. The measuring
 //! is in [`crate::colour`].
 
-use crate::photo::picture::{PictureError, decode};
+use crate::picture::{PictureError, decode};
 use slowstone_colour::measure::Rect;
 use slowstone_colour::suggest::{Greys, flat_patches};
 

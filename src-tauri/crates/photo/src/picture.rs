@@ -3,8 +3,8 @@
 //! The header is looked at before anything is decoded, so that a small file which claims
 //! a huge picture costs nothing. JPEG, PNG, WebP and TIFF are decoded, HEIC, HEIF and AVIF
 //! where the system has a program for it (`super::heif`); of files that cannot be decoded
-//! the small JPEG inside the file is used if it has one. Nothing is written here: see `crate::thumbs`. Colours stay as they are
-//! in the file, with their ICC profile beside them.
+//! the small JPEG inside the file is used if it has one. Nothing is written here: see
+//! `crate::thumbs`. Colours stay as they are in the file, with their ICC profile beside them.
 
 use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind};

@@ -3,10 +3,10 @@
 //! They lie in a folder of their own that may be emptied at any time: what is missing is
 //! made again from the original. They stand upright, are never larger than the original,
 //! and carry no metadata but the colour profile, so that no position leaves the site with
-//! them. Decoding is in [`crate::photo::scaled`].
+//! them. Decoding is in [`crate::scaled`].
 
-use crate::photo::picture::{Picture, PictureError};
-use crate::photo::scaled::decode_for;
+use crate::picture::{Picture, PictureError};
+use crate::scaled::decode_for;
 use fast_image_resize::Resizer;
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageEncoder, Rgb, RgbImage};

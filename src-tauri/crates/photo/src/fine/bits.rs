@@ -3,7 +3,7 @@
 //! Every reader answers `None` at the end of the data, at a marker, and for a code that
 //! there is not. What the coefficients mean is known by [`super`].
 
-use crate::photo::bytes::{piece, u8_at};
+use crate::bytes::{piece, u8_at};
 
 /// Huffman codes of one table.
 pub(super) struct Codes {
