@@ -77,8 +77,10 @@ describe('the file', () => {
     .filter((f) => /\.(svelte|ts)$/.test(f) && !f.includes('gen'))
     .map((f) => readFileSync(join(root, 'src', f), 'utf8'))
     .join('\n');
-  // Hub and logbook, and the desktop shell that speaks with the hub's words.
-  const spoken = ['../src-tauri/crates/hub/src', '../src-tauri/crates/logbook/src', '../src-tauri/src']
+  // The crates that word something, and the desktop shell that speaks with the hub's words.
+  const spoken = ['hub', 'logbook', 'wording']
+    .map((crate) => `../src-tauri/crates/${crate}/src`)
+    .concat('../src-tauri/src')
     .map((folder) => join(root, folder))
     .flatMap((folder) => readdirSync(folder, { recursive: true }).map((f) => join(folder, String(f))))
     .filter((f) => f.endsWith('.rs'))

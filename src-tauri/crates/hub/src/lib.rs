@@ -36,10 +36,10 @@ pub mod shell;
 mod state;
 pub mod trust;
 mod uploads;
-pub mod words;
-mod zones;
 
 use slowstone_photo::flats;
+pub use slowstone_wording::words;
+use slowstone_wording::zones;
 pub use slowstone_photo::{self as photo, colour, thumbs};
 
 pub use clock::Clock;

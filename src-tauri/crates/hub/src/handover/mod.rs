@@ -18,7 +18,6 @@ pub mod places;
 pub mod tables;
 pub mod take;
 pub mod tell;
-pub mod ways;
 
 use crate::ledger::Ledger;
 use slowstone_curing::units::AtMs;
@@ -26,6 +25,7 @@ use slowstone_logbook::Event;
 use slowstone_logbook::view::colour::ColoursView;
 use slowstone_logbook::view::{PourView, SiteView};
 use slowstone_store::StoreError;
+pub use slowstone_wording::formats as ways;
 
 /// What somebody wants handed over.
 #[derive(Clone, Debug, Default)]

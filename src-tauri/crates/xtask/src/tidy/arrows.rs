@@ -13,10 +13,11 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("slowstone-sync", &[]),
     ("slowstone-store", &["sync"]),
     ("slowstone-photo", &["colour"]),
+    ("slowstone-wording", &["curing", "logbook"]),
     ("slowstone-wasm", &["curing", "logbook"]),
     (
         "slowstone-hub",
-        &["curing", "colour", "logbook", "sync", "store", "photo"],
+        &["curing", "colour", "logbook", "sync", "store", "photo", "wording"],
     ),
     ("slowstone-desktop", &["hub"]),
     ("slowstone-xtask", &[]),
