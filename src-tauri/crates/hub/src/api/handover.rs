@@ -232,7 +232,8 @@ pub async fn copy(handed: Handed) -> (Head, Body) {
     let head = handed.head("site.zip", "application/zip");
     let write = move |out: Sender| {
         let (events, gps) = (&handed.of.events, handed.wanted.gps);
-        handover::copy::write(&handed.site, events, gps, &*handed.hub.blobs, out)
+        let originals = |hash: &str| handover::bytes_of(hash, &*handed.hub.blobs);
+        handover::copy::write(&handed.site, events, gps, &originals, out)
     };
     (head, streamed(write))
 }
@@ -246,7 +247,10 @@ pub async fn photos(handed: Handed) -> (Head, Body) {
     let ways = tell::ways(&of, &wanted);
     let list = zipped::list(&of, &ways);
     drop(of);
-    let write = move |out: Sender| zipped::write(&list, &*hub.blobs, wanted.gps, &ways, out);
+    let write = move |out: Sender| {
+        let originals = |hash: &str| handover::bytes_of(hash, &*hub.blobs);
+        zipped::write(&list, &originals, wanted.gps, &ways, out)
+    };
     (head, streamed(write))
 }
 

@@ -8,7 +8,7 @@ use super::status::NOT_RUNNING;
 use super::{place, print, say};
 use crate::api::handover::picture;
 use crate::clock::Clock;
-use crate::handover::{Gathered, Wanted, copy, gather, html, pdf, photos, tables, tell};
+use crate::handover::{Gathered, Wanted, bytes_of, copy, gather, html, pdf, photos, tables, tell};
 use crate::inspect::{LOG, PHOTOS};
 use crate::ledger::Ledger;
 use crate::presence::{self, Presence, Seen};
@@ -107,9 +107,10 @@ fn all(of: &Gathered, args: &ExportArgs, blobs: &FolderBlobs, small: &Path) -> i
     )?;
     let file = |name: &str| File::create(at(name)).map(BufWriter::new);
     tables::write(of, &wanted, &ways, file("tables.zip")?)?;
+    let originals = |hash: &str| bytes_of(hash, blobs);
     photos::write(
         &photos::list(of, &ways),
-        blobs,
+        &originals,
         args.gps,
         &ways,
         file("photos.zip")?,
@@ -118,7 +119,7 @@ fn all(of: &Gathered, args: &ExportArgs, blobs: &FolderBlobs, small: &Path) -> i
         &of.site.site.id,
         &of.events,
         args.gps,
-        blobs,
+        &originals,
         file("site.zip")?,
     )?;
     let events = copy::entries(&of.events, args.gps);

@@ -24,8 +24,9 @@ use slowstone_curing::units::AtMs;
 use slowstone_logbook::Event;
 use slowstone_logbook::view::colour::ColoursView;
 use slowstone_logbook::view::{PourView, SiteView};
-use slowstone_store::StoreError;
+use slowstone_store::{BlobStore, Hash32, StoreError};
 pub use slowstone_wording::formats as ways;
+use std::io;
 
 /// What somebody wants handed over.
 #[derive(Clone, Debug, Default)]
@@ -47,6 +48,24 @@ pub struct Gathered {
     pub colours: Option<ColoursView>,
     /// Every entry of the site, in the order of [`copy`].
     pub events: Vec<Event>,
+}
+
+/// Gives the bytes of a photo by its hash as text; none if they are not here.
+pub type Originals<'a> = &'a dyn Fn(&str) -> io::Result<Option<Vec<u8>>>;
+
+/// The bytes of a photo by its hash as text; none if they are not here.
+///
+/// # Errors
+/// If the store cannot be read.
+pub fn bytes_of(hash: &str, blobs: &dyn BlobStore) -> io::Result<Option<Vec<u8>>> {
+    let Ok(name) = hash.parse::<Hash32>() else {
+        return Ok(None);
+    };
+    match blobs.get(&name) {
+        // One damaged photo does not keep the others here; `slowstone verify` tells of it.
+        Err(StoreError::Corrupt { .. }) => Ok(None),
+        other => other.map_err(io::Error::other),
+    }
 }
 
 /// Gathers what is known of a site at `now`; none if there is no such site.

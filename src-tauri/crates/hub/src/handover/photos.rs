@@ -7,12 +7,11 @@
 
 use super::names::{self, Taken};
 use super::ways::Ways;
-use super::{Gathered, places};
+use super::{Gathered, Originals, places};
 use crate::photo::Format;
 use crate::thumbs;
 use slowstone_logbook::facts::Photo;
 use slowstone_logbook::view::{PourView, Rec};
-use slowstone_store::{BlobStore, Hash32, StoreError};
 use std::fmt::Write as _;
 use std::io::{self, Write};
 use zip::write::{SimpleFileOptions, ZipWriter};
@@ -96,10 +95,10 @@ fn piece(view: &PourView, all: &Gathered) -> String {
 /// Writes the zip. `words` say what stands in `read-me.txt`.
 ///
 /// # Errors
-/// If the reader went away or a photo cannot be read from the store.
+/// If the reader went away or a photo cannot be read.
 pub fn write<W: Write>(
     list: &[Named],
-    blobs: &dyn BlobStore,
+    originals: Originals<'_>,
     gps: bool,
     ways: &Ways,
     to: W,
@@ -117,7 +116,7 @@ pub fn write<W: Write>(
                 ],
             )
         };
-        match copy_of(&photo.hash, blobs, gps)? {
+        match copy_of(&photo.hash, originals, gps)? {
             Copy::As(bytes, ending) => {
                 zip.start_file(taken.name(&photo.stem, ending), options)?;
                 zip.write_all(&bytes)?;
@@ -155,8 +154,8 @@ enum Copy {
     Away,
 }
 
-fn copy_of(hash: &str, blobs: &dyn BlobStore, gps: bool) -> io::Result<Copy> {
-    let Some(bytes) = bytes_of(hash, blobs)? else {
+fn copy_of(hash: &str, originals: Originals<'_>, gps: bool) -> io::Result<Copy> {
+    let Some(bytes) = originals(hash)? else {
         return Ok(Copy::Away);
     };
     let ending = Format::of(&bytes).map_or("bin", ending);
@@ -167,21 +166,6 @@ fn copy_of(hash: &str, blobs: &dyn BlobStore, gps: bool) -> io::Result<Copy> {
         return Ok(Copy::As(clean, ending));
     }
     Ok(thumbs::only(&bytes, SIDE).map_or(Copy::Cannot, Copy::Again))
-}
-
-/// The bytes of a photo by its hash as text; none if they are not here.
-///
-/// # Errors
-/// If the store cannot be read.
-pub fn bytes_of(hash: &str, blobs: &dyn BlobStore) -> io::Result<Option<Vec<u8>>> {
-    let Ok(name) = hash.parse::<Hash32>() else {
-        return Ok(None);
-    };
-    match blobs.get(&name) {
-        // One damaged photo does not keep the others here; `slowstone verify` tells of it.
-        Err(StoreError::Corrupt { .. }) => Ok(None),
-        other => other.map_err(io::Error::other),
-    }
 }
 
 /// The ending of a file's name.
