@@ -23,6 +23,7 @@ pub mod scaled;
 mod stamp;
 pub mod thumbs;
 pub mod when;
+pub mod without_place;
 mod xmp;
 
 pub use facts::{DateSource, OffsetSource, PhotoFacts, Problem, photo_facts};

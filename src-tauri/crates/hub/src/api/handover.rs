@@ -7,7 +7,6 @@
 
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, languages};
-use crate::handover::doc::Doc;
 use crate::handover::{self, Gathered, Wanted, names, photos as zipped, tables, tell};
 use crate::state::Hub;
 use crate::thumbs;
@@ -18,6 +17,7 @@ use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::http::request::Parts;
 use axum::http::{HeaderName, StatusCode};
 use serde::{Deserialize, Serialize};
+use slowstone_record::doc::Doc;
 use slowstone_store::{BlobStore, Hash32};
 use std::io::{self, Write};
 use std::sync::Arc;

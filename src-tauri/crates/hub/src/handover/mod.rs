@@ -1,57 +1,21 @@
-//! Hand over: a site's record for people (PDF, HTML), for tables (CSV) and for another hub.
+//! Hand over: what the log knows of a site, gathered for its record, and a site that another
+//! hub handed over, taken in.
 //!
-//! [`gather`] asks the book for the views that the screens show; [`tell`] words them as one
-//! [`doc::Doc`], which [`html`] and [`pdf`] draw. [`copy`] writes everything of a site so that
-//! [`take`] can read it again; [`places`] takes positions out of entries and photos. Nothing
-//! about concrete is reckoned here. Addresses: [`crate::api::handover`]; commands:
-//! `slowstone export` and `import`.
+//! [`gather`] asks the book for the views that the screens show; the crate `record` words and
+//! draws them. [`take`] reads what `record::copy` wrote. Nothing about concrete is reckoned
+//! here. Addresses: [`crate::api::handover`]; commands: `slowstone export` and `import`.
 
-pub mod copy;
-pub mod curve;
-pub mod doc;
-pub mod html;
-pub mod names;
-pub mod pdf;
-pub mod photos;
-mod pieces;
-pub mod places;
-pub mod tables;
 pub mod take;
-pub mod tell;
 
 use crate::ledger::Ledger;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::Event;
-use slowstone_logbook::view::colour::ColoursView;
-use slowstone_logbook::view::{PourView, SiteView};
+use slowstone_logbook::view::PourView;
+pub use slowstone_record::{
+    Gathered, Wanted, copy, html, names, pdf, photos, tables, tell,
+};
 use slowstone_store::{BlobStore, Hash32, StoreError};
-pub use slowstone_wording::formats as ways;
 use std::io;
-
-/// What somebody wants handed over.
-#[derive(Clone, Debug, Default)]
-pub struct Wanted {
-    /// Positions stay in it. They are taken out when this is false.
-    pub gps: bool,
-    /// Languages, as in an `Accept-Language` header.
-    pub languages: String,
-}
-
-/// Everything that a record of a site is made from.
-#[derive(Debug)]
-pub struct Gathered {
-    /// The site.
-    pub site: SiteView,
-    /// Every pour, in the order in which they were poured.
-    pub pours: Vec<PourView>,
-    /// Its colours.
-    pub colours: Option<ColoursView>,
-    /// Every entry of the site, in the order of [`copy`].
-    pub events: Vec<Event>,
-}
-
-/// Gives the bytes of a photo by its hash as text; none if they are not here.
-pub type Originals<'a> = &'a dyn Fn(&str) -> io::Result<Option<Vec<u8>>>;
 
 /// The bytes of a photo by its hash as text; none if they are not here.
 ///

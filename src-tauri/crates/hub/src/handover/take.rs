@@ -1,11 +1,11 @@
-//! Reads a site that [`super::copy`] wrote: the photos into the store first, then the entries,
+//! Reads a site that [`slowstone_record::copy`] wrote: the photos into the store first, then the entries,
 //! so that no entry ever names a photo that is not there.
 //!
 //! The zip lies in a file meanwhile, one photo is in memory at a time, and nothing in it is
 //! trusted: sizes are bounded, and a photo counts by the hash of its bytes, not by its name.
 //! Lines are read by [`crate::api::import`], which calls this.
 
-use super::copy::LINES;
+use slowstone_record::copy::LINES;
 use crate::intake::MOST;
 use crate::photo::Format;
 use crate::thumbs;

@@ -7,7 +7,7 @@ use super::doc::{Block, Cell, Doc, Table, rgb};
 use super::pieces;
 use super::ways::{Quantity, Ways};
 use super::{Gathered, Wanted};
-use crate::words::Words;
+use slowstone_wording::words::Words;
 use chrono_tz::Tz;
 use slowstone_logbook::facts::{Fact, Units};
 use slowstone_logbook::view::colour::ColoursView;

@@ -6,7 +6,7 @@
 use super::flow::{
     BAND, INK, LINE, MARGIN, Mark, OCHRE, Pen, QUIET, RULE, Role, SMALL, Tint, counted,
 };
-use crate::handover::doc::{Chart, Picture};
+use crate::doc::{Chart, Picture};
 
 /// A JPEG with its width and height on the page.
 type Fitted = (Vec<u8>, f32, f32);

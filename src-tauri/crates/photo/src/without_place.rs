@@ -1,53 +1,18 @@
-//! Takes positions out of what leaves the site: out of entries, and out of copies of photos.
+//! Copies of photos that do not say where they were taken.
 //!
 //! Pictures are not encoded again: what is no part of the picture is left away (XMP, IPTC,
 //! comments, films and further pictures behind its end), and EXIF keeps dates, camera and
-//! orientation but loses its GPS directory and maker's note. Formats that cannot be cleaned
-//! this way are said to be so, see [`super::photos`]. The originals in the store stay as they
-//! are. EXIF inside is in [`super::places::exif`].
+//! orientation but loses its GPS directory and maker's note ([`exif`]). Formats that cannot
+//! be cleaned this way are said to be so. The original stays as it is.
 
-pub mod exif;
+mod exif;
 
-use crate::photo::{Format, photo_facts};
+use crate::{Format, photo_facts};
 use img_parts::jpeg::{Jpeg, JpegSegment, markers};
 use img_parts::png::Png;
 use img_parts::riff::RiffContent;
 use img_parts::webp::WebP;
 use img_parts::{Bytes, png, riff};
-use serde_json::{Map, Value};
-use slowstone_logbook::Event;
-
-/// Fields of entries that hold a position.
-const FIELDS: [&str; 2] = ["lat", "lon"];
-
-/// An entry without positions; none if it does nothing but set them.
-#[must_use]
-pub fn without(mut event: Event) -> Option<Event> {
-    let had = !event.body.is_empty();
-    strip(&mut event.body);
-    let emptied = event.kind == "correction"
-        && event
-            .body
-            .get("changes")
-            .and_then(Value::as_object)
-            .is_some_and(Map::is_empty);
-    (!had || !emptied).then_some(event)
-}
-
-fn strip(map: &mut Map<String, Value>) {
-    map.retain(|key, _| !FIELDS.contains(&key.as_str()));
-    for value in map.values_mut() {
-        strip_value(value);
-    }
-}
-
-fn strip_value(value: &mut Value) {
-    match value {
-        Value::Object(map) => strip(map),
-        Value::Array(list) => list.iter_mut().for_each(strip_value),
-        _ => {}
-    }
-}
 
 /// A copy of a photo without positions; none if its format cannot be cleaned without
 /// encoding the picture again, or if the file is damaged.
@@ -196,31 +161,4 @@ fn webp(bytes: &[u8]) -> Option<Vec<u8>> {
         }
     }
     Some(file.encoder().bytes().to_vec())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use serde_json::json;
-
-    #[test]
-    fn entries_lose_their_positions_and_nothing_else() {
-        let event = |kind: &str, body: Value| Event {
-            id: "event-0001".into(),
-            site: "site-0001".into(),
-            by: "Tuva".into(),
-            at_ms: slowstone_curing::units::AtMs(1),
-            kind: kind.into(),
-            body: body.as_object().unwrap().clone(),
-        };
-        let site = without(event("site", json!({"name": "A", "lat": 1.0, "lon": 2.0}))).unwrap();
-        assert_eq!(Value::Object(site.body), json!({"name": "A"}));
-        let deep = without(event("new", json!({"list": [{"lat": 1, "keep": 2}]}))).unwrap();
-        assert_eq!(Value::Object(deep.body), json!({"list": [{"keep": 2}]}));
-        let both = json!({"target": "site-0001", "changes": {"lat": 1.0, "name": "B"}});
-        let both = without(event("correction", both)).unwrap();
-        assert_eq!(both.body.get("changes"), Some(&json!({"name": "B"})));
-        let only = json!({"target": "site-0001", "changes": {"lat": 1.0}});
-        assert_eq!(without(event("correction", only)), None);
-    }
 }

@@ -5,7 +5,7 @@
 
 use super::face::Faces;
 use super::flow::{INK, Laid, Mark, Part, Role, Tint};
-use crate::handover::doc::Doc;
+use crate::doc::Doc;
 use chrono::{DateTime, Datelike, Timelike};
 use krilla::Document;
 use krilla::color::rgb;

@@ -6,7 +6,7 @@
 //! in [`super::figures`]. Nothing is drawn here: see [`super::draw`].
 
 use super::face::Faces;
-use crate::handover::doc::{Block, Doc};
+use crate::doc::{Block, Doc};
 
 /// Space round the text.
 pub(super) const MARGIN: f32 = 46.0;

@@ -1,15 +1,14 @@
 //! The photos of a site as a zip, named by step, pour, stage and time of day, written as it is
 //! sent: one photo is in memory at a time, however many there are.
 //!
-//! Positions are taken out unless they are wanted ([`super::places`]). A photo that cannot be
+//! Positions are taken out unless they are wanted ([`without_place`]). A photo that cannot be
 //! cleaned as it is becomes a JPEG of its picture alone, and one that cannot be read is left
 //! out; `read-me.txt` at the end says which. Pictures do not shrink, so nothing is compressed.
 
 use super::names::{self, Taken};
 use super::ways::Ways;
-use super::{Gathered, Originals, places};
-use crate::photo::Format;
-use crate::thumbs;
+use super::{Gathered, Originals};
+use slowstone_photo::{Format, thumbs, without_place};
 use slowstone_logbook::facts::Photo;
 use slowstone_logbook::view::{PourView, Rec};
 use std::fmt::Write as _;
@@ -162,7 +161,7 @@ fn copy_of(hash: &str, originals: Originals<'_>, gps: bool) -> io::Result<Copy> 
     if gps {
         return Ok(Copy::As(bytes, ending));
     }
-    if let Some(clean) = places::cleaned(&bytes) {
+    if let Some(clean) = without_place::cleaned(&bytes) {
         return Ok(Copy::As(clean, ending));
     }
     Ok(thumbs::only(&bytes, SIDE).map_or(Copy::Cannot, Copy::Again))

@@ -8,7 +8,7 @@
 
 use super::photos::ending;
 use super::{Originals, places};
-use crate::photo::Format;
+use slowstone_photo::{Format, without_place};
 use serde_json::{Value, json};
 use slowstone_logbook::Event;
 use std::collections::{BTreeMap, BTreeSet};
@@ -87,7 +87,7 @@ pub fn write<W: Write>(
             && let Some(bytes) = if gps {
                 Some(original)
             } else {
-                places::cleaned(&original)
+                without_place::cleaned(&original)
             }
         {
             let name = blake3::hash(&bytes).to_hex().to_string();

@@ -6,7 +6,7 @@
 use super::flow::{
     INK, LINE, MARGIN, Mark, Part, Pen, QUIET, RULE, Role, SMALL, TEXT, Tint, counted,
 };
-use crate::handover::doc::Table;
+use crate::doc::Table;
 
 impl Pen<'_> {
     /// Names over values, three side by side; long ones over the whole width.
