@@ -15,7 +15,7 @@ use crate::ledger::Ledger;
 use crate::lock::Lock;
 use crate::presence::Presence;
 use crate::reckoned::OnDisk;
-use crate::remind::push;
+use crate::remind::subscriptions;
 use crate::shell::Shell;
 use crate::state::{Hub, Signal};
 use crate::trust::devices::{Devices, PREFIX};
@@ -174,7 +174,7 @@ pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running,
     let addr = listener.local_addr().map_err(HubError::Listen)?;
     let guard = Guard::new(addr.port())?;
     let devices = Devices::read(&ledger.settings(PREFIX)?);
-    push::tidy(&mut ledger, &devices)?;
+    subscriptions::tidy(&mut ledger, &devices)?;
     let wish = ledger.setting(Lan::setting())?;
     let doors = Lan::new(config.lan, config.data_dir.clone(), wish.as_deref());
     let trust = Trust::new(devices, doors);

@@ -1,6 +1,6 @@
 //! Names of files that every file system takes: small Latin letters, digits, dash, underscore
 //! and dot, short, and none that a system keeps for itself. Also text without its accents, for
-//! [`crate::search`]. Which photo is called what: [`super::photos`].
+//! searching. Which photo is called what: [`super::photos`].
 
 use std::collections::BTreeSet;
 use unicode_normalization::UnicodeNormalization;

@@ -5,7 +5,7 @@
 //! rights loses open streams and push messages too.
 
 use super::{Answer, Refusal, Shared, body};
-use crate::remind::push;
+use crate::remind::subscriptions;
 use crate::state::Hub;
 use crate::trust::devices::{Device, key};
 use crate::trust::{Door, Gone, Role, Who};
@@ -128,7 +128,7 @@ async fn alter(
             let lowered = !device.is_in() || device.role < before_it.role;
             if lowered {
                 // Before its rights go: killed in between, nothing goes to it any more.
-                push::forget(ledger, &device.id)?;
+                subscriptions::forget(ledger, &device.id)?;
             }
             let (_, value) = device.setting();
             if ledger.replace(&key, before.as_deref(), &value)? {
@@ -154,7 +154,7 @@ pub(crate) async fn admit(hub: &Arc<Hub>, device: Device) -> Answer<()> {
         let devices = &shared.trust.devices;
         if device.door == Door::Here && devices.get(&device.id).is_none() {
             for id in devices.surplus_here() {
-                push::forget(ledger, &id)?;
+                subscriptions::forget(ledger, &id)?;
                 ledger.forget(&key(&id))?;
                 devices.forget(&id);
             }

@@ -12,7 +12,9 @@ use crate::remind::journal::{self, Channel, Journal, Message, Tried};
 use crate::remind::rules::{Item, Stage};
 use crate::remind::secrets::{NoSecret, Secrets};
 use crate::remind::settings::{KEY, Settings};
-use crate::remind::{Task, calendar, channels, say, send, subscription};
+use crate::remind::send::Task;
+use crate::remind::subscriptions::subscription;
+use crate::remind::{self, calendar, channels, deliver, say};
 use crate::state::Hub;
 use crate::words::Words;
 use axum::Json;
@@ -177,7 +179,7 @@ pub async fn test(State(hub): Shared) -> Answer<Json<Value>> {
     let tasks = hub.with_ledger(work).await.ok_or_else(Refusal::fault)??;
     let each = tasks.into_iter().map(|task| async {
         let channel = task.channel.clone();
-        match send::send(&hub, task).await {
+        match deliver::send(&hub, task).await {
             Tried::Sent => json!({ "channel": channel, "ok": true, "why": "" }),
             Tried::Later(why) | Tried::Never(why) => {
                 json!({ "channel": channel, "ok": false, "why": why })
@@ -229,7 +231,7 @@ pub async fn ics(State(hub): Shared, Path(file): Path<String>) -> Answer<Respons
     let work = move |ledger: &mut Ledger| -> Result<Option<String>, StoreError> {
         let hash = ledger.setting(calendar::KEY)?;
         match hash.is_some_and(|hash| calendar::is_secret(&secret, &hash)) {
-            true => calendar::calendar(ledger, now).map(Some),
+            true => remind::dates(ledger, now).map(Some),
             false => Ok(None),
         }
     };

@@ -2,25 +2,24 @@
 //!
 //! Each milestone of a pour is one event under a UID that never changes. When its time or
 //! words change, SEQUENCE rises; when it is answered or gone, the event stays for a while with
-//! STATUS:CANCELLED and then vanishes. For that the hub remembers what it gave out. Times are
+//! STATUS:CANCELLED and then vanishes. For that the hub remembers what was given out. Times are
 //! UTC, which every program shows in its own zone. Writing and folding is the crate
 //! `icalendar`'s. The address holds a secret; only its hash is kept.
 
 use super::settings::Settings;
-use super::{say, site_of};
-use crate::ledger::Ledger;
+use super::say;
 use crate::words::Words;
 use chrono::{DateTime, Duration, Utc};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike, EventStatus};
 use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
-use slowstone_store::StoreError;
+use slowstone_logbook::view::ToRemind;
 use std::collections::BTreeMap;
 
 /// Setting: the hash of the secret.
 pub const KEY: &str = "reminders/calendar";
 /// Beginning of the settings that hold what was given out; the site's id follows.
-const GIVEN: &str = "reminders/given/";
+pub const GIVEN: &str = "reminders/given/";
 /// How long something that is gone is given out as cancelled, ms.
 const CANCELLED: i64 = 30 * 86_400_000;
 /// How long something without an end is drawn, ms.
@@ -28,7 +27,7 @@ const LENGTH: i64 = 30 * 60_000;
 
 /// An event as it was given out.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-struct Given {
+pub struct Given {
     from_ms: AtMs,
     until_ms: AtMs,
     summary: String,
@@ -45,40 +44,48 @@ pub fn is_secret(secret: &str, hash: &str) -> bool {
     blake3::Hash::from_hex(hash).is_ok_and(|h| h == blake3::hash(secret.as_bytes()))
 }
 
-/// The calendar of all sites at `now`.
-///
-/// # Errors
-/// If the store cannot be read or written.
-pub fn calendar(ledger: &mut Ledger, now: AtMs) -> Result<String, StoreError> {
-    let settings = Settings::read(ledger.setting(super::settings::KEY)?.as_deref());
+/// What was given out of one site, by UID.
+pub type GivenOut = BTreeMap<String, Given>;
+
+/// A site, and what there is to put into the calendar.
+#[derive(Clone, Debug)]
+pub struct SiteDates {
+    /// Its id.
+    pub site: String,
+    /// Its name.
+    pub name: String,
+    /// What is due and comes.
+    pub seen: ToRemind,
+    /// What was given out before.
+    pub before: GivenOut,
+}
+
+/// The calendar of all sites at `now`, and beside the id of each site what is given out now.
+#[must_use]
+pub fn calendar(
+    settings: &Settings,
+    sites: Vec<SiteDates>,
+    now: AtMs,
+) -> (String, Vec<(String, GivenOut)>) {
     let words = Words::of(&settings.language);
     let mut calendar = Calendar::new();
     calendar.name(&words.say("remind-calendar", &[]));
     calendar.ttl(&Duration::hours(1));
-    for card in ledger.book().sites() {
-        let (name, _) = site_of(ledger, &card.id);
-        let key = format!("{GIVEN}{}", card.id);
-        let text = ledger.setting(&key)?;
-        let before: BTreeMap<String, Given> = text
-            .and_then(|t| serde_json::from_str(&t).ok())
-            .unwrap_or_default();
-        let there = now_given(ledger, &card.id, &words, now);
-        let given = renewed(&before, &there, now);
-        if given != before {
-            ledger.remember(&key, &serde_json::to_string(&given).unwrap_or_default())?;
-        }
+    let mut all = Vec::new();
+    for of in sites {
+        let given = renewed(&of.before, &there(&of.seen, &words), now);
         for (uid, one) in &given {
-            calendar.push(event(uid, one, &name, settings.rules.ahead_min));
+            calendar.push(event(uid, one, &of.name, settings.rules.ahead_min));
         }
+        all.push((of.site, given));
     }
-    Ok(calendar.to_string())
+    (calendar.to_string(), all)
 }
 
 /// UID, and from, until and words, of everything that is due or comes.
 type There = BTreeMap<String, (AtMs, AtMs, String)>;
 
-fn now_given(ledger: &mut Ledger, site: &str, words: &Words, now: AtMs) -> There {
-    let seen = ledger.book().to_remind(site, now);
+fn there(seen: &ToRemind, words: &Words) -> There {
     let each = seen.due.iter().chain(&seen.coming);
     each.map(|r| {
         let kind = serde_json::to_value(r.kind).unwrap_or_default();

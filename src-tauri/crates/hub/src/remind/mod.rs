@@ -3,11 +3,12 @@
 //!
 //! What there is to tell is reckoned by the logbook (`Book::to_remind`); [`rules`] say what
 //! of it is told now, [`journal`] keeps what was told and what became of it, [`say`] puts it
-//! into words, and [`send`] brings it to a channel: open pages and the window, [`push`],
-//! [`webhook`], [`email`]. The calendar ([`calendar`]) is asked for by programs outside.
+//! into words, and [`deliver`] brings it to a channel: open pages and the window, or by
+//! [`send`] a way out. The calendar ([`calendar`]) is asked for by programs outside.
 //! Choices are in [`settings`], keys in [`secrets`].
 
 pub mod calendar;
+pub mod deliver;
 pub mod email;
 pub mod journal;
 pub mod outward;
@@ -17,14 +18,16 @@ pub mod say;
 pub mod secrets;
 pub mod send;
 pub mod settings;
+pub mod subscriptions;
 pub mod webhook;
 
 use crate::firm;
 use crate::ledger::Ledger;
 use crate::state::Hub;
 use crate::zones::Iana;
+use calendar::SiteDates;
 use journal::{Channel, Journal, Tried};
-use push::Subscription;
+use send::Task;
 use settings::Settings;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::Zones;
@@ -98,32 +101,13 @@ async fn due(hub: &Arc<Hub>, now: AtMs) -> Result<Vec<Task>, StoreError> {
     Ok(tasks)
 }
 
-/// One message for one channel, with everything that sending it needs.
-#[derive(Clone, Debug)]
-pub struct Task {
-    /// Which site.
-    pub site: String,
-    /// Its name.
-    pub site_name: String,
-    /// Its time zone.
-    pub tz: String,
-    /// The message.
-    pub message: journal::Message,
-    /// Where to.
-    pub channel: Channel,
-    /// What people chose.
-    pub settings: Settings,
-    /// The device's subscription, for a push message.
-    pub subscription: Option<Subscription>,
-}
-
 async fn attempt(hub: &Arc<Hub>, task: Task) {
     let (site, id, channel) = (
         task.site.clone(),
         task.message.id.clone(),
         task.channel.clone(),
     );
-    let tried = send::send(hub, task).await;
+    let tried = deliver::send(hub, task).await;
     if let Tried::Later(why) | Tried::Never(why) = &tried {
         tracing::info!(%id, ?channel, "a reminder was not taken: {why}");
     }
@@ -145,7 +129,7 @@ fn note(
     now: AtMs,
 ) -> Result<(), StoreError> {
     if let (Channel::Push(device), Tried::Never(_)) = (channel, &tried) {
-        push::forget(ledger, device)?;
+        subscriptions::forget(ledger, device)?;
     }
     let key = format!("{}{site}", journal::PREFIX);
     let mut journal = Journal::read(ledger.setting(&key)?.as_deref());
@@ -172,15 +156,6 @@ pub fn channels(ledger: &Ledger, settings: &Settings) -> Result<Vec<Channel>, St
         to.push(Channel::Email);
     }
     Ok(to)
-}
-
-/// The subscription of a device.
-///
-/// # Errors
-/// If the store cannot be read.
-pub fn subscription(ledger: &Ledger, device: &str) -> Result<Option<Subscription>, StoreError> {
-    let text = ledger.setting(&format!("{}{device}", push::PREFIX))?;
-    Ok(text.and_then(|t| serde_json::from_str(&t).ok()))
 }
 
 /// What people chose, and the sites, if it is this hub that reminds.
@@ -225,7 +200,7 @@ fn look(
     let mut tasks = Vec::new();
     for (message, channel) in journal.ready(now) {
         let subscription = match &channel {
-            Channel::Push(device) => subscription(ledger, device)?,
+            Channel::Push(device) => subscriptions::subscription(ledger, device)?,
             _ => None,
         };
         tasks.push(Task {
@@ -239,6 +214,34 @@ fn look(
         });
     }
     Ok(tasks)
+}
+
+/// The calendar of all sites at `now`; what is given out is remembered.
+///
+/// # Errors
+/// If the store cannot be read or written.
+pub fn dates(ledger: &mut Ledger, now: AtMs) -> Result<String, StoreError> {
+    let settings = Settings::read(ledger.setting(settings::KEY)?.as_deref());
+    let mut sites = Vec::new();
+    for card in ledger.book().sites() {
+        let before = ledger.setting(&format!("{}{}", calendar::GIVEN, card.id))?;
+        let before = before.and_then(|text| serde_json::from_str(&text).ok());
+        sites.push(SiteDates {
+            name: site_of(ledger, &card.id).0,
+            seen: ledger.book().to_remind(&card.id, now),
+            before: before.unwrap_or_default(),
+            site: card.id,
+        });
+    }
+    let before: Vec<_> = sites.iter().map(|of| of.before.clone()).collect();
+    let (text, given) = calendar::calendar(&settings, sites, now);
+    for ((site, given), before) in given.into_iter().zip(before) {
+        if given != before {
+            let key = format!("{}{site}", calendar::GIVEN);
+            ledger.remember(&key, &serde_json::to_string(&given).unwrap_or_default())?;
+        }
+    }
+    Ok(text)
 }
 
 /// Name and time zone of a site.

@@ -7,8 +7,6 @@
 
 use super::journal::Tried;
 use super::outward::{Reach, address, send};
-use crate::ledger::Ledger;
-use crate::trust::devices::Devices;
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use ring::rand::SystemRandom;
@@ -16,7 +14,6 @@ use ring::signature::{EcdsaKeyPair, KeyPair};
 use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::misfit::Misfit;
-use slowstone_store::StoreError;
 use ureq::http::{Request, Uri};
 use web_push_native::p256::PublicKey;
 use web_push_native::{Auth, encrypt};
@@ -31,28 +28,6 @@ const KEPT_S: u32 = 12 * 3600;
 const TOKEN_S: i64 = 12 * 3600;
 /// Whom a push service may write to about this hub; RFC 8292, 2.1.
 const CONTACT: &str = "mailto:keeper@slowstone.invalid";
-
-/// Forgets the subscription of a device, if it has one.
-///
-/// # Errors
-/// If the store cannot be written.
-pub fn forget(ledger: &mut Ledger, device: &str) -> Result<(), StoreError> {
-    ledger.forget(&format!("{PREFIX}{device}"))
-}
-
-/// Forgets the subscriptions of devices that are not in any more.
-///
-/// # Errors
-/// If the store cannot be read or written.
-pub fn tidy(ledger: &mut Ledger, devices: &Devices) -> Result<(), StoreError> {
-    for (at, _) in ledger.settings(PREFIX)? {
-        let device = at.strip_prefix(PREFIX).unwrap_or_default();
-        if device != HERE && !devices.get(device).is_some_and(|d| d.is_in()) {
-            forget(ledger, device)?;
-        }
-    }
-    Ok(())
-}
 
 /// What a browser gave for one device.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]

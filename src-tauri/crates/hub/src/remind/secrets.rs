@@ -4,6 +4,7 @@
 //! the hub makes new keys, devices subscribe again, and passwords are typed again. The key
 //! for Web Push (VAPID, RFC 8292) is made here at its first use.
 
+use super::send::Keys;
 use crate::chance::{self, NoChance};
 use crate::presence::write_private;
 use base64::Engine;
@@ -156,6 +157,20 @@ impl Secrets {
             held.email = password.to_owned();
             Ok(())
         })
+    }
+}
+
+impl Keys for Secrets {
+    fn vapid(&self) -> Result<EcdsaKeyPair, String> {
+        Secrets::vapid(self).map_err(|e| e.to_string())
+    }
+
+    fn webhook(&self) -> Result<String, String> {
+        Secrets::webhook(self).map_err(|e| e.to_string())
+    }
+
+    fn email(&self) -> String {
+        Secrets::email(self)
     }
 }
 

@@ -1,62 +1,63 @@
-//! Bringing one message to one channel, once: the words for it, and the call.
+//! One message to one channel outside, once: the words for it, and the call.
 //!
 //! What follows from how it ended is in [`super::journal`]; each way out has its own file.
 
 use super::journal::{Channel, Message, Tried};
+use super::push::Subscription;
 use super::rules::Stage;
 use super::say::{Said, say};
-use super::{Task, email, push, webhook};
-use crate::clock::Clock;
-use crate::state::{Hub, Signal};
+use super::settings::Settings;
+use super::{email, push, webhook};
 use crate::words::Words;
+use ring::signature::EcdsaKeyPair;
 use serde_json::{Value, json};
-use slowstone_logbook::view::Reminder;
-use std::sync::Arc;
+use slowstone_curing::units::AtMs;
 
 /// Lines of a push message at most: push services take 4096 bytes (RFC 8291, 4).
 const PUSH_LINES: usize = 6;
 /// Characters of a line in a push message at most.
 const PUSH_CHARS: usize = 120;
 
-/// Sends a message to its channel once.
-pub async fn send(hub: &Arc<Hub>, task: Task) -> Tried {
-    if task.channel == Channel::Screen {
-        show(hub, &task);
-        return Tried::Sent;
-    }
-    let hub = Arc::clone(hub);
-    let done = tokio::task::spawn_blocking(move || outward(&hub, &task)).await;
-    done.unwrap_or_else(|e| Tried::Later(e.to_string()))
+/// One message for one channel, with everything that sending it needs.
+#[derive(Clone, Debug)]
+pub struct Task {
+    /// Which site.
+    pub site: String,
+    /// Its name.
+    pub site_name: String,
+    /// Its time zone.
+    pub tz: String,
+    /// The message.
+    pub message: Message,
+    /// Where to.
+    pub channel: Channel,
+    /// What people chose.
+    pub settings: Settings,
+    /// The device's subscription, for a push message.
+    pub subscription: Option<Subscription>,
 }
 
-/// Tells open pages and the window.
-fn show(hub: &Hub, task: &Task) {
-    let words = Words::of(&task.settings.language);
-    let said = say(&words, &task.message, &task.site_name, &task.tz);
-    // Nobody listening is no error.
-    let _ = hub.signals.send(Signal::Remind {
-        site: task.site.clone(),
-        id: task.message.id.clone(),
-        title: said.title,
-        lines: said.lines,
-    });
-    for item in task.message.items.iter().filter(|i| i.stage == Stage::Due) {
-        let _ = hub.signals.send(Signal::Due {
-            site: task.site.clone(),
-            reminder: Reminder {
-                pour: item.pour.clone(),
-                step_number: item.step_number,
-                name: item.name.clone(),
-                kind: item.kind,
-                from_ms: item.from_ms,
-                until_ms: item.until_ms,
-                snoozed: item.again.is_some(),
-            },
-        });
-    }
+/// The keys and passwords that messages go out with.
+pub trait Keys {
+    /// The key that push messages are signed with.
+    ///
+    /// # Errors
+    /// Why there is none, in words.
+    fn vapid(&self) -> Result<EcdsaKeyPair, String>;
+
+    /// The key that webhook messages are signed with.
+    ///
+    /// # Errors
+    /// Why there is none, in words.
+    fn webhook(&self) -> Result<String, String>;
+
+    /// The password at the mail server.
+    fn email(&self) -> String;
 }
 
-fn outward(hub: &Hub, task: &Task) -> Tried {
+/// Sends a message once to a channel outside; `now` is the true time, which receivers look
+/// at. Blocks.
+pub fn outward(keys: &dyn Keys, task: &Task, now: AtMs) -> Tried {
     let id = &task.message.id;
     let language = match &task.subscription {
         Some(s) => &s.language,
@@ -64,16 +65,14 @@ fn outward(hub: &Hub, task: &Task) -> Tried {
     };
     let words = Words::of(language);
     let said = say(&words, &task.message, &task.site_name, &task.tz);
-    // The other side looks at the true time, also where the hub's clock was set for a trial.
-    let now = Clock::System.now();
     match &task.channel {
         Channel::Screen => Tried::Sent,
-        Channel::Webhook => match hub.secrets.webhook() {
+        Channel::Webhook => match keys.webhook() {
             Ok(secret) => {
                 let body = hook(task, &said).to_string().into_bytes();
                 webhook::post(&task.settings.webhook_url, &secret, id, body, now)
             }
-            Err(e) => Tried::Later(e.to_string()),
+            Err(why) => Tried::Later(why),
         },
         Channel::Email => {
             let to = &task.settings.email;
@@ -82,11 +81,11 @@ fn outward(hub: &Hub, task: &Task) -> Tried {
                 said.text(),
                 words.say("remind-mail-foot", &[])
             );
-            email::send(to, &hub.secrets.email(), id, &said.title, text)
+            email::send(to, &keys.email(), id, &said.title, text)
         }
-        Channel::Push(_) => match (&task.subscription, hub.secrets.vapid()) {
+        Channel::Push(_) => match (&task.subscription, keys.vapid()) {
             (None, _) => Tried::Never(push::GONE.to_owned()),
-            (_, Err(e)) => Tried::Later(e.to_string()),
+            (_, Err(why)) => Tried::Later(why),
             (Some(to), Ok(key)) => {
                 let body = note(task, &said, &words, &to.by).to_string().into_bytes();
                 push::push(to, &key, id, body, now)
