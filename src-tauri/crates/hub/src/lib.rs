@@ -38,9 +38,9 @@ pub mod trust;
 mod uploads;
 
 use slowstone_photo::flats;
+pub use slowstone_photo::{self as photo, colour, thumbs};
 pub use slowstone_wording::words;
 use slowstone_wording::zones;
-pub use slowstone_photo::{self as photo, colour, thumbs};
 
 pub use clock::Clock;
 pub use demo::Demo;

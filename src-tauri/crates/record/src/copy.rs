@@ -8,9 +8,9 @@
 
 use super::photos::ending;
 use super::{Originals, places};
-use slowstone_photo::{Format, without_place};
 use serde_json::{Value, json};
 use slowstone_logbook::Event;
+use slowstone_photo::{Format, without_place};
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::{self, Write};
 use zip::write::{SimpleFileOptions, ZipWriter};

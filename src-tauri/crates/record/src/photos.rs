@@ -8,9 +8,9 @@
 use super::names::{self, Taken};
 use super::ways::Ways;
 use super::{Gathered, Originals};
-use slowstone_photo::{Format, thumbs, without_place};
 use slowstone_logbook::facts::Photo;
 use slowstone_logbook::view::{PourView, Rec};
+use slowstone_photo::{Format, thumbs, without_place};
 use std::fmt::Write as _;
 use std::io::{self, Write};
 use zip::write::{SimpleFileOptions, ZipWriter};

@@ -7,10 +7,10 @@ use super::doc::{Block, Cell, Doc, Table, rgb};
 use super::pieces;
 use super::ways::{Quantity, Ways};
 use super::{Gathered, Wanted};
-use slowstone_wording::words::Words;
 use chrono_tz::Tz;
 use slowstone_logbook::facts::{Fact, Units};
 use slowstone_logbook::view::colour::ColoursView;
+use slowstone_wording::words::Words;
 
 /// The ways of a site in the language that was asked for.
 #[must_use]

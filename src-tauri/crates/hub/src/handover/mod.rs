@@ -11,9 +11,7 @@ use crate::ledger::Ledger;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::Event;
 use slowstone_logbook::view::PourView;
-pub use slowstone_record::{
-    Gathered, Wanted, copy, html, names, pdf, photos, tables, tell,
-};
+pub use slowstone_record::{Gathered, Wanted, copy, html, names, pdf, photos, tables, tell};
 use slowstone_store::{BlobStore, Hash32, StoreError};
 use std::io;
 

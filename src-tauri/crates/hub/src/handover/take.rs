@@ -5,10 +5,10 @@
 //! trusted: sizes are bounded, and a photo counts by the hash of its bytes, not by its name.
 //! Lines are read by [`crate::api::import`], which calls this.
 
-use slowstone_record::copy::LINES;
 use crate::intake::MOST;
 use crate::photo::Format;
 use crate::thumbs;
+use slowstone_record::copy::LINES;
 use slowstone_store::{BlobStore, Hash32, StoreError};
 use std::fs::File;
 use std::io::{self, BufRead, BufReader, Read};

@@ -6,8 +6,8 @@
 //! UTC, which every program shows in its own zone. Writing and folding is the crate
 //! `icalendar`'s. The address holds a secret; only its hash is kept.
 
-use super::settings::Settings;
 use super::say;
+use super::settings::Settings;
 use crate::words::Words;
 use chrono::{DateTime, Duration, Utc};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike, EventStatus};

@@ -14,11 +14,16 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("slowstone-store", &["sync"]),
     ("slowstone-photo", &["colour"]),
     ("slowstone-wording", &["curing", "logbook"]),
-    ("slowstone-record", &["curing", "logbook", "photo", "wording"]),
+    (
+        "slowstone-record",
+        &["curing", "logbook", "photo", "wording"],
+    ),
     ("slowstone-wasm", &["curing", "logbook"]),
     (
         "slowstone-hub",
-        &["curing", "colour", "logbook", "sync", "store", "photo", "wording", "record"],
+        &[
+            "curing", "colour", "logbook", "sync", "store", "photo", "wording", "record",
+        ],
     ),
     ("slowstone-desktop", &["hub"]),
     ("slowstone-xtask", &[]),
