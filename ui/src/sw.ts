@@ -102,7 +102,7 @@ worker.addEventListener('fetch', (e) => {
   else if (e.request.mode === 'navigate') e.respondWith(page(e.request));
 });
 
-/** What the hub pushes (hub/src/remind/send.rs). */
+/** What the hub pushes (crates/remind/src/send.rs). */
 interface Note {
   id: string;
   title: string;

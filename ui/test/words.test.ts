@@ -78,7 +78,7 @@ describe('the file', () => {
     .map((f) => readFileSync(join(root, 'src', f), 'utf8'))
     .join('\n');
   // The crates that word something, and the desktop shell that speaks with the hub's words.
-  const spoken = ['hub', 'logbook', 'record', 'wording']
+  const spoken = ['hub', 'logbook', 'record', 'remind', 'wording']
     .map((crate) => `../src-tauri/crates/${crate}/src`)
     .concat('../src-tauri/src')
     .map((folder) => join(root, folder))

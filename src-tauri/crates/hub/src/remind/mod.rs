@@ -7,19 +7,9 @@
 //! [`send`] a way out. The calendar ([`calendar`]) is asked for by programs outside.
 //! Choices are in [`settings`], keys in [`secrets`].
 
-pub mod calendar;
 pub mod deliver;
-pub mod email;
-pub mod journal;
-pub mod outward;
-pub mod push;
-pub mod rules;
-pub mod say;
 pub mod secrets;
-pub mod send;
-pub mod settings;
 pub mod subscriptions;
-pub mod webhook;
 
 use crate::firm;
 use crate::ledger::Ledger;
@@ -31,6 +21,7 @@ use send::Task;
 use settings::Settings;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::Zones;
+pub use slowstone_remind::{calendar, journal, outward, push, rules, say, send, settings};
 use slowstone_store::StoreError;
 use std::sync::Arc;
 use std::time::Duration;

@@ -18,11 +18,12 @@ const ARROWS: &[(&str, &[&str])] = &[
         "slowstone-record",
         &["curing", "logbook", "photo", "wording"],
     ),
+    ("slowstone-remind", &["curing", "logbook", "wording"]),
     ("slowstone-wasm", &["curing", "logbook"]),
     (
         "slowstone-hub",
         &[
-            "curing", "colour", "logbook", "sync", "store", "photo", "wording", "record",
+            "curing", "colour", "logbook", "sync", "store", "photo", "wording", "record", "remind",
         ],
     ),
     ("slowstone-desktop", &["hub"]),

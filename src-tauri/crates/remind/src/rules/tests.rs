@@ -2,10 +2,10 @@
 //! which clocks change.
 
 use super::*;
-use crate::zones::Iana;
 use proptest::prelude::*;
 use slowstone_logbook::Zones;
 use slowstone_logbook::view::Curing;
+use slowstone_wording::zones::Iana;
 use std::collections::BTreeMap;
 
 /// 2026-10-03T10:00:00Z by `date -u -d ... +%s`; 12:00 in Oslo.

@@ -8,10 +8,10 @@ use super::rules::Stage;
 use super::say::{Said, say};
 use super::settings::Settings;
 use super::{email, push, webhook};
-use crate::words::Words;
 use ring::signature::EcdsaKeyPair;
 use serde_json::{Value, json};
 use slowstone_curing::units::AtMs;
+use slowstone_wording::words::Words;
 
 /// Lines of a push message at most: push services take 4096 bytes (RFC 8291, 4).
 const PUSH_LINES: usize = 6;

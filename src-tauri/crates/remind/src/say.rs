@@ -5,10 +5,10 @@
 
 use super::journal::Message;
 use super::rules::{Item, Stage};
-use crate::words::Words;
-use crate::zones::Iana;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::Zones;
+use slowstone_wording::words::Words;
+use slowstone_wording::zones::Iana;
 
 /// A thing told later than this after its time is told with "since", ms.
 const LATE: i64 = 5 * 60_000;

@@ -8,12 +8,12 @@
 
 use super::say;
 use super::settings::Settings;
-use crate::words::Words;
 use chrono::{DateTime, Duration, Utc};
 use icalendar::{Alarm, Calendar, Component, Event, EventLike, EventStatus};
 use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::view::ToRemind;
+use slowstone_wording::words::Words;
 use std::collections::BTreeMap;
 
 /// Setting: the hash of the secret.
