@@ -1,13 +1,13 @@
-//! The rules of the house that no compiler checks: which crate may use which
-//! (arrows.rs), what the pure crates must not touch (purity.rs), opening words
-//! and names of files (layout.rs), that nothing of one machine or one registry mirror
-//! gets into the tree (origins.rs), that each threat has its test (threats.rs) and each
-//! promise of README.md is played (promises.rs), and where unsafe code may stand
-//! (unsafety.rs).
-//! Every rule is a function of text, so that its test needs no files. A finding says
-//! where and what to do.
+//! The rules of the house that no compiler checks: which crate may use which (arrows.rs),
+//! that no files use each other in a circle (circles.rs), what the pure crates must not touch
+//! (purity.rs), opening words and names of files (layout.rs), that nothing of one machine or
+//! one registry mirror gets into the tree (origins.rs), that each threat has its test
+//! (threats.rs) and each promise of README.md is played (promises.rs), and where unsafe code
+//! may stand (unsafety.rs). Every rule is a function of text, so that its test needs no files.
+//! A finding says where and what to do.
 
 mod arrows;
+mod circles;
 mod layout;
 mod origins;
 mod promises;
@@ -57,6 +57,7 @@ pub fn run() -> Outcome {
     let mut findings = layout::top(&paths);
     let mut read = 0;
     let mut sources = Vec::new();
+    let mut rust = Vec::new();
     let mut page = None;
     let mut readme = None;
     let mut quotes = Vec::new();
@@ -72,6 +73,9 @@ pub fn run() -> Outcome {
             let (quoted, wrong) = promises::quotes(path, &text);
             quotes.extend(quoted);
             findings.extend(wrong);
+            if path.ends_with(".rs") {
+                rust.push(((*path).to_owned(), text.clone()));
+            }
             if *path == promises::PAGE {
                 readme = Some(text);
             } else if *path == threats::PAGE {
@@ -81,6 +85,7 @@ pub fn run() -> Outcome {
             }
         }
     }
+    findings.extend(circles::check(&rust));
     findings.extend(page.iter().flat_map(|page| threats::check(page, &sources)));
     findings.extend(
         readme
