@@ -26,7 +26,8 @@ pub struct Problem {
 }
 
 impl Problem {
-    pub(crate) fn new(code: &'static str, text: impl Into<String>) -> Self {
+    /// A problem by its code and in words.
+    pub fn new(code: &'static str, text: impl Into<String>) -> Self {
         Self {
             code,
             text: text.into(),

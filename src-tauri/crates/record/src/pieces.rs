@@ -6,7 +6,6 @@
 use super::Gathered;
 use super::curve;
 use super::doc::{Block, Cell, Picture, Table};
-use super::tell::joined;
 use super::ways::{Quantity, Ways};
 use slowstone_curing::predict::Span;
 use slowstone_curing::units::AtMs;
@@ -396,4 +395,14 @@ fn chosen(all: &[Rec<Photo>]) -> Vec<&Rec<Photo>> {
         .collect();
     some.sort_by_key(|p| p.fact.taken_ms);
     some
+}
+
+/// Parts that say something, with semicolons between them.
+pub(super) fn joined(parts: &[String]) -> String {
+    let said: Vec<&str> = parts
+        .iter()
+        .map(|p| p.trim())
+        .filter(|p| !p.is_empty())
+        .collect();
+    said.join("; ")
 }

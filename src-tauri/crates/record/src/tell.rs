@@ -4,7 +4,7 @@
 //! words and order. Drawn by [`super::html`] and [`super::pdf`].
 
 use super::doc::{Block, Cell, Doc, Table, rgb};
-use super::pieces;
+use super::pieces::{self, joined};
 use super::ways::{Quantity, Ways};
 use super::{Gathered, Wanted};
 use chrono_tz::Tz;
@@ -238,16 +238,6 @@ fn used(of: &Gathered, ways: &Ways, blocks: &mut Vec<Block>) {
         }
     }
     blocks.push(Block::Facts(facts));
-}
-
-/// Parts that say something, with semicolons between them.
-pub(super) fn joined(parts: &[String]) -> String {
-    let said: Vec<&str> = parts
-        .iter()
-        .map(|p| p.trim())
-        .filter(|p| !p.is_empty())
-        .collect();
-    said.join("; ")
 }
 
 fn colour(colours: &ColoursView, ways: &Ways, blocks: &mut Vec<Block>) {

@@ -5,12 +5,12 @@
 //! that mail programs show a message once. Settings: [`super::settings`].
 
 use super::journal::Tried;
-use super::settings::{Email, Security};
 use lettre::message::header::ContentType;
 use lettre::message::{Mailbox, Mailboxes};
 use lettre::transport::smtp::authentication::Credentials;
 use lettre::transport::smtp::client::{Tls, TlsParameters};
 use lettre::{Message, SmtpTransport, Transport};
+use serde::{Deserialize, Serialize};
 use slowstone_logbook::limits::FieldError;
 use slowstone_logbook::misfit::{Misfit, MisfitCode};
 use std::net::IpAddr;
@@ -18,6 +18,52 @@ use std::time::Duration;
 
 /// How long a server may take for one answer.
 const PATIENCE: Duration = Duration::from_secs(10);
+
+/// How the line to a mail server is kept from being read.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema,
+)]
+#[serde(rename_all = "lowercase")]
+pub enum Security {
+    /// Begins plain and changes over before anything is said (usually port 587).
+    #[default]
+    Starttls,
+    /// Encrypted from the start (usually port 465).
+    Tls,
+    /// Plain: only to this computer itself.
+    None,
+}
+
+/// A mail server and who writes to whom.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct Email {
+    /// Name of the server; empty: no mail.
+    pub host: String,
+    /// Its port.
+    pub port: u16,
+    /// How the line is secured.
+    pub security: Security,
+    /// Name to log in with; empty: without.
+    pub user: String,
+    /// Sender.
+    pub from: String,
+    /// Receivers, with commas between them.
+    pub to: String,
+}
+
+impl Default for Email {
+    fn default() -> Self {
+        Self {
+            host: String::new(),
+            port: 587,
+            security: Security::default(),
+            user: String::new(),
+            from: String::new(),
+            to: String::new(),
+        }
+    }
+}
 
 fn is_here(host: &str) -> bool {
     host == "localhost" || host.parse::<IpAddr>().is_ok_and(|ip| ip.is_loopback())

@@ -4,6 +4,7 @@
 //! not in it but in [`super::secrets`]. Devices that want push messages are settings of their
 //! own ([`super::push`]).
 
+use super::email::{self, Email};
 use super::rules::Rules;
 use serde::{Deserialize, Serialize};
 use slowstone_logbook::limits::FieldError;
@@ -41,52 +42,6 @@ impl Default for Settings {
     }
 }
 
-/// How the line to a mail server is kept from being read.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema,
-)]
-#[serde(rename_all = "lowercase")]
-pub enum Security {
-    /// Begins plain and changes over before anything is said (usually port 587).
-    #[default]
-    Starttls,
-    /// Encrypted from the start (usually port 465).
-    Tls,
-    /// Plain: only to this computer itself.
-    None,
-}
-
-/// A mail server and who writes to whom.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(deny_unknown_fields, default)]
-pub struct Email {
-    /// Name of the server; empty: no mail.
-    pub host: String,
-    /// Its port.
-    pub port: u16,
-    /// How the line is secured.
-    pub security: Security,
-    /// Name to log in with; empty: without.
-    pub user: String,
-    /// Sender.
-    pub from: String,
-    /// Receivers, with commas between them.
-    pub to: String,
-}
-
-impl Default for Email {
-    fn default() -> Self {
-        Self {
-            host: String::new(),
-            port: 587,
-            security: Security::default(),
-            user: String::new(),
-            from: String::new(),
-            to: String::new(),
-        }
-    }
-}
-
 impl Settings {
     /// Reads what is stored; nothing or something odd counts as nothing chosen.
     #[must_use]
@@ -116,7 +71,7 @@ impl Settings {
                 .map_err(|why| FieldError::new("webhook_url", &self.webhook_url, why))?;
         }
         if !self.email.host.is_empty() {
-            super::email::check(&self.email)?;
+            email::check(&self.email)?;
         }
         Ok(())
     }
