@@ -3,7 +3,7 @@
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use slowstone_hub::photo::{photo_facts, scaled::decode_for};
+use slowstone_photo::{photo_facts, scaled::decode_for};
 
 fuzz_target!(|data: &[u8]| {
     let facts = photo_facts("photo.jpg", data);

@@ -16,8 +16,6 @@ const NOT_YET: &[&str] = &[
     "src-tauri/crates/hub",
     "src-tauri/crates/logbook",
     "src-tauri/crates/photo",
-    "src-tauri/crates/record",
-    "src-tauri/crates/remind",
     "src-tauri/crates/store",
     "src-tauri/crates/xtask",
 ];
