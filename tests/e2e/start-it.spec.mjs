@@ -3,7 +3,7 @@
 // before that is in xtask's setup.rs and run.rs.
 // Promise: "starts the hub on this computer with its own SQLite file and a demonstration site, prints the address and opens it in the browser"
 // Promise: "Ctrl-C stops the hub; everything that was logged is stored."
-// Promise: "cargo xtask run"
+// Promise: "sh src-tauri/start.sh"
 // Promise: "Everything stays in one folder on the computer that runs the hub: `log.sqlite` (append-only; a correction never erases), `photos/`"
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';

@@ -7,6 +7,7 @@ mod bundle;
 mod deny;
 mod desktop;
 mod example;
+mod fresh;
 mod outside;
 mod process;
 mod run;
@@ -44,6 +45,7 @@ cargo xtask COMMAND
              engine, fold, browser, photos, colour, hub and ui
   deny       licences, bans and sources of the crates (cargo-deny)
   outside    questions to a running hub, made from its OpenAPI document
+  fresh      the first command of README.md on a bare Debian 12 (root, debootstrap)
   example    the worked example of DEVELOPERS.md, played through on a copy
 ";
 
@@ -94,6 +96,7 @@ fn dispatch(command: &str, rest: &[String]) -> Outcome {
         "bench" => bench::bench(rest),
         "deny" => flag(rest, &[]).and_then(|_| deny::run()),
         "outside" => flag(rest, &[]).and_then(|_| outside::run()),
+        "fresh" => flag(rest, &[]).and_then(|_| fresh::run()),
         "example" => flag(rest, &[]).and_then(|_| example::run()),
         "" | "help" | "--help" | "-h" => {
             print!("{USAGE}");

@@ -85,7 +85,7 @@ mod tests {
         text.split_whitespace().map(str::to_owned).collect()
     }
 
-    /// Promise: "`cargo xtask run --empty` begins without the demonstration, `--data DIR` keeps the data elsewhere."
+    /// Promise: "`sh src-tauri/start.sh --empty` begins without the demonstration, `--data DIR` keeps the data elsewhere."
     #[test]
     fn flags_reach_the_hub() {
         let found = wish(&words("--empty --port 8080 --no-open")).unwrap();

@@ -322,7 +322,7 @@ fn node_version(said: &str) -> Option<(u32, u32)> {
 mod tests {
     use super::*;
 
-    /// Promise: "On a fresh Debian 12 (or a relative of it) with Rust 1.92 or later, Node 20.19 or later and npm"
+    /// Promise: "Rust 1.92 or later, a Node that is new enough"
     #[test]
     fn node_versions_are_read() {
         assert_eq!(node_version("v20.19.2\n"), Some((20, 19)));

@@ -187,7 +187,7 @@ fn specs(folder: &PathBuf) -> Vec<String> {
 mod tests {
     use super::*;
 
-    /// Promise: "cargo xtask test"
+    /// Promise: "sh src-tauri/test.sh"
     /// Promise: "runs every test there is"
     #[test]
     fn the_summary_counts_what_failed() {
