@@ -7,6 +7,7 @@
 oldest_rust=1.92
 oldest_node=20.19
 fetched_node=22.23.3
+fetched_npm=11.19.1
 
 say() { printf 'slowstone: %s\n' "$*" >&2; }
 give_up() { say "$*"; exit 1; }
@@ -70,18 +71,22 @@ fi
 
 if ! node_is_there; then
     if has node; then say "Node $(node_version) is not one that the web app is built with ($oldest_node or later)"; fi
+    case $(uname -m) in
+        x86_64) kind=x64 ;;
+        aarch64) kind=arm64 ;;
+        *) give_up "for this processor ($(uname -m)) npm has no Node: install Node $oldest_node or later, then start again" ;;
+    esac
     kept=$PWD/target/node
-    PATH=$kept/node_modules/node/bin:$PATH
+    PATH=$kept/node_modules/node-linux-$kind/bin:$kept/node_modules/.bin:$PATH
     if ! node_is_there; then
         why='npm, which brings the packages of the web app and a Node that is new enough'
         has npm || packages nodejs npm
-        if ! node_is_there; then
-            say "fetching Node $fetched_node by npm into target/node (this checkout alone uses it)"
-            mkdir -p "$kept"
-            npm install --silent --no-audit --no-fund --no-save --prefix "$kept" "node@$fetched_node" ||
-                give_up "npm could not fetch Node $fetched_node. Install Node $oldest_node or later, then start again"
-            hash -r
-        fi
+        say "fetching Node $fetched_node and npm $fetched_npm by npm into target/node (only this checkout uses them)"
+        mkdir -p "$kept"
+        npm install --no-audit --no-fund --no-save --prefix "$kept" \
+            "node-linux-$kind@$fetched_node" "npm@$fetched_npm" ||
+            give_up "npm could not fetch Node, see above. Install Node $oldest_node or later, then start again"
+        hash -r
         node_is_there || give_up "there is no Node $oldest_node or later: install one, then start again"
     fi
 fi
