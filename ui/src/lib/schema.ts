@@ -60,7 +60,7 @@ export const SCHEMA: Record<Editable, FieldSpec[]> = {
     opt('air_c'), opt('concrete_c'), opt('rh_pct'), opt('wind_kmh'), sky, ref('mix', 'mixes'), ref('form', 'forms'), ref('liner', 'liners'), text('liner_side', false), note,
   ],
   batch: [num('bags', 2), opt('water_l'), { name: 'additives', type: 'doses' }, { name: 'at_ms', type: 'time' }, note],
-  reading: [{ name: 'at_ms', type: 'time', need: true }, air[0]!, opt('concrete_c'), choice('place', ['core', 'surface', 'fresh'], 'opt-', false), ...air.slice(1), note],
+  reading: [{ name: 'at_ms', type: 'time', need: true }, air[0]!, opt('concrete_c'), choice('place', ['fresh', 'edge', 'middle', 'top'], 'opt-', false), ...air.slice(1), note],
   forecast: [{ name: 'date', type: 'date', need: true }, num('min_c'), num('max_c'), ...air.slice(1)],
   observation: [choice('what', OBSERVED, 'seen-'), { name: 'at_ms', type: 'time', need: true }, opt('mpa'), note],
   layout: [opt('bank_rise_m'), opt('bank_run_m'), num('overlap_m'), num('fall_pct'), num('base_m'), num('drain_m')],

@@ -15,6 +15,7 @@ use std::time::Instant;
 fn pour() -> PourFacts {
     let start = AtMs(1_781_074_800_000);
     let mut f = plain_step(start);
+    f.place = Some((45.0, 0.0));
     f.days = (-1..30)
         .map(|d| DayRange {
             day_start: start.plus(Hours(f64::from(d) * 24.0 - 7.0)),

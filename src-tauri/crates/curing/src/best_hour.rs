@@ -178,6 +178,7 @@ mod tests {
 
     fn day(low: f64, high: f64, sky: Sky, wind: f64) -> PourFacts {
         let mut f = plain_step(MIDNIGHT);
+        f.place = Some((45.0, 0.0));
         f.finished = MIDNIGHT.plus(Hours(0.75));
         f.days = (-1..30)
             .map(|d| DayRange {

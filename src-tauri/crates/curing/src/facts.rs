@@ -16,8 +16,12 @@ pub struct PourFacts {
     pub finished: AtMs,
     /// Minutes that the site's clock is ahead of UTC at the pour.
     pub utc_offset_min: i32,
-    /// Latitude and longitude in degrees, for the sun; none: a mid-latitude sun is used.
+    /// Latitude and longitude in degrees, for the sun; none: nothing is known of the place,
+    /// and the range covers what the sun may do anywhere.
     pub place: Option<(f64, f64)>,
+    /// How the place is known, for the reason that is shown.
+    #[serde(default)]
+    pub place_from: PlaceSource,
     /// Shape and what is underneath.
     pub piece: Piece,
     /// The next step that is to be cast on this one; none: one like this one.
@@ -49,6 +53,23 @@ pub struct PourFacts {
     pub heavy_wear: bool,
     /// What earlier pours of this mix taught.
     pub learned: Learned,
+}
+
+/// How the place of a pour is known, the surest last.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum PlaceSource {
+    /// Not at all.
+    #[default]
+    Unknown,
+    /// By the coordinates that the tz database states for the time zone.
+    Zone,
+    /// By a town that was chosen from a list.
+    Town,
+    /// By the position of a phone, or typed coordinates.
+    Place,
 }
 
 /// Shape of a cast piece.
@@ -307,10 +328,27 @@ impl ConcreteReading {
 pub enum ConcretePlace {
     /// Fresh concrete, as placed.
     Fresh,
-    /// Inside.
+    /// At an exposed edge or corner.
+    Edge,
+    /// At half depth.
+    Middle,
+    /// On the top surface.
+    Top,
+    /// Inside, in older logs: as [`ConcretePlace::Middle`].
     Core,
-    /// On the surface.
+    /// On a surface, in older logs: as [`ConcretePlace::Top`].
     Surface,
+}
+
+impl ConcretePlace {
+    /// On the outside of the piece, where it follows the air sooner than inside.
+    #[must_use]
+    pub fn is_outside(self) -> bool {
+        matches!(
+            self,
+            ConcretePlace::Edge | ConcretePlace::Top | ConcretePlace::Surface
+        )
+    }
 }
 
 /// Something seen or done at an instant.

@@ -5,7 +5,7 @@
 //! [`crate::facts::PourFacts`].
 
 use crate::facts::{
-    Base, DoseFacts, FormFacts, FormMaterial, Learned, MixFacts, NextStepRule, Piece, PourFacts,
+    Base, DoseFacts, FormFacts, FormMaterial, Learned, MixFacts, NextStepRule, Piece, PlaceSource, PourFacts,
     Stated, Surface,
 };
 use crate::units::{AtMs, Metres, Mpa};
@@ -22,6 +22,7 @@ pub fn plain_step(started: AtMs) -> PourFacts {
         finished: started,
         utc_offset_min: 0,
         place: None,
+        place_from: PlaceSource::Unknown,
         piece: Piece {
             thickness: Metres(0.15),
             width: Metres(1.2),

@@ -4,7 +4,7 @@
 //! to screens as JSON. What it is made from is in [`crate::facts::PourFacts`].
 
 pub use crate::evaporation::DryingRisk;
-use crate::facts::Seen;
+use crate::facts::{PlaceSource, Seen};
 use crate::milestone::MilestoneKind;
 use crate::units::{AtMs, Celsius, Hours, KgM2H, Mpa, Percent};
 use serde::{Deserialize, Serialize};
@@ -397,6 +397,9 @@ pub struct Basis {
     pub readings_until: Option<AtMs>,
     /// Earlier observations of this mix used.
     pub observations: u32,
+    /// How the place is known, which sets the sun and the length of the day.
+    #[serde(default)]
+    pub place: PlaceSource,
 }
 
 /// A source of air temperature.

@@ -149,6 +149,7 @@ mod tests {
 
     fn pour(low: f64, high: f64, sky: Sky) -> PourFacts {
         let mut f = plain_step(START);
+        f.place = Some((45.0, 0.0));
         f.finished = START.plus(Hours(0.75));
         f.days = (-1..30)
             .map(|d| DayRange {

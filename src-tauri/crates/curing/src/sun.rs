@@ -115,6 +115,49 @@ pub fn sunrise(midnight: AtMs, lat_deg: f64, lon_deg: f64) -> AtMs {
     noon.plus(crate::units::Hours(-before_h))
 }
 
+/// Parallels between which people cast concrete, degrees: Ushuaia lies at 55° south, Oslo
+/// and Helsinki at 60° north (any atlas).
+const PEOPLED: core::ops::RangeInclusive<i32> = -11..=12;
+/// Degrees from one of them to the next that is tried.
+const APART_DEG: f64 = 5.0;
+
+/// The places with the most and with the least sun on a day, where nothing is known of the
+/// place but a clock `offset_min` ahead of UTC: latitude north and longitude east.
+///
+/// A clock tells the longitude to some degrees. One that shows UTC tells nothing: it is
+/// what a computer shows that was told no zone. Then the sun of the sunniest place stands
+/// highest three hours after `at`, when fresh concrete takes in most of it.
+#[must_use]
+pub fn bounds(at: AtMs, offset_min: i32) -> [(f64, f64); 2] {
+    let lon_deg = if offset_min == 0 {
+        // Noon at longitude 0 is 12:00 UTC, and an hour earlier for each 15° east.
+        let hour = (at.0.rem_euclid(86_400_000) as f64) / 3_600_000.0 + 3.0;
+        let east = 15.0 * (12.0 - hour);
+        if east <= -180.0 { east + 360.0 } else { east }
+    } else {
+        f64::from(offset_min) / 4.0
+    };
+    let day_sum = |lat_deg: f64| -> f64 {
+        (-12_i32..12)
+            .map(|h| position(at.plus(crate::units::Hours(f64::from(h))), lat_deg, lon_deg))
+            .map(|sun| clear_sky_w_m2(sun.elevation_deg))
+            .sum()
+    };
+    let mut most = (f64::NEG_INFINITY, 0.0);
+    let mut least = (f64::INFINITY, 0.0);
+    for step in PEOPLED {
+        let lat_deg = f64::from(step) * APART_DEG;
+        let sum = day_sum(lat_deg);
+        if sum > most.0 {
+            most = (sum, lat_deg);
+        }
+        if sum < least.0 {
+            least = (sum, lat_deg);
+        }
+    }
+    [(most.1, lon_deg), (least.1, lon_deg)]
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

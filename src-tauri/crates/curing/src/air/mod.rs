@@ -26,8 +26,6 @@ const CLOSE_H: f64 = 6.0;
 const HOURLY_GAP_H: f64 = 3.5;
 /// A reading bends what is known beside it for about this many hours.
 const MEMORY_H: f64 = 12.0;
-/// Latitude that is taken when the place is not known (common practice, no source).
-const MID_LATITUDE: f64 = 45.0;
 
 /// Air at an instant.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -109,9 +107,12 @@ impl AirHistory {
     /// [`NotYet::NoTemperature`] when no temperature at all is known (not even of the
     /// concrete), [`NotYet::Impossible`] when a temperature is not a number.
     pub(crate) fn of(facts: &PourFacts) -> Result<AirHistory, NotYet> {
-        let (lat, lon) = facts
-            .place
-            .unwrap_or((MID_LATITUDE, f64::from(facts.utc_offset_min) / 4.0));
+        // Where nothing is known, warmth that is not there must not make concrete look
+        // strong; what the sun may do at most is in `predict::anywhere`.
+        let (lat, lon) = facts.place.unwrap_or_else(|| {
+            let [_, least] = sun::bounds(facts.started, facts.utc_offset_min);
+            least
+        });
         let site = Site {
             started: facts.started,
             offset_h: f64::from(facts.utc_offset_min) / 60.0,

@@ -311,7 +311,7 @@ fn correct(facts: &PourFacts, weather: &Weather, c: &mut Course) {
         let mut off: Vec<(f64, f64)> = facts
             .concrete
             .iter()
-            .filter(|r| surface == (r.place == ConcretePlace::Surface))
+            .filter(|r| surface == r.place.is_outside())
             .map(|r| (r, r.at.hours_since(facts.started).value()))
             // As placed, it is what the course began with.
             .filter(|(r, h)| r.place != ConcretePlace::Fresh || *h >= FRESH_H)

@@ -6,6 +6,7 @@
 //! factor after its observations (`predict::belief`) is carried back to the mix. Which
 //! sign says what stands in `predict::evidence`; words for people are made in `logbook`.
 
+use super::anywhere;
 use super::evidence::count as count_telling;
 use super::member::{Ensemble, MEMBERS, priors};
 use crate::facts::{Learned, PourFacts};
@@ -43,10 +44,12 @@ pub fn learn(learned: Learned, facts: &PourFacts) -> Learned {
         learned,
         ..facts.clone()
     };
-    match Ensemble::of(&facts, MEMBERS) {
-        Ok(e) => from_ensemble(&facts, &e),
-        Err(_) => learned,
-    }
+    let once = |facts: &PourFacts| Ensemble::of(facts, MEMBERS).map(|e| from_ensemble(facts, &e));
+    let next = match anywhere::bounds(&facts) {
+        None => once(&facts),
+        Some([most, least]) => once(&most).and_then(|a| Ok(anywhere::between(a, once(&least)?))),
+    };
+    next.unwrap_or(learned)
 }
 
 /// As [`learn`], from an ensemble that was solved already with `facts.learned`.

@@ -10,6 +10,7 @@
 //! structural, a licensed engineer come first.
 
 mod aged;
+mod anywhere;
 mod belief;
 mod course;
 mod criteria;
@@ -75,7 +76,11 @@ pub fn predict(facts: &PourFacts) -> Result<Prediction, NotYet> {
 /// # Errors
 /// As [`predict`].
 pub fn predict_with(facts: &PourFacts, members: usize) -> Result<Prediction, NotYet> {
-    Ok(told(facts, &Ensemble::of(facts, members)?))
+    let once = |facts: &PourFacts| Ok(told(facts, &Ensemble::of(facts, members)?));
+    match anywhere::bounds(facts) {
+        None => once(facts),
+        Some([most, least]) => Ok(anywhere::over(once(&most)?, once(&least)?)),
+    }
 }
 
 /// A prediction and what the next pour of this mix learns from it, for the work of one:
@@ -84,8 +89,17 @@ pub fn predict_with(facts: &PourFacts, members: usize) -> Result<Prediction, Not
 /// # Errors
 /// As [`predict`].
 pub fn predict_and_learn(facts: &PourFacts) -> Result<(Prediction, Learned), NotYet> {
-    let e = Ensemble::of(facts, MEMBERS)?;
-    Ok((told(facts, &e), learn::from_ensemble(facts, &e)))
+    let once = |facts: &PourFacts| {
+        let e = Ensemble::of(facts, MEMBERS)?;
+        Ok((told(facts, &e), learn::from_ensemble(facts, &e)))
+    };
+    match anywhere::bounds(facts) {
+        None => once(facts),
+        Some([most, least]) => {
+            let ((most, a), (least, b)) = (once(&most)?, once(&least)?);
+            Ok((anywhere::over(most, least), anywhere::between(a, b)))
+        }
+    }
 }
 
 fn told(facts: &PourFacts, e: &Ensemble) -> Prediction {
@@ -122,6 +136,7 @@ fn basis(facts: &PourFacts, e: &Ensemble) -> Basis {
         concrete_readings: count(facts.concrete.len()),
         readings_until: last_reading(facts, e),
         observations: facts.learned.observations,
+        place: facts.place_from,
     }
 }
 

@@ -80,6 +80,9 @@ fn day(kind: Kind) -> impl Strategy<Value = DayRange> {
 fn reading(kind: Kind) -> impl Strategy<Value = ConcreteReading> {
     let place = prop_oneof![
         Just(ConcretePlace::Fresh),
+        Just(ConcretePlace::Edge),
+        Just(ConcretePlace::Middle),
+        Just(ConcretePlace::Top),
         Just(ConcretePlace::Core),
         Just(ConcretePlace::Surface)
     ];
@@ -238,6 +241,7 @@ pub fn facts(kind: Kind) -> impl Strategy<Value = PourFacts> {
         finished: rest.1,
         utc_offset_min: rest.2,
         place: rest.3,
+        place_from: PlaceSource::default(),
         piece: Piece {
             thickness: Metres(shape.0),
             width: Metres(shape.1),

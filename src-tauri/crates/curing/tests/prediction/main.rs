@@ -9,6 +9,7 @@ mod any;
 mod criteria;
 mod observed;
 mod order;
+mod placed;
 mod published;
 mod scene;
 mod trade;

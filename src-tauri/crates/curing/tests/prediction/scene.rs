@@ -4,8 +4,8 @@
 //! test means something to a reader.
 
 use slowstone_curing::predict::{
-    ConcretePlace, ConcreteReading, DayRange, Happening, LinerFacts, MilestoneKind, PourFacts,
-    Prediction, Seen, Sky, Span, plain_step, predict,
+    ConcretePlace, ConcreteReading, DayRange, Happening, LinerFacts, MilestoneKind, PlaceSource,
+    PourFacts, Prediction, Seen, Sky, Span, plain_step, predict,
 };
 use slowstone_curing::units::{AtMs, Celsius, Hours, KmH, Metres, Percent};
 
@@ -14,10 +14,12 @@ pub const JUNE: AtMs = AtMs(1_781_074_800_000);
 /// 2026-10-10T07:00Z.
 pub const OCTOBER: AtMs = AtMs(JUNE.0 + 122 * 86_400_000);
 
-/// A plain step cast at 07:00, screeded at 07:45, in days of `low` to `high` °C.
+/// A plain step cast at 07:00, screeded at 07:45, in days of `low` to `high` °C, at 45° north.
 pub fn step(start: AtMs, low: f64, high: f64, sky: Sky) -> PourFacts {
     let mut f = plain_step(start);
     f.finished = start.plus(Hours(0.75));
+    f.place = Some((45.0, 0.0));
+    f.place_from = PlaceSource::Place;
     f.days = (-1..30)
         .map(|d| DayRange {
             day_start: start.plus(Hours(f64::from(d) * 24.0 - 7.0)),
