@@ -43,7 +43,7 @@ describe('every code has words', () => {
     ['opt-', codes('Units')], ['k-', codes('Kind')], ['stage-', [...STAGES]], ['against-', codes('Against')], ['protect-', codes('Protection')],
     ['wet-', codes('Wetness')], ['cardkind-', codes('CardKind')], ['doubt-', codes('ColourDoubt')], ['word-', codes('ColourWord')], ['tend-', codes('Tend')],
     ['ccare-', codes('ColourCaution')], ['stand-', codes('ColourPlace')], ['differ-', tags('Differed')], ['nocurve-', codes('NoCurve')], ['leftout-', codes('LeftOut')],
-    ['reach-', codes('Reach')], ['misfit-', codes('MisfitCode')], ['clockwhy-', codes('ClockWhy')], ['teach-', codes('Teaches')],
+    ['reach-', codes('Reach')], ['misfit-', codes('MisfitCode')], ['clockwhy-', codes('ClockWhy')], ['teach-', codes('Teaches')], ['located-', codes('Located')], ['sunby-', codes('PlaceSource')],
   ];
   it.each(asked)('%s', (prefix, list) => {
     expect(list.length).toBeGreaterThan(0);

@@ -143,8 +143,13 @@ readings_until: AtMs | null,
 /**
  * Earlier observations of this mix used.
  */
-observations: number, };
-export type ConcretePlace = "fresh" | "core" | "surface";
+observations: number, 
+/**
+ * How the place is known, which sets the sun and the length of the day.
+ */
+place: PlaceSource, };
+export type ConcretePlace = "fresh" | "edge" | "middle" | "top" | "core" | "surface";
+export type PlaceSource = "unknown" | "zone" | "town" | "place";
 export type Criterion = { "what": "bleed_against_evaporation" } | { "what": "age", 
 /**
  * Hours at 23 °C.
@@ -599,7 +604,11 @@ lat?: number | null,
 /**
  * Longitude, degrees east.
  */
-lon?: number | null, };
+lon?: number | null, 
+/**
+ * How latitude and longitude came about; none: typed, or an older log.
+ */
+located?: Located | null, };
 export type Flight = { 
 /**
  * What people call it.
@@ -909,6 +918,7 @@ rh_pct?: number | null,
  * Wind.
  */
 wind_kmh?: number | null, };
+export type Located = "position" | "town" | "typed";
 export type Hourly = { 
 /**
  * Where they come from, in words.

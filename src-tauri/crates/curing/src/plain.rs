@@ -5,8 +5,8 @@
 //! [`crate::facts::PourFacts`].
 
 use crate::facts::{
-    Base, DoseFacts, FormFacts, FormMaterial, Learned, MixFacts, NextStepRule, Piece, PlaceSource, PourFacts,
-    Stated, Surface,
+    Base, DoseFacts, FormFacts, FormMaterial, Learned, MixFacts, NextStepRule, Piece, PlaceSource,
+    PourFacts, Stated, Surface,
 };
 use crate::units::{AtMs, Metres, Mpa};
 

@@ -149,6 +149,75 @@ fn a_site_goes_to_files_and_from_there_into_another_hub() {
 }
 
 /// The PDF is in order and names every pour, by readers that others made.
+/// Without its position a site keeps the degree in which it lies: another hub shows the same
+/// times, and nothing that leaves tells more of the place.
+#[test]
+fn a_site_that_leaves_without_its_position_keeps_its_times() {
+    let dir = tempfile::tempdir().unwrap();
+    let at = |name: &str| dir.path().join(name);
+    let (data, out) = (at("data"), at("out"));
+    let hub = Hub::start(&data, &["--empty"]);
+    let mut site = the_site();
+    // The zone lies on the other half of the earth: without a place the times would differ.
+    site["body"] = json!({"name": "Landing", "tz": "Europe/Oslo", "lat": -33.8732, "lon": 151.2061,
+        "located": "position"});
+    let pour = running::event(
+        "pour-0001",
+        "pour",
+        json!({"started_ms": 1_781_074_800_000_i64, "air_c": 18.0, "sky": "sun"}),
+    );
+    let moved = running::event(
+        "moved-001",
+        "correction",
+        json!({"target": "site-0001", "changes": {"lat": -33.8599}}),
+    );
+    log(&hub, json!([site, pour, moved]));
+    let times = |hub: &Hub| {
+        let view = hub.get("/api/sites/site-0001/pours/pour-0001");
+        let opens: Vec<Value> = view["milestones"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|m| m["opens"].clone())
+            .collect();
+        (opens, view["basis"]["place"].clone())
+    };
+    let here = times(&hub);
+    assert_eq!(here.1, "place");
+    assert_eq!(export("site-0001", &data, &out, &[]).status, 0);
+    for file in ["site.zip", "tables.zip"] {
+        for (name, bytes) in unzipped(&out.join(file)) {
+            let text = String::from_utf8_lossy(&bytes).into_owned();
+            for finer in ["33.8", "151.2"] {
+                assert!(!text.contains(finer), "{finer} in {name} of {file}");
+            }
+        }
+    }
+    for file in ["entries.jsonl", "record.html"] {
+        let text = fs::read_to_string(out.join(file)).unwrap();
+        assert!(!text.contains("33.8") && !text.contains("151.2"), "{file}");
+    }
+    let other = at("other");
+    fs::create_dir(&other).unwrap();
+    let second = Hub::start(&other, &["--empty"]);
+    let taken = import(&out.join("site.zip"), &other);
+    assert_eq!(taken.status, 0, "{taken:?}");
+    assert_eq!(times(&second), here);
+
+    // With positions it is the whole of it.
+    assert_eq!(
+        export("site-0001", &data, &at("full"), &["--gps"]).status,
+        0
+    );
+    let full = fs::read_to_string(at("full").join("entries.jsonl")).unwrap();
+    assert!(
+        full.contains("-33.8732") && full.contains("-33.8599"),
+        "{full}"
+    );
+    second.stop();
+    hub.stop();
+}
+
 fn the_record_holds(pdf: &Path, site: &Value) {
     if let Some(checked) = outside("qpdf", &["--check", text(pdf)]) {
         // Status 0: neither errors nor warnings (QPDF manual, "Exit status").

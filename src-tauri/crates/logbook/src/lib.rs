@@ -15,6 +15,7 @@ pub mod limits;
 pub mod misfit;
 pub mod plan;
 pub mod view;
+pub mod zone_places;
 pub mod zones;
 
 pub use book::{Book, Problem};

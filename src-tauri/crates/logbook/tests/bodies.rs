@@ -12,7 +12,7 @@ fn full() -> Vec<(&'static str, Value)> {
         (
             "site",
             json!({"name": "Landing", "place": "By the boathouse", "tz": "Europe/Oslo", "units": "us",
-            "lat": 59.9, "lon": 10.7}),
+            "lat": 59.9, "lon": 10.7, "located": "town"}),
         ),
         ("flight", json!({"name": "Down", "note": "nine steps"})),
         (

@@ -112,7 +112,11 @@ fn evaporation(a: Option<Evaporation>, b: Option<Evaporation>) -> Option<Evapora
     let worst = |e: &Evaporation| e.worst();
     let greater = |x: Evaporation, y: Evaporation| {
         let first: KgM2H = worst(&x);
-        if first.value() >= worst(&y).value() { x } else { y }
+        if first.value() >= worst(&y).value() {
+            x
+        } else {
+            y
+        }
     };
     match (a, b) {
         (Some(x), Some(y)) => Some(greater(x, y)),

@@ -27,7 +27,10 @@ fn instants(p: &Prediction, start: AtMs) -> Vec<(String, Option<f64>)> {
         .flat_map(|m| {
             let opens = [("early", m.opens.early), ("late", m.opens.late)];
             let closes = m.closes.unwrap_or_default();
-            let closes = [("too late from", closes.early), ("too late by", closes.late)];
+            let closes = [
+                ("too late from", closes.early),
+                ("too late by", closes.late),
+            ];
             opens
                 .into_iter()
                 .chain(closes)

@@ -34,7 +34,7 @@ const CSP: &str = "default-src 'self'; img-src 'self' blob: data:; \
 const HEARD: usize = 2 << 20;
 
 const PERMISSIONS: &str =
-    "camera=(self), microphone=(), geolocation=(), payment=(), usb=(), serial=(), bluetooth=()";
+    "camera=(self), microphone=(), geolocation=(self), payment=(), usb=(), serial=(), bluetooth=()";
 
 /// The loopback door: its port, and the token that this launch printed.
 #[derive(Debug)]

@@ -18,7 +18,7 @@ pub use build::{Additive, AdditiveKind, Form, Liner, Mix};
 pub use colour::{Card, CardKind, CardSeen, Colour, Wetness};
 pub use field::{Batch, Dose, Forecast, Hourly, HourlyRow, Observation, Observed, Pour, Reading};
 pub(crate) use plan::unknown_zone;
-pub use plan::{Flight, Site, Step, Units};
+pub use plan::{Flight, Located, Site, Step, Units, whole_degree};
 pub(crate) use read::typed;
 pub use work::{
     Bought, Checklist, Crew, Layout, Materials, Planned, PlannedDose, Rules, Ticked, Weekday,

@@ -41,6 +41,41 @@ pub struct Site {
     /// Longitude, degrees east.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lon: Option<f64>,
+    /// How latitude and longitude came about; none: typed, or an older log.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub located: Option<Located>,
+}
+
+/// How the coordinates of a site came about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Located {
+    /// The position of a phone.
+    Position,
+    /// A town from the list.
+    Town,
+    /// Typed.
+    Typed,
+}
+
+impl Site {
+    /// The place as the engine takes it, to the whole degree.
+    ///
+    /// A degree is at most 111 km: 4 minutes of sun and a degree of its height, far below
+    /// what clouds leave open. A site that was handed over without its position keeps this
+    /// much, so that its times stay the same.
+    #[must_use]
+    pub fn degree(&self) -> Option<(f64, f64)> {
+        Some((whole_degree(self.lat?), whole_degree(self.lon?)))
+    }
+}
+
+/// A coordinate without what says where somebody lives; never -0.
+#[must_use]
+pub fn whole_degree(deg: f64) -> f64 {
+    libm::round(deg) + 0.0
 }
 
 /// A flight of steps.
@@ -76,7 +111,7 @@ pub struct Step {
 }
 
 reads! {
-    Site { name, place = default, tz, units = default, lat, lon }
+    Site { name, place = default, tz, units = default, lat, lon, located }
     Flight { name, note = default }
     Step { flight, number, name = default, width_m, depth_m, rise_m, on_step_below = default }
 }

@@ -225,6 +225,7 @@ words!(
     MilestoneKind = SheenGone,
     super::AdditiveKind = Pigment,
     super::CardKind = GreyCard,
+    super::Located = Typed,
     super::MarkKind = Done,
     super::Observed = Note,
     super::TimeSource = Arrival,

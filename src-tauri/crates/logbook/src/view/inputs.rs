@@ -5,14 +5,15 @@
 
 use crate::book::{Entry, Folded};
 use crate::facts::{
-    Additive, AdditiveKind, Forecast, Form, Hourly, Kind, Liner, Mix, Observation, Observed, Pour,
-    Reading, Site, Step,
+    Additive, AdditiveKind, Forecast, Form, Hourly, Kind, Liner, Located, Mix, Observation,
+    Observed, Pour, Reading, Site, Step,
 };
+use crate::zone_places;
 use crate::zones::{self, Zones};
 use slowstone_curing::predict::{
     AirReading, Base, ConcretePlace, ConcreteReading, DayRange, DoseFacts, FormFacts, FormMaterial,
-    Happening, Learned, LinerFacts, MixFacts, NextStepRule, Piece, PourFacts, Seen, Stated,
-    Surface,
+    Happening, Learned, LinerFacts, MixFacts, NextStepRule, Piece, PlaceSource, PourFacts, Seen,
+    Stated, Surface,
 };
 use slowstone_curing::units::{AtMs, Celsius, Hours, KmH, Metres, Mpa, Percent};
 
@@ -42,21 +43,32 @@ pub(super) struct Where<'a> {
     zones: &'a dyn Zones,
     tz: &'a str,
     place: Option<(f64, f64)>,
+    from: PlaceSource,
 }
 
 impl<'a> Where<'a> {
     pub(super) fn of(sum: &'a Folded, site: &str, zones: &'a dyn Zones) -> Where<'a> {
-        let (tz, place) = match sum.fact::<Site>(site) {
-            Some(s) => (s.tz.as_str(), s.lat.zip(s.lon)),
-            None => ("UTC", None),
-        };
-        match zones.offset_min(tz, AtMs::default()) {
-            Some(_) => Where { zones, tz, place },
-            None => Where {
-                zones: &zones::Utc,
-                tz: "UTC",
-                place,
+        let fact = sum.fact::<Site>(site);
+        let tz = fact.map_or("UTC", |s| s.tz.as_str());
+        let (place, from) = match fact.and_then(|s| Some((s.degree()?, s.located))) {
+            Some((at, Some(Located::Town))) => (Some(at), PlaceSource::Town),
+            Some((at, _)) => (Some(at), PlaceSource::Place),
+            None => match zone_places::place_of(tz) {
+                Some(at) => (Some(at), PlaceSource::Zone),
+                None => (None, PlaceSource::Unknown),
             },
+        };
+        let known = zones.offset_min(tz, AtMs::default()).is_some();
+        let (zones, tz) = if known {
+            (zones, tz)
+        } else {
+            (&zones::Utc as &dyn Zones, "UTC")
+        };
+        Where {
+            zones,
+            tz,
+            place,
+            from,
         }
     }
 
@@ -119,6 +131,7 @@ pub(super) fn pour_facts(
         finished: pour.finished_ms.unwrap_or(started),
         utc_offset_min: place.offset_min(started),
         place: place.place,
+        place_from: place.from,
         piece: piece(step),
         above: None,
         surface: Surface::default(),

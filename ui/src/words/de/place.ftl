@@ -1,0 +1,19 @@
+## Wo eine Baustelle liegt: loc-
+loc-title = Wo die Baustelle liegt
+loc-why = Sonne und Tageslänge bestimmen die Zeiten. Ungefähr genügt: Die Zeiten nutzen den Ort auf ein Grad genau.
+loc-here = Standort dieses Telefons nehmen
+loc-town = Oder eine Stadt in der Nähe suchen
+loc-none = Keine Stadt der Liste heißt so. Suche eine größere in der Nähe.
+loc-denied = Dieses Telefon gab keinen Standort. Suche stattdessen eine Stadt in der Nähe.
+loc-credit = Städte: GeoNames, CC BY 4.0
+located-position = Standort eines Telefons: { $lat }°, { $lon }°
+located-town = Eine Stadt: { $lat }°, { $lon }°
+located-typed = { $lat }°, { $lon }°
+loc-kept = Ort gemerkt.
+loc-offer-zone = Wo die Baustelle liegt, ist nicht gesagt. Die Sonne wird für { $tz } gerechnet.
+loc-offer-unknown = Vom Ort der Baustelle ist nichts bekannt, darum sind ihre Zeiten weit.
+loc-offer-go = Ort angeben
+sunby-place = Sonne nach dem Ort der Baustelle.
+sunby-town = Sonne nach der gewählten Stadt.
+sunby-zone = Sonne nach der Zeitzone ({ $tz }), weil der Ort der Baustelle nicht bekannt ist.
+sunby-unknown = Vom Ort ist nichts bekannt: Die Zeiten decken die Sonne beider Erdhälften ab.

@@ -1,0 +1,19 @@
+## Where a site is: loc-
+loc-title = Where the site is
+loc-why = Sun and length of the day set the times. A rough place is enough: the times use it to the degree.
+loc-here = Use this phone’s position
+loc-town = Or find a town near by
+loc-none = No town in the list has this name. Try a larger one near by.
+loc-denied = This phone gave no position. Find a town near by instead.
+loc-credit = Towns: GeoNames, CC BY 4.0
+located-position = Position of a phone: { $lat }°, { $lon }°
+located-town = A town: { $lat }°, { $lon }°
+located-typed = { $lat }°, { $lon }°
+loc-kept = Place kept.
+loc-offer-zone = Where the site is has not been said. The sun is reckoned for { $tz }.
+loc-offer-unknown = Nothing is known of where the site is, so its times are wide.
+loc-offer-go = Say where
+sunby-place = Sun by the place of the site.
+sunby-town = Sun by the town that was chosen.
+sunby-zone = Sun by the time zone ({ $tz }), because the place of the site is not known.
+sunby-unknown = Nothing is known of the place: the times cover the sun of both halves of the earth.

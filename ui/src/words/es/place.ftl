@@ -1,0 +1,19 @@
+## Dónde está una obra: loc-
+loc-title = Dónde está la obra
+loc-why = El sol y la duración del día fijan las horas. Basta un lugar aproximado: se usa con la precisión de un grado.
+loc-here = Usar la posición de este teléfono
+loc-town = O buscar una ciudad cercana
+loc-none = Ninguna ciudad de la lista se llama así. Busca una mayor que esté cerca.
+loc-denied = Este teléfono no dio su posición. Busca una ciudad cercana.
+loc-credit = Ciudades: GeoNames, CC BY 4.0
+located-position = Posición de un teléfono: { $lat }°, { $lon }°
+located-town = Una ciudad: { $lat }°, { $lon }°
+located-typed = { $lat }°, { $lon }°
+loc-kept = Lugar guardado.
+loc-offer-zone = No se ha dicho dónde está la obra. El sol se calcula para { $tz }.
+loc-offer-unknown = No se sabe nada del lugar de la obra, por eso sus horas son amplias.
+loc-offer-go = Decir dónde
+sunby-place = Sol según el lugar de la obra.
+sunby-town = Sol según la ciudad elegida.
+sunby-zone = Sol según la zona horaria ({ $tz }), porque no se conoce el lugar de la obra.
+sunby-unknown = No se sabe nada del lugar: las horas abarcan el sol de ambas mitades de la Tierra.
