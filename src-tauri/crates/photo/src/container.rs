@@ -6,6 +6,9 @@
 
 use super::bytes::{be16, be32, find, le16, le24, le32, piece, u8_at};
 use super::facts::Problem;
+use flate2::read::ZlibDecoder;
+use std::borrow::Cow;
+use std::io::Read;
 
 /// More blocks than this of one kind are not looked at.
 const MOST_BLOCKS: usize = 16;
@@ -169,6 +172,58 @@ pub(crate) fn png(b: &[u8]) -> Found<'_> {
             _ => {}
         }
         at += 12 + len as usize;
+    }
+}
+
+/// A PNG with nothing in it but what makes its pixels. Profiles and texts are compressed, and
+/// one megabyte of them can unpack to hundreds: no decoder is to see them. What cannot be
+/// walked stays as it is.
+pub(crate) fn png_pixels(b: &[u8]) -> Cow<'_, [u8]> {
+    let mut kept: Option<Vec<u8>> = None;
+    let mut at = 8;
+    loop {
+        let (Some(len), Some(kind)) = (be32(b, at), piece(b, at + 4, 4)) else {
+            break;
+        };
+        let Some(chunk) = piece(b, at, (len as usize).saturating_add(12)) else {
+            break;
+        };
+        let pixels = matches!(kind, b"IHDR" | b"PLTE" | b"tRNS" | b"IDAT" | b"IEND");
+        match (&mut kept, pixels) {
+            (Some(out), true) => out.extend_from_slice(chunk),
+            (None, false) => kept = Some(b.get(..at).unwrap_or_default().to_vec()),
+            _ => {}
+        }
+        at += chunk.len();
+    }
+    match kept {
+        None => Cow::Borrowed(b),
+        Some(mut out) => {
+            out.extend_from_slice(b.get(at..).unwrap_or_default());
+            Cow::Owned(out)
+        }
+    }
+}
+
+/// The ICC profile of a PNG, unpacked no further than one that is kept may be long.
+pub(crate) fn png_profile(b: &[u8]) -> Option<Vec<u8>> {
+    let mut at = 8;
+    loop {
+        let (len, kind) = (be32(b, at)? as usize, piece(b, at + 4, 4)?);
+        let body = piece(b, at + 8, len)?;
+        match kind {
+            b"iCCP" => {
+                // PNG, third edition, 11.3.2.3: name, a zero, the method, the profile.
+                let name = find(body.get(..body.len().min(80))?, b"\0")?;
+                let packed = body.get(name + 2..)?;
+                let mut profile = Vec::new();
+                let mut unpacked = ZlibDecoder::new(packed).take(MOST_PROFILE as u64 + 1);
+                unpacked.read_to_end(&mut profile).ok()?;
+                return Some(profile);
+            }
+            b"IDAT" | b"IEND" => return None,
+            _ => at += 12 + len,
+        }
     }
 }
 

@@ -6,6 +6,7 @@
 //! the small JPEG inside the file is used if it has one. Nothing is written here: see
 //! `crate::thumbs`. Colours stay as they are in the file, with their ICC profile beside them.
 
+use std::borrow::Cow;
 use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
@@ -179,7 +180,11 @@ fn bounded(bytes: &[u8], format: Format, most: u64) -> Result<Pixels, PictureErr
         Format::Avif => return Err(PictureError::NoDecoder("AVIF")),
         Format::Gif => return Err(PictureError::NoDecoder("GIF")),
     };
-    let mut reader = ImageReader::with_format(Cursor::new(bytes), as_image);
+    let seen = match format {
+        Format::Png => container::png_pixels(bytes),
+        _ => Cow::Borrowed(bytes),
+    };
+    let mut reader = ImageReader::with_format(Cursor::new(&*seen), as_image);
     reader.limits(limits());
     let mut decoder = reader.into_decoder().map_err(|e| refused(&e, (0, 0)))?;
     let size = decoder.dimensions();
@@ -192,7 +197,10 @@ fn bounded(bytes: &[u8], format: Format, most: u64) -> Result<Pixels, PictureErr
         let (width, height) = size;
         return Err(PictureError::TooLarge { width, height });
     }
-    let icc = decoder.icc_profile().ok().flatten();
+    let icc = match format {
+        Format::Png => container::png_profile(bytes),
+        _ => decoder.icc_profile().ok().flatten(),
+    };
     let icc = icc.filter(|p| container::is_rgb_profile(p));
     let pixels = DynamicImage::from_decoder(decoder).map_err(|e| refused(&e, size))?;
     Ok((pixels, icc))
