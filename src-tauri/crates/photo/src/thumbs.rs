@@ -18,6 +18,9 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Lengths of the longer side in pixels: a list, a card, a full screen.
 pub const SIDES: [u32; 3] = [160, 512, 1600];
+/// Bytes of the hash behind a small picture.
+const SEAL: usize = 32;
+
 /// JPEG quality, 1 to 100 (common practice, no source).
 const QUALITY: u8 = 82;
 
@@ -34,12 +37,20 @@ pub fn make_all(dir: &Path, name: &dyn Display, bytes: &[u8]) -> Vec<String> {
     }
 }
 
-/// A small picture that was made before.
+/// A small picture that was made before, if it is as it was made: behind it stands the hash of
+/// its bytes. A file from a power cut, or one that went bad on the disk, counts as none.
 #[must_use]
 pub fn kept(dir: &Path, name: &dyn Display, side: u32) -> Option<Vec<u8>> {
-    let jpeg = fs::read(place(dir, name, side)).ok()?;
-    // After a power cut a file may be there without its contents.
-    (jpeg.starts_with(&[0xFF, 0xD8]) && jpeg.ends_with(&[0xFF, 0xD9])).then_some(jpeg)
+    let mut jpeg = fs::read(place(dir, name, side)).ok()?;
+    let sealed = jpeg.split_off(jpeg.len().checked_sub(SEAL)?);
+    (sealed == blake3::hash(&jpeg).as_bytes()).then_some(jpeg)
+}
+
+/// Throws the small pictures of a photo away.
+pub fn forget(dir: &Path, name: &dyn Display) {
+    for side in SIDES {
+        let _ = fs::remove_file(place(dir, name, side));
+    }
 }
 
 /// Makes and keeps all sizes and gives the one of `side` pixels.
@@ -178,7 +189,8 @@ fn keep(dir: &Path, to: &Path, jpeg: &[u8]) -> io::Result<()> {
     fs::create_dir_all(dir)?;
     let n = NEXT.fetch_add(1, Ordering::Relaxed);
     let part = dir.join(format!("{}-{n}.part", std::process::id()));
-    let done = fs::write(&part, jpeg).and_then(|()| fs::rename(&part, to));
+    let sealed = [jpeg, blake3::hash(jpeg).as_bytes()].concat();
+    let done = fs::write(&part, sealed).and_then(|()| fs::rename(&part, to));
     if done.is_err() {
         let _ = fs::remove_file(&part);
     }
@@ -260,9 +272,14 @@ mod tests {
             .map(|f| f.unwrap().file_name())
             .collect();
         assert_eq!(names.len(), SIDES.len(), "{names:?}");
-        // Half a file, as after a power cut, counts as none.
-        fs::write(place(&thumbs, &"a1", 160), &one[..one.len() / 2]).unwrap();
-        assert_eq!(kept(&thumbs, &"a1", 160), None);
+        // Half a file, as after a power cut, counts as none, and so does one with another bit.
+        let whole = fs::read(place(&thumbs, &"a1", 160)).unwrap();
+        let mut bad = whole.clone();
+        bad[whole.len() / 2] ^= 1;
+        for odd in [&whole[..whole.len() / 2], &bad, &one, b""] {
+            fs::write(place(&thumbs, &"a1", 160), odd).unwrap();
+            assert_eq!(kept(&thumbs, &"a1", 160), None);
+        }
         fs::remove_dir_all(&thumbs).unwrap();
         assert_eq!(make(&thumbs, &"a1", &bytes, 160), Ok(one));
         assert!(kept(&thumbs, &"a1", 512).is_some());
