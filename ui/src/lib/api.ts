@@ -249,16 +249,34 @@ export interface PhotoTaken {
   photo: Photo;
   said: string;
   known: boolean;
+  /** Its file was damaged or missing, and is whole again. */
+  mended: boolean;
 }
 
+/** A photo whose file is damaged on the hub or missing there. */
+export interface DamagedPhoto {
+  event: string;
+  hash: string;
+  lack: 'damaged' | 'missing';
+}
+
+/** The photos that cannot be shown, by the id of their entry; none when the hub is not reached. */
+export async function damagedPhotos(): Promise<Map<string, DamagedPhoto>> {
+  const said = await get<{ damaged: DamagedPhoto[] }>('/api/photos').catch(() => ({ damaged: [] }));
+  return new Map(said.damaged.map((p) => [p.event, p]));
+}
+
+/** Sends the file of a photo that is damaged on the hub again, under the id of its entry. */
+export const sendAgain = (site: string, file: File, pour: string | null, id: string): Promise<boolean> => addPhotos(site, [file], pour, id);
+
 /** Keeps pictures on this phone, as they are, and has them sent. False when there is no name. */
-export async function addPhotos(site: string, files: File[], pour: string | null): Promise<boolean> {
+export async function addPhotos(site: string, files: File[], pour: string | null, id?: string): Promise<boolean> {
   if (files.length === 0) return true;
   if (onlyReads()) return false;
   const by = await app.whoIs();
   if (!by) return false;
   for (const file of files) {
-    const photo = { id: freshId(), site, pour, name: file.name, type: file.type, by, at_ms: app.clock(), size: file.size, why: '' };
+    const photo = { id: id ?? freshId(), site, pour, name: file.name, type: file.type, by, at_ms: app.clock(), size: file.size, why: '' };
     try {
       await outbox.addPhoto(photo, await file.arrayBuffer());
     } catch {

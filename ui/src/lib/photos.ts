@@ -22,6 +22,7 @@ export function sendPhotos(): Promise<void> {
       if (photo.why !== '') continue;
       try {
         const taken = await sendOne(photo);
+        if (taken.mended) app.say(t('photo-mended', { name: photo.name }));
         if (taken.known) continue;
         // One way back for all that came to a site together.
         there.push({ site: photo.site, id: taken.event });
@@ -58,7 +59,7 @@ async function sendOne(photo: LocalPhoto): Promise<PhotoTaken> {
   if (!answer.ok) throw await failure(answer);
   const taken = (await answer.json()) as PhotoTaken;
   await outbox.dropPhoto(photo.id);
-  const said = [taken.said, taken.known && taken.event !== photo.id ? t('photo-known') : '', ...taken.photo.problems].filter(Boolean).join(' · ');
+  const said = [taken.said, taken.known && !taken.mended && taken.event !== photo.id ? t('photo-known') : '', ...taken.photo.problems].filter(Boolean).join(' · ');
   app.arrived = [...app.arrived.slice(-20), { id: photo.id, site: photo.site, pour: photo.pour, name: photo.name, said }];
   changed(photo.site);
   return taken;

@@ -5,6 +5,7 @@
 
 use chrono::{DateTime, Utc};
 use slowstone_curing::units::AtMs;
+use std::sync::atomic::{AtomicI64, Ordering};
 use std::time::{Instant, SystemTime, UNIX_EPOCH};
 
 /// A clock.
@@ -19,6 +20,12 @@ pub enum Clock {
         shown: AtMs,
         /// When it showed that.
         set: Instant,
+    },
+    /// The system's, set forward or back while the hub runs: for tests of what a clock that
+    /// jumps does.
+    Moved {
+        /// By how many milliseconds it is ahead.
+        by_ms: &'static AtomicI64,
     },
 }
 
@@ -50,6 +57,10 @@ impl Clock {
             Self::System => {
                 let since = SystemTime::now().duration_since(UNIX_EPOCH);
                 AtMs(since.map_or(0, |d| i64::try_from(d.as_millis()).unwrap_or(i64::MAX)))
+            }
+            Self::Moved { by_ms } => {
+                let by = by_ms.load(Ordering::SeqCst);
+                AtMs(Self::System.now().0.saturating_add(by))
             }
             Self::Set { shown, set } => {
                 let gone = i64::try_from(set.elapsed().as_millis()).unwrap_or(i64::MAX);

@@ -4,12 +4,10 @@
 //! Reads only, also beside a running hub, which goes on meanwhile. What the words of the
 //! findings are printed for: `slowstone verify` and `slowstone status`.
 
-use crate::ledger::DEVICE;
-use slowstone_logbook::Event;
+use crate::named::Named;
 use slowstone_store::{
-    BlobStore, EventLog, FolderBlobs, Hash32, Settings, SqliteLog, StoreError, verify, verify_blobs,
+    BlobStore, EventLog, FolderBlobs, Hash32, SqliteLog, StoreError, verify, verify_blobs,
 };
-use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 /// Name of the log in a data folder or a backup.
@@ -17,9 +15,6 @@ pub const LOG: &str = "log.sqlite";
 
 /// Name of the folder of photos in a data folder or a backup.
 pub const PHOTOS: &str = "photos";
-
-/// Records read at once.
-const PAGE: usize = 2000;
 
 /// Photos and their size.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -56,64 +51,6 @@ pub struct Inspection {
     pub awaited: u64,
 }
 
-/// A photo that the log names.
-struct Named {
-    entry: String,
-    site: String,
-    /// Whether its bytes came together with the entry: then they must be here.
-    came_with_it: bool,
-}
-
-/// What the entries of a log say.
-#[derive(Default)]
-struct Told {
-    sites: BTreeSet<String>,
-    photos: BTreeMap<Hash32, Named>,
-}
-
-impl Told {
-    fn read(log: &SqliteLog) -> Result<Self, StoreError> {
-        let own = log.get(DEVICE)?;
-        let (mut told, mut back) = (Self::default(), Vec::new());
-        let mut after = 0;
-        loop {
-            let page = log.read_from(after, PAGE)?;
-            if page.is_empty() {
-                break;
-            }
-            for (position, record) in page {
-                after = position;
-                let Ok(event) = serde_json::from_str::<Event>(&record.body) else {
-                    continue;
-                };
-                let text = |key: &str| event.body.get(key).and_then(|v| v.as_str());
-                match event.kind.as_str() {
-                    "site" => {
-                        told.sites.insert(event.id);
-                    }
-                    "retraction" => back.extend(text("target").map(str::to_owned)),
-                    "photo" => {
-                        let hash: Option<Hash32> = text("hash").and_then(|h| h.parse().ok());
-                        let came_with_it = own.as_deref() == Some(record.stream.device());
-                        let Some(hash) = hash else { continue };
-                        let named = told.photos.entry(hash).or_insert(Named {
-                            entry: event.id,
-                            site: event.site,
-                            came_with_it,
-                        });
-                        named.came_with_it |= came_with_it;
-                    }
-                    _ => {}
-                }
-            }
-        }
-        for id in back {
-            told.sites.remove(&id);
-        }
-        Ok(told)
-    }
-}
-
 /// Counts what is in the folder `dir`.
 ///
 /// # Errors
@@ -121,7 +58,7 @@ impl Told {
 pub fn count(dir: &Path) -> Result<Counts, StoreError> {
     let log = SqliteLog::open_read_only(&dir.join(LOG))?;
     log.hold_still()?;
-    let told = Told::read(&log)?;
+    let told = Named::read(&log)?;
     Ok(Counts {
         sites: told.sites.len() as u64,
         entries: log.len()?,
@@ -153,7 +90,7 @@ pub fn inspect(dir: &Path) -> Inspection {
     seen
 }
 
-fn look_at_log(path: &Path, seen: &mut Inspection) -> Option<Told> {
+fn look_at_log(path: &Path, seen: &mut Inspection) -> Option<Named> {
     let log = match SqliteLog::open_read_only(path).and_then(|log| {
         log.hold_still()?;
         Ok(log)
@@ -176,7 +113,7 @@ fn look_at_log(path: &Path, seen: &mut Inspection) -> Option<Told> {
         }
         Err(e) => found.push(e.to_string()),
     }
-    let told = Told::read(&log);
+    let told = Named::read(&log);
     if let (Err(e), true) = (&told, found.is_empty()) {
         found.push(e.to_string());
     }
@@ -191,7 +128,7 @@ fn look_at_log(path: &Path, seen: &mut Inspection) -> Option<Told> {
     told.ok()
 }
 
-fn look_at_photos(root: &Path, told: Told, seen: &mut Inspection) -> Result<(), StoreError> {
+fn look_at_photos(root: &Path, told: Named, seen: &mut Inspection) -> Result<(), StoreError> {
     let blobs = FolderBlobs::open_existing(root)?;
     seen.photos = photos_in(&blobs)?;
     let at = |hash: &Hash32| blobs.path(hash).unwrap_or_default();

@@ -19,7 +19,7 @@ use serde_json::json;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::facts::{Fact, Photo, TimeSource};
 use slowstone_logbook::filing::{PourSpan, file_under};
-use slowstone_store::Hash32;
+use slowstone_store::{Hash32, StoreError};
 use std::sync::Arc;
 
 /// Most bytes of one photo.
@@ -46,7 +46,7 @@ pub struct Sent {
 }
 
 /// What became of a photo.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Entered {
     /// Its entry.
     pub event: String,
@@ -56,6 +56,8 @@ pub struct Entered {
     pub said: String,
     /// Whether the site had the same bytes already: then nothing was entered.
     pub known: bool,
+    /// Whether its file was damaged or missing and is whole again.
+    pub mended: bool,
 }
 
 /// What the file turned out to be.
@@ -64,6 +66,8 @@ struct Looked {
     bytes: u32,
     facts: PhotoFacts,
     problems: Vec<String>,
+    /// Whether the log named these bytes before and they were not here.
+    mended: bool,
 }
 
 /// The time zone of a site; it is refused if there is no such site.
@@ -101,10 +105,66 @@ pub async fn take_in(hub: &Arc<Hub>, sent: Sent, zone: Tz, bytes: Vec<u8>) -> An
         .with_ledger(move |ledger| entry.enter(ledger))
         .await
         .ok_or_else(Refusal::fault)??;
-    if !done.known {
+    if !done.known || done.mended {
         hub.tell_changed(&site, events);
     }
     Ok(done)
+}
+
+/// Whether the bytes of a photo are here as they were stored.
+///
+/// # Errors
+/// If the disk cannot be read.
+pub async fn is_whole(hub: &Arc<Hub>, photo: &Photo) -> Answer<bool> {
+    let Ok(hash) = photo.hash.parse::<Hash32>() else {
+        return Ok(true);
+    };
+    let shared = Arc::clone(hub);
+    let read = tokio::task::spawn_blocking(move || shared.blobs.verify(&hash)).await;
+    match read.map_err(|_| Refusal::fault())? {
+        Err(StoreError::Altered { .. }) => Ok(false),
+        other => Ok(other?),
+    }
+}
+
+/// Puts the bytes of a photo that is damaged or missing in their place again. Watchers are
+/// told.
+///
+/// # Errors
+/// 422 if these are not the bytes of that photo, 507 when the disk is full.
+pub async fn mend(hub: &Arc<Hub>, done: Entered, bytes: Vec<u8>) -> Answer<Entered> {
+    let shared = Arc::clone(hub);
+    let wanted = done.photo.hash.clone();
+    let work = move || {
+        let hash = Hash32::of(&bytes);
+        if hash.to_string() != wanted {
+            let text = "This is another picture than the one that is damaged here. Choose the same file again, as the camera made it.";
+            let refusal = Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "other_photo", text);
+            return Err(refusal.about("hash", &wanted));
+        }
+        shared.blobs.put(&bytes)?;
+        shared.damage.note(hash, None);
+        thumbs::forget(&shared.thumbs, &hash);
+        Ok(())
+    };
+    let put = tokio::task::spawn_blocking(work).await;
+    put.map_err(|_| Refusal::fault())??;
+    let site = {
+        let id = done.event.clone();
+        let of = move |ledger: &mut Ledger| {
+            let site = ledger.book().get(&id).map(|entry| entry.site.clone())?;
+            let events = ledger.book().site_len(&site);
+            Some((site, events))
+        };
+        hub.with_ledger(of).await.flatten()
+    };
+    if let Some((site, events)) = site {
+        hub.tell_changed(&site, events);
+    }
+    Ok(Entered {
+        mended: true,
+        ..done
+    })
 }
 
 /// The photo that was entered under the id that this one was sent with, if there is one.
@@ -129,6 +189,7 @@ pub async fn entered(hub: &Arc<Hub>, sent: &Sent) -> Answer<Option<Entered>> {
             photo,
             said: String::new(),
             known: true,
+            mended: false,
         })
     };
     hub.with_ledger(found).await.ok_or_else(Refusal::fault)
@@ -163,6 +224,7 @@ async fn look(hub: &Arc<Hub>, name: String, bytes: Vec<u8>) -> Answer<Looked> {
             return Err(refusal.about("name", &name));
         }
         let hash = hub.blobs.put(&bytes)?;
+        let mended = hub.damage.note(hash, None).is_some();
         for text in thumbs::make_all(&hub.thumbs, &hash, &bytes) {
             if !problems.contains(&text) {
                 problems.push(text);
@@ -173,6 +235,7 @@ async fn look(hub: &Arc<Hub>, name: String, bytes: Vec<u8>) -> Answer<Looked> {
             bytes: u32::try_from(bytes.len()).unwrap_or(u32::MAX),
             facts,
             problems,
+            mended,
         })
     };
     let done = tokio::task::spawn_blocking(work).await;
@@ -200,6 +263,7 @@ impl Entry {
                 photo,
                 said,
                 known: true,
+                mended: self.looked.mended,
             };
             return Ok((done, 0));
         }
@@ -223,6 +287,7 @@ impl Entry {
             photo,
             said: self.taken.said,
             known: false,
+            mended: self.looked.mended,
         };
         Ok((done, events))
     }

@@ -11,14 +11,17 @@ mod tests;
 
 use crate::chance;
 use crate::error::HubError;
+use crate::named::{DEVICE, Named, NamedPhoto};
 use crate::zones::Iana;
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::misfit::MisfitCode;
 use slowstone_logbook::{Book, Event, EventError};
-use slowstone_store::{HubEpoch, HubLog, OpenOptions, SqliteLog, StoreError, StreamId, Verdict};
+use slowstone_store::{
+    Hash32, HubEpoch, HubLog, OpenOptions, SqliteLog, StoreError, StreamId, Verdict,
+};
 use slowstone_sync::Chain;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 /// Records read at once when the hub starts.
@@ -26,9 +29,6 @@ const PAGE: usize = 2000;
 
 /// Bytes of entries after which a page of them ends.
 const PAGE_BYTES: usize = 1 << 20;
-
-/// Setting: the name of this hub as a device.
-pub(crate) const DEVICE: &str = "device";
 
 /// Log and book.
 #[derive(Debug)]
@@ -149,6 +149,14 @@ impl Ledger {
     #[must_use]
     pub fn is_shared(&self) -> bool {
         self.log.is_shared()
+    }
+
+    /// The photos that the log names.
+    ///
+    /// # Errors
+    /// If it cannot be read.
+    pub fn named_photos(&self) -> Result<BTreeMap<Hash32, NamedPhoto>, StoreError> {
+        Ok(Named::read(&*self.log)?.photos)
     }
 
     fn add_up(&mut self, touched: &mut BTreeSet<String>) -> Result<(), StoreError> {

@@ -26,6 +26,22 @@ pub struct Presence {
     pub since_ms: i64,
     /// Its version.
     pub version: String,
+    /// How phones find it; none while the network door is closed.
+    #[serde(default)]
+    pub phones: Option<Phones>,
+}
+
+/// How phones find a hub.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Phones {
+    /// Where, best first.
+    pub addresses: Vec<String>,
+    /// Until when the certificate holds that they are shown, in milliseconds since 1970.
+    pub certificate_until_ms: Option<i64>,
+    /// Until when the authority holds that they trust; none with certificate files.
+    pub authority_until_ms: Option<i64>,
+    /// What somebody has to see to about the certificate.
+    pub warning: Option<String>,
 }
 
 impl std::fmt::Debug for Presence {
@@ -59,6 +75,19 @@ impl Presence {
     pub fn write(&self, dir: &Path) -> io::Result<()> {
         let text = serde_json::to_string_pretty(self).map_err(io::Error::other)?;
         write_private(&dir.join(NAME), text.as_bytes())
+    }
+
+    /// Changes what the note in `dir` says about phones, if there is a note.
+    ///
+    /// # Errors
+    /// If it cannot be written.
+    pub fn note_phones(dir: &Path, phones: Option<Phones>) -> io::Result<()> {
+        let note = fs::read(dir.join(NAME)).ok();
+        let said = note.and_then(|bytes| serde_json::from_slice::<Self>(&bytes).ok());
+        match said {
+            Some(said) if said.phones != phones => Self { phones, ..said }.write(dir),
+            _ => Ok(()),
+        }
     }
 
     /// Takes the note away; one that is gone already is no trouble.
@@ -115,6 +144,7 @@ mod tests {
             address: "http://127.0.0.1:1".into(),
             since_ms: 5,
             version: "0".into(),
+            phones: None,
         }
     }
 

@@ -12,6 +12,7 @@ use crate::guard::Guard;
 use crate::inbox::{self, Inboxes};
 use crate::inspect::{LOG, PHOTOS};
 use crate::ledger::Ledger;
+use crate::listeners::{self, Pool, Serving};
 use crate::lock::Lock;
 use crate::presence::Presence;
 use crate::reckoned::OnDisk;
@@ -22,7 +23,7 @@ use crate::trust::devices::{Devices, PREFIX};
 use crate::trust::lan::{self, Lan};
 use crate::trust::{Door, Trust};
 use crate::uploads::Uploads;
-use crate::{backup, forecast, remind, server};
+use crate::{backup, forecast, housework, remind, server};
 use slowstone_store::{BlobStore, FolderBlobs, SqliteLog, StoreError};
 use std::fs;
 use std::net::{Ipv4Addr, SocketAddr};
@@ -169,7 +170,7 @@ pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running,
     let (dir, clock, demo) = (config.data_dir.clone(), config.clock, config.demo);
     let opened = tokio::task::spawn_blocking(move || open(dir, clock, demo, places)).await;
     let (lock, mut ledger, blobs) = opened.map_err(|e| HubError::Fault(e.to_string()))??;
-    let listener = listen(config.port).await.map_err(HubError::Listen)?;
+    let listener = listen(config.port).map_err(HubError::Listen)?;
     let shared = ledger.is_shared();
     let addr = listener.local_addr().map_err(HubError::Listen)?;
     let guard = Guard::new(addr.port())?;
@@ -192,16 +193,13 @@ pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running,
         stopping.clone(),
     ));
     let app = server::router(Arc::clone(&hub), Door::Here);
-    let serving = tokio::spawn(async move {
-        let mut stopping = stopping;
-        let end = async move {
-            let _ = stopping.wait_for(|stop| *stop).await;
-        };
-        let served = axum::serve(listener, app).with_graceful_shutdown(end).await;
-        if let Err(e) = served {
-            tracing::error!("serving ended: {e}");
-        }
-    });
+    let how = Serving {
+        pool: Pool::Here,
+        connections: Arc::clone(&hub.trust.connections),
+        patience: hub.trust.patience,
+        tls: None,
+    };
+    let serving = tokio::spawn(listeners::serve(listener, app, how, stopping));
     let early = hub.signals.subscribe();
     let reminding = {
         let (one, two) = (Arc::clone(&hub), Arc::clone(&hub));
@@ -211,19 +209,27 @@ pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running,
         tokio::spawn(firm::follow(Arc::clone(&hub)));
     }
     lan::settle(&hub).await;
-    let keeping = tokio::spawn(lan::keep(Arc::clone(&hub)));
     let presence = Presence {
         pid: std::process::id(),
         url: url.clone(),
         address: format!("http://{addr}"),
         since_ms: clock.now().0,
         version: env!("CARGO_PKG_VERSION").to_owned(),
+        phones: None,
     };
     if let Err(e) = presence.write(&config.data_dir) {
         tracing::warn!(
             "`slowstone status` will not know of this hub: its note cannot be written: {e}"
         );
     }
+    // It looks at the doors at once, and at the note after that.
+    hub.trust.lan.nudge();
+    let keeping = {
+        let (one, two) = (Arc::clone(&hub), Arc::clone(&hub));
+        tokio::spawn(async move {
+            tokio::join!(lan::keep(one), housework::run(two));
+        })
+    };
     let data = config.data_dir.display();
     tracing::info!(address = %addr, %data, version = presence.version, "serving");
     Ok(Running {
@@ -315,10 +321,10 @@ fn whole(log: &Path) -> Result<(), HubError> {
 }
 
 /// Listens on `port`, or on any if it is taken.
-async fn listen(port: u16) -> std::io::Result<TcpListener> {
-    match TcpListener::bind((Ipv4Addr::LOCALHOST, port)).await {
+fn listen(port: u16) -> std::io::Result<TcpListener> {
+    match listeners::listen((Ipv4Addr::LOCALHOST, port).into()) {
         Err(e) if port != 0 => {
-            let any = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).await?;
+            let any = listeners::listen((Ipv4Addr::LOCALHOST, 0).into())?;
             tracing::info!("port {port}: {e}");
             Ok(any)
         }

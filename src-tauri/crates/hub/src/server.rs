@@ -7,12 +7,13 @@ use crate::api::{
     pictures, plan, push, reminders, search, sites, streams, uploads, watch,
 };
 use crate::guard::Gate;
+use crate::listeners::tell_known;
 use crate::state::Hub;
 use crate::trust::Door;
 use crate::{assets, guard, openapi};
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
-use axum::middleware::{from_fn_with_state, map_response};
+use axum::middleware::{from_fn, from_fn_with_state, map_response};
 use axum::routing::{get, post, put};
 use std::sync::Arc;
 use tower_http::compression::CompressionLayer;
@@ -65,6 +66,7 @@ pub fn router(hub: Arc<Hub>, door: Door) -> Router {
         .route("/sites/{site}/photos.zip", get(handover::photos))
         .route("/search", get(search::search))
         .route("/uploads/{id}", get(uploads::have).put(uploads::put))
+        .route("/photos", get(pictures::list))
         .route("/photos/{hash}", get(pictures::one))
         .route("/watch", get(watch::watch))
         .route("/me", get(me::me))
@@ -115,6 +117,7 @@ pub fn router(hub: Arc<Hub>, door: Door) -> Router {
         .fallback_service(pages)
         // Limits are set where bodies are read, with an answer in words.
         .layer(DefaultBodyLimit::disable())
+        .layer(from_fn(tell_known))
         .layer(from_fn_with_state(gate, guard::check))
         .with_state(hub)
 }

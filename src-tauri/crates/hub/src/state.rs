@@ -6,11 +6,12 @@
 
 use crate::api::Refusal;
 use crate::clock::Clock;
+use crate::damage::Damage;
 use crate::guard::Guard;
 use crate::ledger::Ledger;
 use crate::remind::secrets::{NoSecret, Secrets};
 use crate::trust::Trust;
-use crate::uploads::Uploads;
+use crate::uploads::{Turns, Uploads};
 use serde::Serialize;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::view::Reminder;
@@ -70,8 +71,14 @@ pub struct Hub {
     pub trust: Trust,
     /// Pictures that are decoded at once: each takes a lot of memory.
     pub decoding: Semaphore,
-    /// Uploads that are held in memory at once.
+    /// Photos that are held in memory at once; whoever waits for bytes of others has none.
     pub uploads: Semaphore,
+    /// Photos that one device may send whole at once.
+    pub receiving: Turns,
+    /// Files of a site that one device may send at once.
+    pub importing: Turns,
+    /// Photos that cannot be shown.
+    pub damage: Damage,
     /// Keys and passwords of the reminders.
     pub secrets: Secrets,
     /// Watchers hear of it here.
@@ -104,6 +111,9 @@ impl Hub {
             trust,
             decoding: Semaphore::new(2),
             uploads: Semaphore::new(4),
+            receiving: Turns::new(4),
+            importing: Turns::new(1),
+            damage: Damage::default(),
             secrets,
             signals: broadcast::channel(256).0,
             nudge: Notify::new(),

@@ -29,10 +29,10 @@ pub trait BlobStore: Send + Sync + std::fmt::Debug {
     /// If it cannot be read or written; nothing is stored then.
     fn put_reader(&self, reader: &mut dyn Read) -> Result<(Hash32, u64), StoreError>;
 
-    /// The bytes under `hash`, as they are (see [`BlobStore::verify`]).
+    /// The bytes under `hash`: those that were stored, and no others.
     ///
     /// # Errors
-    /// If it cannot be read.
+    /// [`StoreError::Altered`] if they do not have that hash, or if they cannot be read.
     fn get(&self, hash: &Hash32) -> Result<Option<Vec<u8>>, StoreError>;
 
     /// Number of bytes under `hash`.
@@ -58,13 +58,7 @@ pub trait BlobStore: Send + Sync + std::fmt::Debug {
     /// # Errors
     /// [`StoreError::Altered`] if they do not have that hash, or if they cannot be read.
     fn verify(&self, hash: &Hash32) -> Result<bool, StoreError> {
-        match self.get(hash)? {
-            None => Ok(false),
-            Some(bytes) if Hash32::of(&bytes) == *hash => Ok(true),
-            Some(_) => Err(StoreError::Altered {
-                path: self.place(hash),
-            }),
-        }
+        Ok(self.get(hash)?.is_some())
     }
 
     /// Where the bytes under `hash` are (or would be) kept, for messages.
@@ -223,7 +217,8 @@ impl BlobStore for FolderBlobs {
     fn get(&self, hash: &Hash32) -> Result<Option<Vec<u8>>, StoreError> {
         let path = self.file(hash);
         match fs::read(&path) {
-            Ok(bytes) => Ok(Some(bytes)),
+            Ok(bytes) if Hash32::of(&bytes) == *hash => Ok(Some(bytes)),
+            Ok(_) => Err(StoreError::Altered { path }),
             Err(e) if e.kind() == io::ErrorKind::NotFound => Ok(None),
             Err(e) => Err(StoreError::reading(&path, READING, e)),
         }

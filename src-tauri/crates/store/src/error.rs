@@ -192,7 +192,7 @@ impl StoreError {
     }
 
     /// Sorts what the file system says about reading `path`.
-    pub(crate) fn reading(path: &Path, doing: &'static str, source: io::Error) -> Self {
+    pub fn reading(path: &Path, doing: &'static str, source: io::Error) -> Self {
         if source.kind() == io::ErrorKind::PermissionDenied {
             Self::Denied {
                 path: path.to_path_buf(),

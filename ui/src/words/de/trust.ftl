@@ -84,3 +84,9 @@ state-revoked = Dieses Telefon darf nicht mehr hinein
     .how = Es wurde von der Liste genommen. Bitte die Person, die verwaltet, es wieder hinzuzufügen: Einstellungen, Telefone. Was noch nicht gesendet war, ist noch auf diesem Telefon.
 state-unpaired = Dieses Telefon wurde noch nicht hereingelassen
     .how = Öffne am Bildschirm des Hubs Einstellungen, Telefone, drücke „Telefon hinzufügen“ und scanne den Code.
+
+## Worum man sich beim Zertifikat kümmern muss (cert-CODE)
+cert-authority_ends = Das Zertifikat, dem die Telefone vertrauen, endet am { $value }. Vorher: den Hub anhalten, den Ordner „trust“ aus seinem Datenordner nehmen, ihn starten und jedes Telefon neu hinzufügen.
+cert-clock_behind = Die Uhr dieses Rechners geht falsch: Sie zeigt einen Tag vor dem { $value }, an dem sein Zertifikat gemacht wurde. Stelle die Uhr.
+cert-files_broken = Die neuen Zertifikatsdateien sind nicht brauchbar ({ $value }). Bis sie es sind, sehen die Telefone das bisherige Zertifikat.
+cert-files_end = Das Zertifikat in deinen Dateien endet am { $value }. Lege ein neues an seine Stelle; der Hub übernimmt es von selbst.

@@ -92,3 +92,9 @@ state-revoked = This phone can no longer come in
     .how = It was taken off the list. Ask whoever keeps the log to add it again: Settings, Phones. What was not sent yet is still on this phone.
 state-unpaired = This phone was not let in yet
     .how = On the hub’s own screen open Settings, Phones, press “Add a phone” and scan the code.
+
+## What has to be seen to about the certificate (cert-CODE)
+cert-authority_ends = The certificate that phones trust ends on { $value }. Before that: stop the hub, take the folder “trust” out of its data folder, start it, and add every phone again.
+cert-clock_behind = The clock of this computer is wrong: it shows a day before { $value }, when its certificate was made. Set the clock.
+cert-files_broken = The new certificate files cannot be used ({ $value }). Phones are shown the certificate from before until they can.
+cert-files_end = The certificate in your files ends on { $value }. Put a new one in its place; the hub takes it up by itself.

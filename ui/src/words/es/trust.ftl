@@ -84,3 +84,9 @@ state-revoked = Este teléfono ya no puede entrar
     .how = Se quitó de la lista. Pide a quien es responsable que lo añada otra vez: Ajustes, Teléfonos. Lo que no se había enviado sigue en este teléfono.
 state-unpaired = Este teléfono aún no ha podido entrar
     .how = En la pantalla de la central abre Ajustes, Teléfonos, pulsa «Añadir un teléfono» y escanea el código.
+
+## Lo que hay que atender del certificado (cert-CODE)
+cert-authority_ends = El certificado en que confían los teléfonos termina el { $value }. Antes: para el hub, saca la carpeta «trust» de su carpeta de datos, arráncalo y añade otra vez cada teléfono.
+cert-clock_behind = El reloj de este ordenador va mal: muestra un día anterior al { $value }, cuando se hizo su certificado. Pon el reloj en hora.
+cert-files_broken = Los nuevos archivos de certificado no sirven ({ $value }). Hasta que sirvan, los teléfonos ven el certificado de antes.
+cert-files_end = El certificado de tus archivos termina el { $value }. Pon uno nuevo en su lugar; el hub lo toma por sí mismo.

@@ -6,7 +6,7 @@
 //! same file again, or the phone that reaches the hub after all, changes nothing. The
 //! writing side is `ui/src/lib/copy.ts`.
 
-use super::{Answer, Refusal, RefusedEntry, STALLED, Shared, piece};
+use super::{Answer, Refusal, RefusedEntry, Shared, piece};
 use crate::handover::take::{self, TakeError};
 use crate::intake::{self, MOST, Sent};
 use crate::state::Hub;
@@ -74,13 +74,14 @@ pub async fn post(
     Extension(who): Extension<Who>,
     request: Request,
 ) -> Answer<Json<Imported>> {
-    let _turn = hub.uploads.acquire().await.map_err(|_| Refusal::fault())?;
+    let turn = hub.importing.take(&who.device).await;
+    let _turn = turn.ok_or_else(Refusal::fault)?;
     let mut stream = Body::into_data_stream(request.into_body());
     let mut file = Import::new(Arc::clone(&hub), who);
     let mut line: Vec<u8> = Vec::new();
     let mut begun = false;
     // What came before a break is stored; the answer says that the file was not whole.
-    while let Ok(Some(piece)) = piece(&mut stream, STALLED).await {
+    while let Ok(Some(piece)) = piece(&mut stream).await {
         if !begun && piece.starts_with(ZIP) {
             return zipped(file, piece, stream).await.map(Json);
         }
@@ -122,7 +123,7 @@ async fn zipped(mut into: Import, first: Bytes, mut rest: BodyDataStream) -> Ans
     let mut out = tokio::fs::File::from_std(kept.try_clone().map_err(full)?);
     out.write_all(&first).await.map_err(full)?;
     let mut came = first.len() as u64;
-    while let Ok(Some(piece)) = piece(&mut rest, STALLED).await {
+    while let Ok(Some(piece)) = piece(&mut rest).await {
         came = came.saturating_add(piece.len() as u64);
         if came > MOST_ZIP {
             return Err(Refusal::new(

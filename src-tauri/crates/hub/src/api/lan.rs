@@ -31,6 +31,14 @@ fn seen(hub: &Hub) -> Value {
         "guest": wish.guest,
         "open": seen.port.is_some(),
         "trouble": seen.trouble,
+        "certificate": seen.certificate.as_ref().map(|c| json!({
+            "until_ms": c.until_ms,
+            "authority_until_ms": c.authority_until_ms,
+            "warning": c.warning.as_ref().map(|w| {
+                let (code, value) = w.code();
+                json!({ "code": code, "value": value, "text": w.to_string() })
+            }),
+        })),
         "addresses": seen.addresses(),
         "fingerprint": seen.print.map(|p| pairs(&p)),
         "local_authority": seen.authority.is_some(),

@@ -25,12 +25,15 @@ pub mod streams;
 pub mod uploads;
 pub mod watch;
 
+use crate::listeners::TooSlow;
 use crate::state::Hub;
 use crate::trust::Who;
 use axum::body::{Body, BodyDataStream, Bytes};
 use axum::extract::{Request, State};
-use axum::http::header::{ACCEPT_LANGUAGE, CONTENT_LENGTH, CONTENT_TYPE, RETRY_AFTER};
-use axum::http::{HeaderMap, StatusCode, Uri};
+use axum::http::header::{
+    ACCEPT_LANGUAGE, CACHE_CONTROL, CONTENT_LENGTH, CONTENT_TYPE, RETRY_AFTER,
+};
+use axum::http::{HeaderMap, HeaderValue, StatusCode, Uri};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use futures_util::StreamExt;
@@ -41,8 +44,10 @@ use slowstone_logbook::EventError;
 use slowstone_logbook::limits::FieldError;
 use slowstone_logbook::misfit::Misfit;
 use slowstone_store::StoreError;
+use std::io;
+use std::path::Path;
 use std::sync::Arc;
-use std::time::Duration;
+use tokio::io::{AsyncReadExt, AsyncSeekExt, AsyncWriteExt};
 
 /// A refusal: status, code, text, and the field concerned if there is one.
 #[derive(Debug)]
@@ -168,6 +173,7 @@ impl From<StoreError> for Refusal {
         let (status, code) = match e {
             StoreError::DiskFull { .. } => (StatusCode::INSUFFICIENT_STORAGE, "disk_full"),
             StoreError::Locked { .. } => (StatusCode::SERVICE_UNAVAILABLE, "locked_file"),
+            StoreError::Altered { .. } => (StatusCode::INTERNAL_SERVER_ERROR, "photo_damaged"),
             _ => (StatusCode::INTERNAL_SERVER_ERROR, "store"),
         };
         Self::new(status, code, e.to_string())
@@ -201,6 +207,9 @@ impl IntoResponse for Refusal {
             },
         };
         let mut answer = (self.status, Json(body)).into_response();
+        // It may be otherwise a moment later.
+        let never = HeaderValue::from_static("no-store");
+        answer.headers_mut().insert(CACHE_CONTROL, never);
         if let Some(seconds) = self.after_s {
             answer.headers_mut().insert(RETRY_AFTER, seconds.into());
         }
@@ -224,28 +233,78 @@ pub type Shared = axum::extract::State<Arc<Hub>>;
 /// instead of a broken connection.
 const HEARD: u64 = 512 << 20;
 
-/// How long a sender may send nothing: a phone that lost its signal must not keep the place
-/// of others.
-const STALLED: Duration = Duration::from_secs(30);
+/// Bytes of a body from which on it lies in a file until it is whole.
+const IN_MEMORY: usize = 1 << 20;
 
 /// The next piece of a body; none at its end.
 ///
 /// # Errors
-/// 400 if it breaks off, 408 if nothing comes for so long.
-pub(crate) async fn piece(
-    stream: &mut BodyDataStream,
-    patience: Duration,
-) -> Answer<Option<Bytes>> {
-    let broken = |status| {
+/// 400 if it breaks off, 408 if it comes more slowly than the hub waits for
+/// ([`crate::listeners`]).
+pub(crate) async fn piece(stream: &mut BodyDataStream) -> Answer<Option<Bytes>> {
+    stream.next().await.transpose().map_err(|e| {
+        let status = match e.into_inner().is::<TooSlow>() {
+            true => StatusCode::REQUEST_TIMEOUT,
+            false => StatusCode::BAD_REQUEST,
+        };
         let text = "The connection broke off before everything was here. Nothing of it was stored; send it again.";
         Refusal::new(status, "broken_off", text)
-    };
-    match tokio::time::timeout(patience, stream.next()).await {
-        Ok(piece) => piece
-            .transpose()
-            .map_err(|_| broken(StatusCode::BAD_REQUEST)),
-        Err(_) => Err(broken(StatusCode::REQUEST_TIMEOUT)),
+    })
+}
+
+/// What came of a body.
+enum Came {
+    Memory(Vec<u8>),
+    File(tokio::fs::File),
+}
+
+impl Came {
+    /// Adds a piece; `folder` is where a file without a name is made for what is long.
+    async fn add(&mut self, piece: &[u8], folder: Option<&Path>) -> io::Result<()> {
+        if let (Self::Memory(bytes), Some(folder)) = (&mut *self, folder)
+            && bytes.len() + piece.len() > IN_MEMORY
+        {
+            let mut file = tokio::fs::File::from_std(tempfile::tempfile_in(folder)?);
+            file.write_all(bytes).await?;
+            *self = Self::File(file);
+        }
+        match self {
+            Self::Memory(bytes) => bytes.extend_from_slice(piece),
+            Self::File(file) => file.write_all(piece).await?,
+        }
+        Ok(())
     }
+}
+
+/// A body that is here.
+pub struct Whole(Came);
+
+impl Whole {
+    /// Its bytes. Whoever asks has a place for them in memory.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub async fn bytes(self) -> Answer<Vec<u8>> {
+        let mut file = match self.0 {
+            Came::Memory(bytes) => return Ok(bytes),
+            Came::File(file) => file,
+        };
+        let mut bytes = Vec::new();
+        let read = async {
+            file.rewind().await?;
+            file.read_to_end(&mut bytes).await
+        };
+        read.await.map_err(|e| unkept(&e))?;
+        Ok(bytes)
+    }
+}
+
+/// What came could not be kept until it was whole.
+fn unkept(e: &io::Error) -> Refusal {
+    let text = format!(
+        "What was sent could not be kept until it was whole ({e}). Free some space on the disk of the hub, then send it again."
+    );
+    Refusal::new(StatusCode::INSUFFICIENT_STORAGE, "disk_full", text)
 }
 
 /// The whole body, at most `most` bytes.
@@ -253,29 +312,42 @@ pub(crate) async fn piece(
 /// # Errors
 /// 413 if it is longer; as [`piece`].
 pub async fn body(request: Request, most: usize) -> Answer<Vec<u8>> {
+    heard(request, most, None).await?.bytes().await
+}
+
+/// The whole body, at most `most` bytes; what is long lies in a file in `folder` meanwhile, so
+/// that slow senders take no memory.
+///
+/// # Errors
+/// As [`body`], and 507 if the file cannot be written.
+pub async fn body_in(request: Request, most: usize, folder: &Path) -> Answer<Whole> {
+    heard(request, most, Some(folder)).await
+}
+
+async fn heard(request: Request, most: usize, folder: Option<&Path>) -> Answer<Whole> {
     let announced = request
         .headers()
         .get(CONTENT_LENGTH)
         .and_then(|v| v.to_str().ok()?.parse::<u64>().ok());
     let fits = |n: u64| n <= most as u64;
     let mut keep = announced.is_none_or(fits);
-    let mut bytes = Vec::new();
+    let mut kept = Came::Memory(Vec::new());
     let mut came = 0u64;
     let mut stream = Body::into_data_stream(request.into_body());
-    while let Some(piece) = piece(&mut stream, STALLED).await? {
+    while let Some(piece) = piece(&mut stream).await? {
         came = came.saturating_add(piece.len() as u64);
         if keep && fits(came) {
-            bytes.extend_from_slice(&piece);
+            kept.add(&piece, folder).await.map_err(|e| unkept(&e))?;
         } else {
             keep = false;
-            bytes = Vec::new();
+            kept = Came::Memory(Vec::new());
             if came > HEARD {
                 break;
             }
         }
     }
     if keep {
-        return Ok(bytes);
+        return Ok(Whole(kept));
     }
     let much = match most >> 20 {
         0 => format!("{} KB", most >> 10),
@@ -350,16 +422,23 @@ mod tests {
     use super::*;
 
     #[tokio::test]
-    async fn who_sends_nothing_more_keeps_no_place() {
-        let never = futures_util::stream::pending::<Result<Bytes, std::io::Error>>();
-        let mut stream = Body::from_stream(never).into_data_stream();
-        let said = piece(&mut stream, Duration::from_millis(20)).await;
-        let said = said.unwrap_err();
-        assert_eq!((said.status.as_u16(), said.code), (408, "broken_off"));
-        let mut whole = Body::from("ab").into_data_stream();
-        let one = piece(&mut whole, STALLED).await.unwrap();
-        assert_eq!(one.as_deref(), Some(&b"ab"[..]));
-        assert_eq!(piece(&mut whole, STALLED).await.unwrap(), None);
+    async fn a_long_body_lies_in_a_file_and_comes_back_whole() {
+        let dir = tempfile::tempdir().unwrap();
+        for length in [0, 10, IN_MEMORY, IN_MEMORY + 1, 3 * IN_MEMORY] {
+            let bytes: Vec<u8> = (0..length).map(|n| (n % 251) as u8).collect();
+            let pieces: Vec<Result<Bytes, io::Error>> = bytes
+                .chunks(100_000)
+                .map(|c| Ok(Bytes::copy_from_slice(c)))
+                .collect();
+            let body = Body::from_stream(futures_util::stream::iter(pieces));
+            let request = Request::new(body);
+            let whole = body_in(request, 8 << 20, dir.path()).await.unwrap();
+            let in_file = matches!(whole.0, Came::File(_));
+            assert_eq!(in_file, length > IN_MEMORY, "{length}");
+            assert_eq!(whole.bytes().await.unwrap(), bytes, "{length}");
+        }
+        // The files have no names.
+        assert_eq!(std::fs::read_dir(dir.path()).unwrap().count(), 0);
     }
 
     #[test]

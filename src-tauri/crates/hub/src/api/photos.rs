@@ -5,14 +5,15 @@
 //! [`super::pictures`].
 
 use super::uploads::with_uploads;
-use super::{Answer, Refusal, Shared, body};
+use super::{Answer, Refusal, Shared, Whole, body_in};
 use crate::intake::{self, Entered, MOST, Sent};
 use crate::state::Hub;
-use axum::Json;
+use crate::trust::Who;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
+use axum::{Extension, Json};
 use chrono_tz::Tz;
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -39,7 +40,8 @@ pub struct Upload {
 }
 
 /// `POST /api/sites/{site}/photos`. With the id of a photo that is entered already it is
-/// that one, whatever comes with it: a phone that did not hear the answer asks again.
+/// that one, whatever comes with it: a phone that did not hear the answer asks again. If the
+/// file of that photo is damaged or missing, the bytes that come mend it.
 ///
 /// # Errors
 /// 415 for a file that is no picture, 413 for one that is too large, 404 for an unknown
@@ -47,14 +49,18 @@ pub struct Upload {
 /// the disk is full.
 pub async fn post(
     State(hub): Shared,
+    Extension(who): Extension<Who>,
     Path(site): Path<String>,
     upload: Result<Query<Upload>, QueryRejection>,
     request: Request,
 ) -> Answer<Response> {
-    let _turn = hub.uploads.acquire().await.map_err(|_| Refusal::fault())?;
+    let turn = hub.receiving.take(&who.device).await;
+    let _turn = turn.ok_or_else(Refusal::fault)?;
     // Everything is heard before anything is answered: who is still sending would see a
     // broken connection instead of the answer, and send the same again.
-    let sent_here = body(request, MOST).await?;
+    let sent_here = body_in(request, MOST, hub.parts.folder()).await?;
+    // Nobody holds one of the few places in memory while others have to send.
+    let _place = hub.uploads.acquire().await.map_err(|_| Refusal::fault())?;
     let Query(upload) = upload.map_err(|e| odd_query(&e))?;
     let zone = intake::zone_of(&hub, &site).await?;
     let sent = Sent {
@@ -66,7 +72,15 @@ pub async fn post(
         id: upload.id,
         at: upload.at_ms,
     };
-    let pieces = upload.from.clone().zip(upload.bytes);
+    let pieces = upload
+        .from
+        .clone()
+        .zip(upload.bytes)
+        .map(|(id, bytes)| Pieces {
+            device: who.device.clone(),
+            id,
+            bytes,
+        });
     let taken = take(&hub, sent, zone, pieces, sent_here).await;
     // The pieces stay while it may go better later.
     let later = |no: &Refusal| no.status() == StatusCode::CONFLICT || no.status().is_server_error();
@@ -74,7 +88,7 @@ pub async fn post(
         && !taken.as_ref().is_err_and(later)
     {
         with_uploads(&hub, move |parts| {
-            parts.forget(&name);
+            parts.forget(&who.device, &name);
             Ok(())
         })
         .await?;
@@ -82,8 +96,25 @@ pub async fn post(
     let done = taken?;
     let answer = json!({
         "event": done.event, "photo": done.photo, "said": done.said, "known": done.known,
+        "mended": done.mended,
     });
     Ok((StatusCode::OK, Json(answer)).into_response())
+}
+
+/// A photo that was sent in pieces.
+struct Pieces {
+    device: String,
+    id: String,
+    bytes: u64,
+}
+
+impl Pieces {
+    async fn whole(self, hub: &Arc<Hub>) -> Answer<Vec<u8>> {
+        with_uploads(hub, move |parts| {
+            parts.whole(&self.device, &self.id, self.bytes)
+        })
+        .await
+    }
 }
 
 /// Takes in the bytes that came in pieces, or those of this request.
@@ -91,17 +122,25 @@ async fn take(
     hub: &Arc<Hub>,
     sent: Sent,
     zone: Tz,
-    pieces: Option<(String, u64)>,
-    sent_here: Vec<u8>,
+    pieces: Option<Pieces>,
+    sent_here: Whole,
 ) -> Answer<Entered> {
-    if let Some(done) = intake::entered(hub, &sent).await? {
-        return Ok(done);
+    let done = intake::entered(hub, &sent).await?;
+    if let Some(done) = &done
+        && intake::is_whole(hub, &done.photo).await?
+    {
+        return Ok(done.clone());
     }
     let bytes = match pieces {
-        Some((name, length)) => with_uploads(hub, move |parts| parts.whole(&name, length)).await?,
-        None => sent_here,
+        Some(pieces) => pieces.whole(hub).await?,
+        None => sent_here.bytes().await?,
     };
-    intake::take_in(hub, sent, zone, bytes).await
+    match done {
+        // Whoever only asks whether it arrived sends nothing.
+        Some(done) if bytes.is_empty() => Ok(done),
+        Some(done) => intake::mend(hub, done, bytes).await,
+        None => intake::take_in(hub, sent, zone, bytes).await,
+    }
 }
 
 /// The part of the address behind the question mark cannot be read.

@@ -1,23 +1,28 @@
 //! `GET /api/photos/{hash}`: the photo as it came, or a small picture of it.
 //!
 //! Originals are read from the store, small pictures from [`crate::thumbs`], which makes
-//! them when they are not there. Taking photos in is in [`super::photos`].
+//! them when they are not there. Every byte is checked against the photo's hash before the first
+//! one is sent: what is damaged is refused and kept by no browser. Which photos that are:
+//! `GET /api/photos`. Taking photos in is in [`super::photos`].
 
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared};
+use crate::damage::Lack;
 use crate::photo::Format;
 use crate::state::Hub;
 use crate::thumbs;
-use axum::body::Body;
+use axum::Json;
+use axum::body::{Body, Bytes};
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
-use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
+use axum::http::header::{CACHE_CONTROL, CONTENT_LENGTH, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use schemars::JsonSchema;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use slowstone_store::{Hash32, StoreError};
 use std::sync::Arc;
+use tokio::io::{AsyncReadExt, AsyncSeekExt};
 
 /// Which size of a picture is asked for.
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -51,34 +56,172 @@ pub async fn one(
         }
     };
     let found = match side {
-        None => original(&hub, name).await?,
-        Some(side) => small(&hub, name, side).await?,
+        None => original(&hub, name).await,
+        Some(side) => small(&hub, name, side).await,
     };
-    let (mime, bytes) = found.ok_or_else(|| Refusal::missing("photo", &hash))?;
-    let head = [
-        (CONTENT_TYPE, mime),
-        (CACHE_CONTROL, "private, max-age=31536000, immutable"),
-    ];
-    Ok((head, Body::from(bytes)).into_response())
+    match found {
+        Ok(Some(picture)) => {
+            let head = [
+                (CONTENT_TYPE, picture.mime.to_owned()),
+                (CONTENT_LENGTH, picture.length.to_string()),
+                (
+                    CACHE_CONTROL,
+                    "private, max-age=31536000, immutable".to_owned(),
+                ),
+            ];
+            Ok((head, picture.body).into_response())
+        }
+        Ok(None) => Err(not_here(&hub, name).await),
+        Err(no) => {
+            if no.code() == DAMAGED {
+                hub.damage.note(name, Some(Lack::Damaged));
+                return Err(damaged().about("photo", &hash));
+            }
+            Err(no)
+        }
+    }
 }
 
-type Picture = Option<(&'static str, Vec<u8>)>;
+/// The code of a refusal of damaged bytes.
+const DAMAGED: &str = "photo_damaged";
 
-async fn original(hub: &Arc<Hub>, hash: Hash32) -> Answer<Picture> {
-    let hub = Arc::clone(hub);
-    let read = tokio::task::spawn_blocking(move || hub.blobs.get(&hash)).await;
-    let bytes = read.map_err(|_| Refusal::fault())??;
-    Ok(bytes.map(|bytes| {
-        let mime = Format::of(&bytes).map_or("application/octet-stream", Format::mime);
-        (mime, bytes)
+/// The bytes are not those that were stored.
+fn damaged() -> Refusal {
+    let text = "The file of this photo is damaged on the hub's disk, so it is not shown. Send the same photo again from where it was taken, or copy the file from a backup; the entry stays.";
+    Refusal::new(StatusCode::INTERNAL_SERVER_ERROR, DAMAGED, text)
+}
+
+/// There are no bytes: the photo was never heard of, is on its way, or is lost.
+async fn not_here(hub: &Arc<Hub>, hash: Hash32) -> Refusal {
+    let named = hub.with_ledger(|ledger| ledger.named_photos()).await;
+    let named = named.and_then(Result::ok).unwrap_or_default();
+    let Some(photo) = named.get(&hash) else {
+        return Refusal::missing("photo", &hash.to_string());
+    };
+    let (code, text) = if photo.came_with_it {
+        hub.damage.note(hash, Some(Lack::Missing));
+        (
+            "photo_missing",
+            "The file of this photo is no longer on the hub's disk. Send the same photo again from where it was taken, or copy the file from a backup; the entry stays.",
+        )
+    } else {
+        (
+            "photo_awaited",
+            "This photo has not arrived yet: the phone that took it sends it when it reaches the hub.",
+        )
+    };
+    Refusal::new(StatusCode::NOT_FOUND, code, text).about("photo", &hash.to_string())
+}
+
+/// A photo that cannot be shown.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct DamagedPhoto {
+    /// The entry that names it.
+    event: String,
+    /// The site of that.
+    site: String,
+    /// Its BLAKE3 hash.
+    hash: String,
+    /// What is wrong with its file.
+    lack: Lack,
+}
+
+/// Photos that the hub asks for.
+#[derive(Debug, Default, Serialize, JsonSchema)]
+pub struct DamagedPhotos {
+    damaged: Vec<DamagedPhoto>,
+}
+
+/// `GET /api/photos`: the photos whose files are damaged or missing, as far as the hub has
+/// looked. Whoever holds one sends it again under the id of its entry.
+///
+/// # Errors
+/// If the log cannot be read.
+pub async fn list(State(hub): Shared) -> Answer<Json<DamagedPhotos>> {
+    let all = hub.damage.all();
+    if all.is_empty() {
+        return Ok(Json(DamagedPhotos::default()));
+    }
+    let named = hub.with_ledger(|ledger| ledger.named_photos()).await;
+    let named = named.ok_or_else(Refusal::fault)??;
+    let damaged = all.into_iter().filter_map(|(hash, lack)| {
+        let photo = named.get(&hash)?;
+        Some(DamagedPhoto {
+            event: photo.entry.clone(),
+            site: photo.site.clone(),
+            hash: hash.to_string(),
+            lack,
+        })
+    });
+    let damaged = damaged.collect();
+    Ok(Json(DamagedPhotos { damaged }))
+}
+
+/// A picture that is sent.
+struct Picture {
+    mime: &'static str,
+    length: u64,
+    body: Body,
+}
+
+impl Picture {
+    fn of(mime: &'static str, bytes: Vec<u8>) -> Self {
+        Self {
+            mime,
+            length: bytes.len() as u64,
+            body: Body::from(bytes),
+        }
+    }
+}
+
+/// Bytes of an original that are in memory at once.
+const AT_ONCE: usize = 256 << 10;
+
+fn mime_of(head: &[u8]) -> &'static str {
+    Format::of(head).map_or("application/octet-stream", Format::mime)
+}
+
+/// The original: from a file piece by piece, so that slow readers take no memory.
+async fn original(hub: &Arc<Hub>, hash: Hash32) -> Answer<Option<Picture>> {
+    let Some(path) = hub.blobs.path(&hash) else {
+        let hub = Arc::clone(hub);
+        let read = tokio::task::spawn_blocking(move || hub.blobs.get(&hash)).await;
+        let bytes = read.map_err(|_| Refusal::fault())??;
+        return Ok(bytes.map(|bytes| Picture::of(mime_of(&bytes), bytes)));
+    };
+    let shared = Arc::clone(hub);
+    let checked = tokio::task::spawn_blocking(move || shared.blobs.verify(&hash)).await;
+    if !checked.map_err(|_| Refusal::fault())?? {
+        return Ok(None);
+    }
+    let odd = |e| Refusal::from(StoreError::reading(&path, "reading a photo", e));
+    let mut file = tokio::fs::File::open(&path).await.map_err(odd)?;
+    let length = file.metadata().await.map_err(odd)?.len();
+    let mut head = Vec::new();
+    (&mut file)
+        .take(4096)
+        .read_to_end(&mut head)
+        .await
+        .map_err(odd)?;
+    file.rewind().await.map_err(odd)?;
+    let body = futures_util::stream::try_unfold(file, |mut file| async {
+        let mut bytes = vec![0; AT_ONCE];
+        let n = file.read(&mut bytes).await?;
+        bytes.truncate(n);
+        Ok::<_, std::io::Error>((n > 0).then(|| (Bytes::from(bytes), file)))
+    });
+    Ok(Some(Picture {
+        mime: mime_of(&head),
+        length,
+        body: Body::from_stream(body),
     }))
 }
 
-async fn small(hub: &Arc<Hub>, hash: Hash32, side: u32) -> Answer<Picture> {
+async fn small(hub: &Arc<Hub>, hash: Hash32, side: u32) -> Answer<Option<Picture>> {
     let (at, name) = (hub.thumbs.clone(), hash);
     let kept = tokio::task::spawn_blocking(move || thumbs::kept(&at, &name, side)).await;
     if let Ok(Some(bytes)) = kept {
-        return Ok(Some(("image/jpeg", bytes)));
+        return Ok(Some(Picture::of("image/jpeg", bytes)));
     }
     let _turn = hub.decoding.acquire().await.map_err(|_| Refusal::fault())?;
     let hub = Arc::clone(hub);
@@ -95,7 +238,7 @@ async fn small(hub: &Arc<Hub>, hash: Hash32, side: u32) -> Answer<Picture> {
     let made = tokio::task::spawn_blocking(work).await;
     match made.map_err(|_| Refusal::fault())?? {
         None => Ok(None),
-        Some(Ok(small)) => Ok(Some(("image/jpeg", small))),
+        Some(Ok(small)) => Ok(Some(Picture::of("image/jpeg", small))),
         Some(Err(why)) => Err(Refusal::new(
             StatusCode::UNSUPPORTED_MEDIA_TYPE,
             "no_picture",

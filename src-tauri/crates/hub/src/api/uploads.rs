@@ -7,11 +7,12 @@
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, body};
 use crate::state::Hub;
+use crate::trust::Who;
 use crate::uploads::{PIECE, UploadError, Uploads};
-use axum::Json;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
+use axum::{Extension, Json};
 use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -66,8 +67,12 @@ where
 ///
 /// # Errors
 /// 422 for a name that cannot be.
-pub async fn have(State(hub): Shared, Path(id): Path<String>) -> Answer<Json<Value>> {
-    let bytes = with_uploads(&hub, move |parts| parts.have(&id)).await?;
+pub async fn have(
+    State(hub): Shared,
+    Extension(who): Extension<Who>,
+    Path(id): Path<String>,
+) -> Answer<Json<Value>> {
+    let bytes = with_uploads(&hub, move |parts| parts.have(&who.device, &id)).await?;
     Ok(Json(json!({ "bytes": bytes })))
 }
 
@@ -78,12 +83,14 @@ pub async fn have(State(hub): Shared, Path(id): Path<String>) -> Answer<Json<Val
 /// is too large, 429 if too many are on their way, 507 when the disk is full.
 pub async fn put(
     State(hub): Shared,
+    Extension(who): Extension<Who>,
     Path(id): Path<String>,
     at: Result<Query<At>, QueryRejection>,
     request: Request,
 ) -> Answer<Json<Value>> {
     let piece = body(request, PIECE).await?;
     let Query(at) = at.map_err(|e| odd_query(&e))?;
-    let bytes = with_uploads(&hub, move |parts| parts.add(&id, at.offset, &piece)).await?;
+    let add = move |parts: &Uploads| parts.add(&who.device, &id, at.offset, &piece);
+    let bytes = with_uploads(&hub, add).await?;
     Ok(Json(json!({ "bytes": bytes })))
 }

@@ -24,6 +24,14 @@ pub fn size(bytes: u64) -> String {
     }
 }
 
+/// The day of an instant in milliseconds since 1970.
+pub fn day(ms: i64) -> String {
+    DateTime::<Utc>::from_timestamp_millis(ms).map_or_else(
+        || format!("{ms} ms since 1970"),
+        |at| at.format("%Y-%m-%d").to_string(),
+    )
+}
+
 /// An instant in milliseconds since 1970, to the minute.
 pub fn moment(ms: i64) -> String {
     DateTime::<Utc>::from_timestamp_millis(ms).map_or_else(

@@ -8,6 +8,7 @@ use crate::demo::Demo;
 use crate::error::HubError;
 use crate::firm::Places;
 use crate::inbox::Inboxes;
+use crate::listeners::Patience;
 use crate::running::{Config, start_on};
 use crate::trust::authority::Files;
 use crate::trust::lan::Setup;
@@ -35,6 +36,10 @@ pub struct Args {
     inboxes: Watched,
     #[command(flatten)]
     network: Network,
+    /// How many seconds a connection may stand still before the hub hangs up; more for a
+    /// network that is very slow.
+    #[arg(long, value_name = "SECONDS", value_parser = Patience::parse, default_value = "30")]
+    patience: Patience,
     /// Open the page in the browser.
     #[arg(long)]
     open: bool,
@@ -130,7 +135,10 @@ pub fn run(args: Args) -> ExitCode {
         port: args.port,
         demo: if args.empty { Demo::Empty } else { Demo::IfNew },
         clock: args.clock.unwrap_or_default(),
-        lan: args.network.setup(),
+        lan: Setup {
+            patience: args.patience,
+            ..args.network.setup()
+        },
     };
     let runtime = match tokio::runtime::Runtime::new() {
         Ok(runtime) => runtime,

@@ -102,6 +102,9 @@ fn as_line(
                 hub.address.clone(),
                 format!("since {}", say::moment(hub.since_ms)),
             ]
+            .into_iter()
+            .chain(phones(hub))
+            .collect()
         }
     };
     match (counts, trouble) {
@@ -119,6 +122,23 @@ fn as_line(
         None => "no backup yet".to_owned(),
     });
     parts.join(" · ")
+}
+
+/// Where phones find the hub, and what is to be known of the certificate.
+fn phones(hub: &Presence) -> Vec<String> {
+    let Some(phones) = &hub.phones else {
+        return Vec::new();
+    };
+    let first = phones.addresses.first();
+    let mut parts = vec![match first {
+        Some(address) => format!("phones at {address}"),
+        None => "no address for phones".to_owned(),
+    }];
+    if let Some(until) = phones.certificate_until_ms {
+        parts.push(format!("certificate until {}", say::day(until)));
+    }
+    parts.extend(phones.warning.clone());
+    parts
 }
 
 fn as_json(
@@ -140,6 +160,7 @@ fn as_json(
         "since_ms": hub.map(|h| h.since_ms),
         "version": hub.map(|h| &h.version),
         "pid": hub.map(|h| h.pid),
+        "phones": hub.and_then(|h| h.phones.as_ref()),
         "sites": counts.map(|n| n.sites),
         "entries": counts.map(|n| n.entries),
         "photos": counts.map(|n| n.photos.count),

@@ -48,6 +48,7 @@ pub const RULES: &[(&str, &str, Need)] = &[
         "/api/sites/{site}/photos/{photo}/patches",
         At(Viewer),
     ),
+    ("GET", "/api/photos", At(Viewer)),
     ("GET", "/api/photos/{hash}", At(Viewer)),
     ("GET", "/api/sites/{site}/handover", At(Viewer)),
     ("GET", "/api/sites/{site}/record.html", At(Viewer)),

@@ -25,7 +25,7 @@ pub fn bytes_of(hash: &str, blobs: &dyn BlobStore) -> io::Result<Option<Vec<u8>>
     };
     match blobs.get(&name) {
         // One damaged photo does not keep the others here; `slowstone verify` tells of it.
-        Err(StoreError::Corrupt { .. }) => Ok(None),
+        Err(StoreError::Altered { .. } | StoreError::Corrupt { .. }) => Ok(None),
         other => other.map_err(io::Error::other),
     }
 }

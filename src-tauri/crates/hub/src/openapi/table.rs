@@ -129,8 +129,9 @@ pub(super) const OPERATIONS: &[Operation] = &[
     change("PUT", "/api/uploads/{id}", "A piece of a photo, on the disk when this answers.", (Media(&["application/octet-stream"]), Written(BYTES)))
         .asks(fields::<uploads::At>)
         .no(&[(409, "The part ends elsewhere: at `value`."), (413, "The piece or the photo is too large."), (422, "The name cannot be."), (507, "The disk is full.")]),
+    get("/api/photos", "Photos whose files are damaged or missing, as far as the hub has looked.", Type(of::<pictures::DamagedPhotos>)),
     get("/api/photos/{hash}", "A photo as it came, or a small picture of it.", Media(IMAGES)).asks(fields::<pictures::Size>)
-        .no(&[(404, "There is no such photo."), (415, "No small picture of it can be made."), (422, "This size is not offered.")]),
+        .no(&[(404, "There is no such photo, or it has not arrived, or it is lost."), (415, "No small picture of it can be made."), (422, "This size is not offered."), (500, "Its file is damaged.")]),
     get("/api/devices", "Devices that may come in.", Type(of::<Vec<devices::Shown>>)),
     change("PUT", "/api/devices/{id}", "Another name or role for a device.", (Type(of::<devices::Change>), OK))
         .no(&[(404, "There is no such device."), (409, "It is one's own role."), (413, "The body is larger than 16 KB."), (422, "The name cannot be."), (507, "The disk is full.")]),

@@ -3,10 +3,11 @@
 //! The authority is made once (`trust/` in the data folder) and may only sign for private
 //! addresses and this computer's name: a phone that trusts it trusts it for nothing else. Its
 //! key is readable for this account alone and never leaves the folder, backups included. The
-//! hub's own certificate is signed anew at every start and when addresses change, with a key
-//! that is never written down. Addresses: [`super::names`].
+//! hub's own certificate is signed anew at every start, when addresses change and before it ends
+//! ([`super::renewal`]), with a key that is never written down. Addresses: [`super::names`].
 
 use super::names::{self, Own, PRIVATE};
+use super::renewal::{Span, lasting};
 use crate::presence::write_private;
 use rcgen::{
     BasicConstraints, CertificateParams, CidrSubnet, DnType, ExtendedKeyUsagePurpose,
@@ -29,10 +30,6 @@ const FOLDER: &str = "trust";
 
 /// How long the authority lasts, days: longer than a site, and a phone is set up once.
 const AUTHORITY_DAYS: i64 = 3650;
-
-/// How long a certificate of the hub lasts, days. Phones take at most 825 of one that a user
-/// trusts (Apple, "Requirements for trusted certificates in iOS 13 and macOS 10.15").
-const LEAF_DAYS: i64 = 90;
 
 /// Why there is no certificate.
 #[derive(Debug, thiserror::Error)]
@@ -77,6 +74,7 @@ pub struct Files {
 pub struct Authority {
     source: Source,
     print: [u8; 32],
+    span: Span,
 }
 
 enum Source {
@@ -86,9 +84,18 @@ enum Source {
         names: Vec<String>,
     },
     Files {
-        ready: Arc<CertifiedKey>,
+        ready: Leaf,
         own: Own,
     },
+}
+
+/// A certificate to be shown.
+#[derive(Clone, Debug)]
+pub struct Leaf {
+    /// The certificate with its key.
+    pub key: Arc<CertifiedKey>,
+    /// How long it holds.
+    pub span: Span,
 }
 
 impl std::fmt::Debug for Authority {
@@ -110,7 +117,7 @@ impl Authority {
     ///
     /// # Errors
     /// If its files cannot be read or written.
-    pub fn of(data_dir: &Path) -> Result<Self, NoCertificate> {
+    pub fn of(data_dir: &Path, now: OffsetDateTime) -> Result<Self, NoCertificate> {
         let dir = data_dir.join(FOLDER);
         let (cert, key) = (dir.join("ca.pem"), dir.join("ca.key"));
         let advice = "Give this account the right to the folder, or take the folder away to have a new one made: every phone is then paired anew";
@@ -121,7 +128,7 @@ impl Authority {
         };
         if !cert.exists() || !key.exists() {
             fs::create_dir_all(&dir).map_err(|e| trouble(&dir, e.to_string()))?;
-            let (pair, made) = make()?;
+            let (pair, made) = make(now)?;
             // The key first: without the certificate both are made anew.
             write_private(&key, pair.serialize_pem().as_bytes())
                 .map_err(|e| trouble(&key, e.to_string()))?;
@@ -132,10 +139,13 @@ impl Authority {
         let der = CertificateDer::from_pem_slice(read(&cert)?.as_bytes())
             .map_err(|e| trouble(&cert, e.to_string()))?;
         let names = allowed_names(&der);
+        let span =
+            span_of(&der).ok_or_else(|| trouble(&cert, "it is no certificate".to_owned()))?;
         let issuer =
             Issuer::from_ca_cert_der(&der, pair).map_err(|e| trouble(&cert, e.to_string()))?;
         Ok(Self {
             print: print(&der),
+            span,
             source: Source::Local {
                 issuer: Box::new(issuer),
                 der,
@@ -163,17 +173,21 @@ impl Authority {
         let key = PrivateKeyDer::from_pem_file(&files.key)
             .map_err(|e| trouble(&files.key, e.to_string()))?;
         let (own, print) = (names_in(first), print(first));
+        let span = span_of(first)
+            .ok_or_else(|| trouble(&files.cert, "it is no certificate".to_owned()))?;
         let signer = any_supported_type(&key).map_err(|e| trouble(&files.key, e.to_string()))?;
         let ready = CertifiedKey::new(chain, signer);
         ready
             .keys_match()
             .map_err(|_| trouble(&files.key, "this is not the key of the certificate".into()))?;
+        let ready = Leaf {
+            key: Arc::new(ready),
+            span,
+        };
         Ok(Self {
             print,
-            source: Source::Files {
-                ready: Arc::new(ready),
-                own,
-            },
+            span,
+            source: Source::Files { ready, own },
         })
     }
 
@@ -184,6 +198,12 @@ impl Authority {
             Source::Local { der, .. } => Some(der),
             Source::Files { .. } => None,
         }
+    }
+
+    /// How long the local authority lasts, or the certificate from files.
+    #[must_use]
+    pub fn span(&self) -> Span {
+        self.span
     }
 
     /// SHA-256 of the certificate that a phone shows: the authority's, or the one from files.
@@ -218,9 +238,9 @@ impl Authority {
     ///
     /// # Errors
     /// If it cannot be made.
-    pub fn certify(&self, own: &Own) -> Result<Arc<CertifiedKey>, NoCertificate> {
+    pub fn certify(&self, own: &Own, now: OffsetDateTime) -> Result<Leaf, NoCertificate> {
         let (issuer, der) = match &self.source {
-            Source::Files { ready, .. } => return Ok(Arc::clone(ready)),
+            Source::Files { ready, .. } => return Ok(ready.clone()),
             Source::Local { issuer, der, .. } => (issuer, der),
         };
         let own = self.narrowed(own);
@@ -231,7 +251,8 @@ impl Authority {
         params
             .distinguished_name
             .push(DnType::CommonName, "Slowstone hub");
-        lasting(&mut params, LEAF_DAYS);
+        let span = lasting(now, self.span);
+        (params.not_before, params.not_after) = (span.from, span.until);
         params.use_authority_key_identifier_extension = true;
         params.key_usages = vec![KeyUsagePurpose::DigitalSignature];
         params.extended_key_usages = vec![ExtendedKeyUsagePurpose::ServerAuth];
@@ -240,10 +261,11 @@ impl Authority {
         let secret = PrivateKeyDer::try_from(key.serialize_der())
             .map_err(|e| NoCertificate::Made(e.to_owned()))?;
         let signer = any_supported_type(&secret)?;
-        Ok(Arc::new(CertifiedKey::new(
-            vec![cert.der().clone(), der.clone()],
-            signer,
-        )))
+        let key = CertifiedKey::new(vec![cert.der().clone(), der.clone()], signer);
+        Ok(Leaf {
+            key: Arc::new(key),
+            span,
+        })
     }
 }
 
@@ -256,24 +278,29 @@ fn print(der: &[u8]) -> [u8; 32] {
     out
 }
 
-/// From two days ago, since clocks of phones run slow at times.
-fn lasting(params: &mut CertificateParams, days: i64) {
-    let now = OffsetDateTime::now_utc();
-    params.not_before = now - Duration::days(2);
-    params.not_after = now + Duration::days(days);
+/// How long a certificate says that it lasts.
+fn span_of(der: &[u8]) -> Option<Span> {
+    let (_, cert) = X509Certificate::from_der(der).ok()?;
+    let validity = cert.validity();
+    Some(Span {
+        from: OffsetDateTime::from_unix_timestamp(validity.not_before.timestamp()).ok()?,
+        until: OffsetDateTime::from_unix_timestamp(validity.not_after.timestamp()).ok()?,
+    })
 }
 
 /// A new authority: its key and its certificate in PEM.
-fn make() -> Result<(KeyPair, String), NoCertificate> {
+fn make(now: OffsetDateTime) -> Result<(KeyPair, String), NoCertificate> {
     let mut params = CertificateParams::default();
     let hosts = names::host_names();
     let host = hosts.last().map_or("this computer", String::as_str);
     params.distinguished_name = rcgen::DistinguishedName::new();
-    let year = OffsetDateTime::now_utc().year();
+    let year = now.year();
     params
         .distinguished_name
         .push(DnType::CommonName, format!("Slowstone on {host}, {year}"));
-    lasting(&mut params, AUTHORITY_DAYS);
+    // From two days ago, since clocks of phones run slow at times.
+    params.not_before = now - Duration::days(2);
+    params.not_after = now + Duration::days(AUTHORITY_DAYS);
     params.is_ca = IsCa::Ca(BasicConstraints::Constrained(0));
     params.key_usages = vec![KeyUsagePurpose::KeyCertSign];
     params.extended_key_usages = vec![ExtendedKeyUsagePurpose::ServerAuth];
@@ -338,8 +365,8 @@ mod tests {
     #[test]
     fn the_authority_is_made_once_and_kept_to_itself() {
         let dir = tempfile::tempdir().unwrap();
-        let first = Authority::of(dir.path()).unwrap();
-        let again = Authority::of(dir.path()).unwrap();
+        let first = Authority::of(dir.path(), OffsetDateTime::now_utc()).unwrap();
+        let again = Authority::of(dir.path(), OffsetDateTime::now_utc()).unwrap();
         assert_eq!(first.print(), again.print());
         assert!(
             first
@@ -360,7 +387,9 @@ mod tests {
             assert_eq!(mode & 0o777, 0o600);
         }
         fs::write(dir.path().join("trust/ca.key"), "odd").unwrap();
-        let said = Authority::of(dir.path()).unwrap_err().to_string();
+        let said = Authority::of(dir.path(), OffsetDateTime::now_utc())
+            .unwrap_err()
+            .to_string();
         assert!(
             said.contains("ca.key") && said.contains("paired anew"),
             "{said}"
@@ -370,13 +399,13 @@ mod tests {
     #[test]
     fn public_addresses_are_not_certified() {
         let dir = tempfile::tempdir().unwrap();
-        let authority = Authority::of(dir.path()).unwrap();
+        let authority = Authority::of(dir.path(), OffsetDateTime::now_utc()).unwrap();
         let own = Own {
             ips: vec!["192.168.1.5".parse().unwrap(), "8.8.8.8".parse().unwrap()],
             names: vec![],
         };
-        let made = authority.certify(&own).unwrap();
-        let said = names_in(made.cert.first().unwrap());
+        let made = authority.certify(&own, OffsetDateTime::now_utc()).unwrap();
+        let said = names_in(made.key.cert.first().unwrap());
         assert_eq!(said.ips, vec!["192.168.1.5".parse::<IpAddr>().unwrap()]);
     }
 }

@@ -3,25 +3,29 @@
 //! The network door speaks TLS only. The plain door, one port further, is open while guests may
 //! read, or while a phone is being paired and needs the certificate ([`super::handout`]).
 
-use super::authority::{Authority, NoCertificate};
-use super::lan::Peer;
+use super::authority::{Authority, Files, Leaf, NoCertificate};
 use super::names::{self, Own};
 use super::pairing::Stage;
-use super::tls::{Shown, TlsListener};
+use super::renewal::{self, Certificate, Warning};
+use super::tls::{self, Shown};
 use super::{Door, Gone};
+use crate::listeners::{self, Pool, Serving};
 use crate::server;
 use crate::state::Hub;
+use rustls::ServerConfig;
 use std::io;
 use std::net::SocketAddr;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
+use time::OffsetDateTime;
 use tokio::net::TcpListener;
 use tokio::sync::watch;
 
 struct Opened {
     wished: SocketAddr,
     bound: SocketAddr,
-    shown: Option<Arc<Shown>>,
+    /// What is shown at it, if it speaks TLS.
+    shown: Option<(Arc<Shown>, Leaf)>,
     own: Own,
     stop: watch::Sender<bool>,
 }
@@ -30,8 +34,22 @@ struct Opened {
 #[derive(Default)]
 pub(super) struct Doors {
     authority: Option<Arc<Authority>>,
+    /// What the certificate files were when they were looked at last, and why they cannot be
+    /// used if they cannot.
+    files: Option<(Content, Option<Warning>)>,
     tls: Option<Opened>,
     plain: Option<Opened>,
+}
+
+/// What is in the certificate files, or why they cannot be read.
+#[derive(PartialEq)]
+struct Content([Result<Vec<u8>, String>; 2]);
+
+impl Content {
+    fn of(files: &Files) -> Self {
+        let read = |path| std::fs::read(path).map_err(|e| e.to_string());
+        Self([read(&files.cert), read(&files.key)])
+    }
 }
 
 /// Makes the doors be as wished, with the addresses of now.
@@ -95,24 +113,8 @@ fn close(hub: &Hub, door: &mut Option<Opened>, which: Door) {
 /// Opens the network door, or renews its certificate when addresses have changed.
 async fn open_lan(hub: &Arc<Hub>, doors: &mut Doors, at: SocketAddr) -> Result<(), String> {
     let lan = &hub.trust.lan;
-    let authority = match &doors.authority {
-        Some(authority) => Arc::clone(authority),
-        None => {
-            let (files, dir) = (lan.setup.files.clone(), lan.data_dir.clone());
-            let made = tokio::task::spawn_blocking(move || match files {
-                Some(files) => Authority::from_files(&files),
-                None => Authority::of(&dir),
-            });
-            let made = made.await.map_err(|e| e.to_string())?;
-            let authority = Arc::new(made.map_err(|e: NoCertificate| e.to_string())?);
-            lan.note(|seen| {
-                seen.print = Some(authority.print());
-                seen.authority = authority.local().map(|der| der.to_vec());
-            });
-            doors.authority = Some(Arc::clone(&authority));
-            authority
-        }
-    };
+    let now = renewal::instant(hub.now().0);
+    let authority = authority(hub, doors, now).await?;
     if authority.local().is_some() && !at.ip().is_unspecified() && !names::is_private(at.ip()) {
         return Err(format!(
             "{} is a public address. Choose one of your own network, or bring a certificate for it with --tls-cert and --tls-key",
@@ -121,45 +123,143 @@ async fn open_lan(hub: &Arc<Hub>, doors: &mut Doors, at: SocketAddr) -> Result<(
     }
     let own = authority.narrowed(&Own::look(doors.tls.as_ref().map_or(at, |d| d.bound)));
     let none = own.ips.is_empty() && own.names.is_empty();
-    if let Some(opened) = &mut doors.tls {
-        if opened.own != own {
-            if let Some(shown) = &opened.shown {
-                shown.change(authority.certify(&own).map_err(|e| e.to_string())?);
-            }
+    let certify = || authority.certify(&own, now).map_err(|e| e.to_string());
+    let leaf = if let Some(opened) = &mut doors.tls {
+        let Some((shown, leaf)) = &mut opened.shown else {
+            return Err("the network door has no certificate".to_owned());
+        };
+        let moved = opened.own != own;
+        if moved || is_stale(&authority, leaf, now) {
+            *leaf = certify()?;
+            shown.change(Arc::clone(&leaf.key));
+            tracing::info!(until = %leaf.span.until.date(), "shows a new certificate");
+        }
+        let leaf = leaf.clone();
+        if moved {
             tracing::info!(addresses = ?own.ips, "this computer has other addresses now");
             opened.own = own.clone();
             lan.note(|seen| seen.own = own);
         }
+        leaf
     } else {
-        let shown = Shown::new(authority.certify(&own).map_err(|e| e.to_string())?);
+        let leaf = certify()?;
+        let shown = Shown::new(Arc::clone(&leaf.key));
+        let config = tls::config(Arc::clone(&shown)).map_err(|e| cannot_listen(at, &e))?;
         let tcp = bind(at).await.map_err(|e| cannot_listen(at, &e))?;
         let bound = tcp.local_addr().map_err(|e| cannot_listen(at, &e))?;
-        let listener =
-            TlsListener::new(tcp, Arc::clone(&shown)).map_err(|e| cannot_listen(at, &e))?;
-        let (stop, mut stopping) = watch::channel(false);
+        let (stop, stopping) = watch::channel(false);
         let app = server::router(Arc::clone(hub), Door::Lan);
-        let app = app.into_make_service_with_connect_info::<Peer>();
-        tokio::spawn(async move {
-            let end = async move { drop(stopping.wait_for(|stop| *stop).await) };
-            let served = axum::serve(listener, app).with_graceful_shutdown(end).await;
-            if let Err(e) = served {
-                tracing::error!("serving the network ended: {e}");
-            }
-        });
+        let how = serving(hub, Some(config));
+        tokio::spawn(listeners::serve(tcp, app, how, stopping));
         tracing::info!(address = %bound, "opened the network door");
         doors.tls = Some(Opened {
             wished: at,
             bound,
-            shown: Some(shown),
+            shown: Some((shown, leaf.clone())),
             own: own.clone(),
             stop,
         });
         lan.note(|seen| (seen.own, seen.port) = (own, Some(bound.port())));
+        leaf
+    };
+    let certificate = told(&authority, doors, &leaf, now);
+    if let Some(warning) = &certificate.warning
+        && lan.seen().certificate.and_then(|c| c.warning).as_ref() != Some(warning)
+    {
+        tracing::warn!("{warning}");
     }
+    lan.note(|seen| seen.certificate = Some(certificate));
     if none {
         return Err("This computer is in no private network now. Connect it to the one that the phones are in".to_owned());
     }
     Ok(())
+}
+
+/// Whether another certificate is to be shown than `leaf`.
+fn is_stale(authority: &Authority, leaf: &Leaf, now: OffsetDateTime) -> bool {
+    if authority.local().is_some() {
+        return renewal::is_due(now, leaf.span, authority.span());
+    }
+    // The files were read anew.
+    authority
+        .certify(&Own::default(), now)
+        .is_ok_and(|ready| !Arc::ptr_eq(&ready.key, &leaf.key))
+}
+
+/// What people are told of the certificate.
+fn told(authority: &Authority, doors: &Doors, leaf: &Leaf, now: OffsetDateTime) -> Certificate {
+    let local = authority.local().is_some();
+    let broken = doors.files.as_ref().and_then(|(_, why)| why.clone());
+    let warning = if local {
+        renewal::of_authority(now, authority.span())
+    } else {
+        broken.or_else(|| renewal::of_files(now, leaf.span))
+    };
+    Certificate {
+        until_ms: renewal::millis(leaf.span.until),
+        authority_until_ms: local.then(|| renewal::millis(authority.span().until)),
+        warning,
+    }
+}
+
+/// The authority, or the certificate files: read again when they have changed. What cannot be
+/// used does not take the place of what can.
+async fn authority(
+    hub: &Arc<Hub>,
+    doors: &mut Doors,
+    now: OffsetDateTime,
+) -> Result<Arc<Authority>, String> {
+    let lan = &hub.trust.lan;
+    let (files, dir) = (lan.setup.files.clone(), lan.data_dir.clone());
+    let before = doors.files.take();
+    if files.is_none()
+        && let Some(authority) = &doors.authority
+    {
+        return Ok(Arc::clone(authority));
+    }
+    let have = doors.authority.is_some();
+    let look = move || {
+        let Some(files) = files else {
+            return (None, Authority::of(&dir, now).map(Some));
+        };
+        let content = Content::of(&files);
+        match before {
+            Some((seen, why)) if have && seen == content => (Some((seen, why)), Ok(None)),
+            _ => {
+                let read = Authority::from_files(&files).map(Some);
+                let why = |e: &NoCertificate| Warning::FilesBroken(e.to_string());
+                (Some((content, read.as_ref().err().map(why))), read)
+            }
+        }
+    };
+    let (seen, read) = tokio::task::spawn_blocking(look)
+        .await
+        .map_err(|e| e.to_string())?;
+    doors.files = seen;
+    match (read, &doors.authority) {
+        (Ok(None) | Err(_), Some(authority)) => Ok(Arc::clone(authority)),
+        (Ok(Some(read)), _) => {
+            let authority = Arc::new(read);
+            lan.note(|seen| {
+                seen.print = Some(authority.print());
+                seen.authority = authority.local().map(|der| der.to_vec());
+            });
+            doors.authority = Some(Arc::clone(&authority));
+            Ok(authority)
+        }
+        (Err(e), None) => Err(e.to_string()),
+        (Ok(None), None) => Err("the certificate files were not read".to_owned()),
+    }
+}
+
+/// How the doors to the network are served.
+fn serving(hub: &Hub, tls: Option<Arc<ServerConfig>>) -> Serving {
+    Serving {
+        pool: Pool::Network,
+        connections: Arc::clone(&hub.trust.connections),
+        patience: hub.trust.patience,
+        tls,
+    }
 }
 
 /// Opens the plain door, one port further if that is free.
@@ -179,16 +279,9 @@ async fn open_plain(hub: &Arc<Hub>, doors: &mut Doors) {
             return;
         }
     };
-    let (stop, mut stopping) = watch::channel(false);
+    let (stop, stopping) = watch::channel(false);
     let app = super::handout::router(Arc::clone(hub));
-    let app = app.into_make_service_with_connect_info::<Peer>();
-    tokio::spawn(async move {
-        let end = async move { drop(stopping.wait_for(|stop| *stop).await) };
-        let served = axum::serve(tcp, app).with_graceful_shutdown(end).await;
-        if let Err(e) = served {
-            tracing::error!("serving without TLS ended: {e}");
-        }
-    });
+    tokio::spawn(listeners::serve(tcp, app, serving(hub, None), stopping));
     tracing::info!(address = %bound, "opened the plain door");
     let own = tls.own.clone();
     doors.plain = Some(Opened {
@@ -210,12 +303,12 @@ fn cannot_listen(at: SocketAddr, e: &io::Error) -> String {
 /// A door that was just closed takes a moment to be free.
 async fn bind(at: SocketAddr) -> io::Result<TcpListener> {
     for _ in 0..5 {
-        match TcpListener::bind(at).await {
+        match listeners::listen(at) {
             Err(e) if e.kind() == io::ErrorKind::AddrInUse => {
                 tokio::time::sleep(Duration::from_millis(60)).await;
             }
             bound => return bound,
         }
     }
-    TcpListener::bind(at).await
+    listeners::listen(at)
 }

@@ -10,8 +10,11 @@ use super::devices::PREFIX;
 use super::doors::Doors;
 pub use super::doors::settle;
 use super::names::Own;
-pub use super::tls::Peer;
+use super::renewal::Certificate;
 use super::{Door, Gone};
+use crate::listeners::Patience;
+pub use crate::listeners::Peer;
+use crate::presence::{Phones, Presence};
 use crate::state::Hub;
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
@@ -43,6 +46,8 @@ pub struct Setup {
     pub files: Option<Files>,
     /// How long an offer to pair stands.
     pub offer_for: Duration,
+    /// How long the hub waits for whoever is connected, also on this computer.
+    pub patience: Patience,
 }
 
 impl Default for Setup {
@@ -52,6 +57,7 @@ impl Default for Setup {
             guest: false,
             files: None,
             offer_for: Duration::from_secs(600),
+            patience: Patience::default(),
         }
     }
 }
@@ -93,6 +99,8 @@ pub struct Seen {
     pub print: Option<[u8; 32]>,
     /// The local authority's certificate (DER); none with own files.
     pub authority: Option<Vec<u8>>,
+    /// The certificate that is shown now; none if the network door was never open.
+    pub certificate: Option<Certificate>,
 }
 
 impl Seen {
@@ -102,6 +110,17 @@ impl Seen {
         self.print
             .map(|p| URL_SAFE_NO_PAD.encode(p))
             .unwrap_or_default()
+    }
+
+    /// What `slowstone status` says of the network door.
+    fn phones(&self) -> Phones {
+        let certificate = self.certificate.as_ref();
+        Phones {
+            addresses: self.addresses(),
+            certificate_until_ms: certificate.map(|c| c.until_ms),
+            authority_until_ms: certificate.and_then(|c| c.authority_until_ms),
+            warning: certificate.and_then(|c| c.warning.as_ref().map(ToString::to_string)),
+        }
     }
 
     /// Where paired phones find the hub, best first.
@@ -206,6 +225,7 @@ pub async fn change(hub: &Arc<Hub>, wish: Wish) -> Result<(), Option<StoreError>
     let lan = &hub.trust.lan;
     *lan.wish.lock().unwrap_or_else(PoisonError::into_inner) = wish;
     settle(hub).await;
+    note_phones(hub).await;
     Ok(())
 }
 
@@ -221,10 +241,21 @@ pub async fn keep(hub: Arc<Hub>) {
             () = hub.trust.lan.nudge.notified() => {}
         }
         settle(&hub).await;
+        note_phones(&hub).await;
         look_at_devices(&hub, 60_000).await;
     }
     settle(&hub).await;
     look_at_devices(&hub, 1).await;
+}
+
+/// Has `slowstone status` know how phones find the hub now.
+async fn note_phones(hub: &Arc<Hub>) {
+    let (seen, dir) = (hub.trust.lan.seen(), hub.trust.lan.data_dir.clone());
+    let phones = seen.port.is_some().then(|| seen.phones());
+    let noted = tokio::task::spawn_blocking(move || Presence::note_phones(&dir, phones)).await;
+    if let Ok(Err(e)) = noted {
+        tracing::warn!("`slowstone status` will not know of the certificate: {e}");
+    }
 }
 
 /// Writes down when devices were here, if that is `apart_ms` later than is known, and takes

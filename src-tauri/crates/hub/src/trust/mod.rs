@@ -14,14 +14,17 @@ pub mod lan;
 pub mod limits;
 pub mod names;
 pub mod pairing;
+pub mod renewal;
 mod tls;
 
+use crate::listeners::{Connections, Patience, Totals};
 use devices::Devices;
 use lan::Lan;
 use limits::Limits;
 use pairing::Pairing;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::sync::Arc;
 use tokio::sync::broadcast;
 
 /// What somebody may do; each may also do what those before may.
@@ -94,6 +97,10 @@ pub struct Trust {
     pub limits: Limits,
     /// The doors to the network.
     pub lan: Lan,
+    /// Who is connected, by whichever door.
+    pub connections: Arc<Connections>,
+    /// How long the hub waits for whoever is connected.
+    pub patience: Patience,
     /// Heard by streams that have to end.
     pub gone: broadcast::Sender<Gone>,
 }
@@ -104,6 +111,8 @@ impl Trust {
             devices,
             pairing: Pairing::new(lan.offer_for()),
             limits: Limits::default(),
+            connections: Connections::new(Totals::of_this_process()),
+            patience: lan.setup.patience,
             lan,
             gone: broadcast::channel(32).0,
         }

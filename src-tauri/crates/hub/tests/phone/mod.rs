@@ -39,6 +39,8 @@ pub fn trusting(pem: &[u8]) -> Agent {
         // A hub that refuses without reading closes the connection.
         .max_idle_connections(0)
         .max_redirects(0)
+        // Who is kept out says so instead of waiting for ever.
+        .timeout_global(Some(std::time::Duration::from_secs(120)))
         .max_redirects_will_error(false)
         .tls_config(tls)
         .build()

@@ -16,6 +16,17 @@ pub fn slowstone() -> Command {
     command
 }
 
+/// The program with no more than `files` open at once.
+pub fn with_files(files: u32) -> Command {
+    let mut command = Command::new("sh");
+    command
+        .args(["-c", &format!("ulimit -n {files}; exec \"$0\" \"$@\"")])
+        .arg(env!("CARGO_BIN_EXE_slowstone"))
+        .env_remove("SLOWSTONE_LOG")
+        .env_remove("SLOWSTONE_DATA");
+    command
+}
+
 /// What a command that ended has said.
 #[derive(Debug)]
 pub struct Said {
