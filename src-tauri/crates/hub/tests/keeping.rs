@@ -256,7 +256,7 @@ fn verify_names_each_photo_that_is_damaged_or_gone() {
     hub.stop();
 }
 
-/// Promise: "one line: running or not, address, sites, entries, photos, last backup"
+/// Promise: "one line: running or not, address, certificate, sites, entries, photos, last backup"
 /// Promise: "the page again, for whoever has lost its address"
 /// Promise: "Status 0 is good, 1 trouble or a finding, 3 no hub running."
 #[test]

@@ -97,6 +97,7 @@ fn status(dir: &Path) -> String {
     said.out
 }
 
+/// Promise: "its own certificate it renews in time"
 #[test]
 fn a_hub_that_runs_for_months_shows_a_new_certificate_in_time() {
     let dir = tempfile::tempdir().unwrap();
@@ -178,6 +179,7 @@ fn made() -> (String, String) {
     (cert.pem(), key.serialize_pem())
 }
 
+/// Promise: "When those files change, the hub takes them up while it runs"
 #[test]
 fn certificate_files_that_change_are_taken_up_and_broken_ones_are_not() {
     let dir = tempfile::tempdir().unwrap();

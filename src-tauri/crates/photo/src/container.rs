@@ -181,10 +181,7 @@ pub(crate) fn png(b: &[u8]) -> Found<'_> {
 pub(crate) fn png_pixels(b: &[u8]) -> Cow<'_, [u8]> {
     let mut kept: Option<Vec<u8>> = None;
     let mut at = 8;
-    loop {
-        let (Some(len), Some(kind)) = (be32(b, at), piece(b, at + 4, 4)) else {
-            break;
-        };
+    while let (Some(len), Some(kind)) = (be32(b, at), piece(b, at + 4, 4)) {
         let Some(chunk) = piece(b, at, (len as usize).saturating_add(12)) else {
             break;
         };
