@@ -278,6 +278,10 @@ impl Uploads {
             }
             _ => drop(parts.remove(key)),
         }
+        // The folder of a device goes with its last part.
+        if let (Some(folder), false) = (self.place(key).parent(), key.0.is_empty()) {
+            let _ = fs::remove_dir(folder);
+        }
     }
 
     /// The bytes of a photo that is here with all its `length` bytes.
