@@ -44,6 +44,7 @@ describe('every code has words', () => {
     ['wet-', codes('Wetness')], ['cardkind-', codes('CardKind')], ['doubt-', codes('ColourDoubt')], ['word-', codes('ColourWord')], ['tend-', codes('Tend')],
     ['ccare-', codes('ColourCaution')], ['stand-', codes('ColourPlace')], ['differ-', tags('Differed')], ['nocurve-', codes('NoCurve')], ['leftout-', codes('LeftOut')],
     ['reach-', codes('Reach')], ['misfit-', codes('MisfitCode')], ['clockwhy-', codes('ClockWhy')], ['teach-', codes('Teaches')], ['located-', codes('Located')], ['sunby-', codes('PlaceSource')],
+    ['notable-', codes('NoTable')], ['line-', codes('LineWhy')], ['order-', codes('DateOrder')], ['measure-', codes('Measure')],
   ];
   it.each(asked)('%s', (prefix, list) => {
     expect(list.length).toBeGreaterThan(0);

@@ -909,7 +909,11 @@ at_ms: AtMs,
 /**
  * Air temperature.
  */
-air_c: number, 
+air_c?: number | null, 
+/**
+ * Concrete temperature.
+ */
+concrete_c?: number | null, 
 /**
  * Relative humidity.
  */
@@ -917,7 +921,127 @@ rh_pct?: number | null,
 /**
  * Wind.
  */
-wind_kmh?: number | null, };
+wind_kmh?: number | null, 
+/**
+ * Rain, as a rate.
+ */
+rain_mm_h?: number | null, };
+export type DateOrder = "ymd" | "dmy" | "mdy" | "seconds" | "millis";
+export type Measure = "air" | "rh" | "wind" | "rain" | "fresh" | "edge" | "middle" | "top";
+export type LoggerUnit = "c" | "f" | "k" | "pct" | "km_h" | "m_s" | "mph" | "kn" | "mm_h" | "in_h";
+export type Decimal = "point" | "comma";
+export type ValueColumn = { 
+/**
+ * Which; from 0.
+ */
+column: number, 
+/**
+ * What was measured.
+ */
+measure: Measure, 
+/**
+ * In which unit.
+ */
+unit: LoggerUnit, };
+export type Columns = { 
+/**
+ * The column of the date, or of date and time; from 0.
+ */
+date: number, 
+/**
+ * The column of the time of day, if it stands apart.
+ */
+clock: number | null, 
+/**
+ * How dates are written; none: not known, which must be said before rows are taken.
+ */
+order: DateOrder | null, 
+/**
+ * Minutes that the logger's clock is ahead of UTC, where it is not the site's.
+ */
+offset_min: number | null, 
+/**
+ * What stands before the decimals.
+ */
+decimal: Decimal, 
+/**
+ * What each column of values is.
+ */
+values: Array<ValueColumn>, };
+export type ColumnSeen = { 
+/**
+ * Its heading; empty if it has none.
+ */
+heading: string, 
+/**
+ * How many of its cells are numbers.
+ */
+numbers: number, };
+export type Preview = { 
+/**
+ * Its columns.
+ */
+columns: Array<ColumnSeen>, 
+/**
+ * The first rows of values.
+ */
+rows: Array<Array<string>>, 
+/**
+ * How many rows of values there are.
+ */
+count: number, 
+/**
+ * What the file seems to hold: a proposal, to be confirmed.
+ */
+guess: Columns, 
+/**
+ * Orders of the date that the times can be read in; with more than one a person must say.
+ */
+orders: Array<DateOrder>, 
+/**
+ * Times state their own distance from UTC, so that the zone of the site is not asked.
+ */
+own_offset: boolean, };
+export type LineWhy = "no_time" | "skipped_time" | "no_number" | "out_of_range" | "same_time";
+export type OddLine = { 
+/**
+ * Its number in the file, from 1.
+ */
+line: number, 
+/**
+ * What is wrong with it.
+ */
+why: LineWhy, 
+/**
+ * The text that could not be read.
+ */
+text: string, };
+export type NoTable = "too_long" | "no_rows" | "order_needed" | "columns_needed" | "wrong_unit" | "nothing_read" | "too_many_rows";
+export type Taken = { 
+/**
+ * Air, rain and wind, by time.
+ */
+air: Array<HourlyRow>, 
+/**
+ * Concrete, by the place of the probe.
+ */
+concrete: Array<[ConcretePlace, Array<HourlyRow>]>, 
+/**
+ * Rows of the file that were read.
+ */
+read: number, 
+/**
+ * Values closer than this many minutes were drawn together; none: all stand as they were.
+ */
+together_min: number | null, 
+/**
+ * The first of the lines that could not be read.
+ */
+odd: Array<OddLine>, 
+/**
+ * How many could not be read.
+ */
+odd_count: number, };
 export type Located = "position" | "town" | "typed";
 export type Hourly = { 
 /**
@@ -927,7 +1051,15 @@ source: string,
 /**
  * The values.
  */
-rows: Array<HourlyRow>, };
+rows: Array<HourlyRow>, 
+/**
+ * The pour in whose concrete a probe was; none for the air.
+ */
+pour?: string | null, 
+/**
+ * Where in it the probe was.
+ */
+place?: ConcretePlace | null, };
 export type Observed = "sheen_gone" | "thumb_deep" | "thumb_mark" | "thumb_6mm" | "thumb_faint" | "thumb_none" | "textured" | "stripped_clean" | "stripped_stuck" | "scratch_deep" | "scratch_faint" | "scratch_none" | "edge_damage" | "dressed_easily" | "dressed_hard" | "wetted" | "covered" | "uncovered" | "shaded" | "rain" | "frost" | "walked" | "curing_ended" | "sealed" | "strength" | "note";
 export type Observation = { 
 /**
@@ -2919,6 +3051,7 @@ export const LIMITS: Limit[] = [
   { field: "max_c", min: -40, max: 60, unit: "°C" },
   { field: "rh_pct", min: 0, max: 100, unit: "%" },
   { field: "wind_kmh", min: 0, max: 200, unit: "km/h" },
+  { field: "rain_mm_h", min: 0, max: 400, unit: "mm/h" },
   { field: "bags", min: 0.05, max: 200, unit: "bags" },
   { field: "water_l", min: 0, max: 2000, unit: "L" },
   { field: "amount", min: 0, max: 100000, unit: "g or ml" },

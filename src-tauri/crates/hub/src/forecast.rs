@@ -4,11 +4,10 @@
 //! with its latitude and longitude rounded to a hundredth of a degree (about 1 km) and
 //! nothing else. The answer has the common free form `{"hourly": {"time": [...],
 //! "temperature_2m": [...], ...}, "hourly_units": {...}}` with times in UTC; it is stored as
-//! hourly entries, like a table that somebody loads ([`crate::hourly`]). Thermometer readings
+//! hourly entries, like a table that somebody loads ([`crate::api::hourly`]). Thermometer readings
 //! stay above it, and without it what was typed counts.
 
 use crate::firm;
-use crate::hourly::Table;
 use crate::remind::outward;
 use crate::state::Hub;
 use crate::trust::{Door, Role, Who};
@@ -108,6 +107,15 @@ fn filled(address: &str, (lat, lon): (f64, f64)) -> String {
         .replace("{lon}", &short(lon))
 }
 
+/// The hours of an answer.
+#[derive(Debug, Default)]
+pub struct Table {
+    /// By time, one to an instant.
+    pub rows: Vec<HourlyRow>,
+    /// Hours without a time or a temperature.
+    pub odd_rows: usize,
+}
+
 /// Reads an answer.
 ///
 /// # Errors
@@ -144,14 +152,14 @@ pub fn read(bytes: &[u8]) -> Result<Table, String> {
             continue;
         };
         table.rows.push(HourlyRow {
-            at_ms,
-            air_c: if fahrenheit {
+            air_c: Some(if fahrenheit {
                 (temp - 32.0) / 1.8
             } else {
                 temp
-            },
+            }),
             rh_pct: value(humidity, i),
             wind_kmh: value(wind, i).map(|w| w * to_kmh),
+            ..HourlyRow::at(at_ms)
         });
     }
     table.rows.sort_by_key(|r| r.at_ms);
@@ -204,7 +212,8 @@ pub async fn fetch(hub: &Arc<Hub>, site: &str, address: &str, place: (f64, f64))
             via: Door::Here,
         };
         let hours = table.rows.len();
-        let stored = crate::api::hourly::store(hub, &who, site, "Slowstone", &source, &table.rows);
+        let stored =
+            crate::api::hourly::store_rows(hub, &who, site, "Slowstone", &source, &table.rows);
         stored.await.map_err(|refusal| refusal.text().to_owned())?;
         Ok::<usize, String>(hours)
     };
@@ -282,7 +291,7 @@ mod tests {
             (row.at_ms, row.rh_pct, row.wind_kmh),
             (AtMs(1_791_021_600_000), Some(80.0), Some(9.0))
         );
-        assert!((row.air_c - 10.0).abs() < 1e-9);
+        assert!((row.air_c.unwrap() - 10.0).abs() < 1e-9);
         for bad in [
             &b"<html>"[..],
             b"{}",

@@ -19,7 +19,6 @@ mod firm;
 mod forecast;
 pub mod guard;
 mod handover;
-mod hourly;
 mod housework;
 mod inbox;
 mod inspect;

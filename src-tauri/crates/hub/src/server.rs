@@ -37,6 +37,7 @@ pub fn router(hub: Arc<Hub>, door: Door) -> Router {
         .route("/sites/{site}/pours/{pour}", get(sites::pour))
         .route("/sites/{site}/pours/{pour}/advice", get(sites::advice))
         .route("/sites/{site}/best-hours/{date}", get(sites::best_hours))
+        .route("/sites/{site}/table", post(hourly::look))
         .route("/sites/{site}/hourly", post(hourly::post))
         .route("/sites/{site}/history/{record}", get(sites::history))
         .route("/sites/{site}/plan", get(plan::one))

@@ -4,7 +4,7 @@
 
 use slowstone_colour as colour;
 use slowstone_curing::predict as p;
-use slowstone_logbook::{book, event, facts, limits, misfit, plan, view};
+use slowstone_logbook::{book, event, facts, limits, logger, misfit, plan, view};
 use ts_rs::{Config, TS};
 
 fn main() {
@@ -77,6 +77,18 @@ fn main() {
         facts::Reading,
         facts::Forecast,
         facts::HourlyRow,
+        logger::times::DateOrder,
+        logger::units::Measure,
+        logger::units::LoggerUnit,
+        logger::units::Decimal,
+        logger::ValueColumn,
+        logger::Columns,
+        logger::ColumnSeen,
+        logger::Preview,
+        logger::LineWhy,
+        logger::OddLine,
+        logger::NoTable,
+        logger::Taken,
         facts::Located,
         facts::Hourly,
         facts::Observed,

@@ -12,6 +12,7 @@ pub mod event;
 pub mod facts;
 pub mod filing;
 pub mod limits;
+pub mod logger;
 pub mod misfit;
 pub mod plan;
 pub mod view;

@@ -117,6 +117,7 @@ pub const LIMITS: &[Limit] = &[
     limit("max_c", -40.0, 60.0, "°C"),
     limit("rh_pct", 0.0, 100.0, "%"),
     limit("wind_kmh", 0.0, 200.0, "km/h"),
+    limit("rain_mm_h", 0.0, 400.0, "mm/h"),
     limit("bags", 0.05, 200.0, "bags"),
     limit("water_l", 0.0, 2000.0, "L"),
     limit("amount", 0.0, 100_000.0, "g or ml"),

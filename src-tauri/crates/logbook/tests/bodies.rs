@@ -42,7 +42,7 @@ fn full() -> Vec<(&'static str, Value)> {
             "pour",
             json!({"step": id, "name": "sample", "mix": id, "form": id, "liner": id, "liner_side": "wavy", "started_ms": t,
             "finished_ms": t + 1, "air_c": 18.0, "concrete_c": 19.0, "rh_pct": 60.0, "wind_kmh": 8.0,
-            "sky": "broken", "note": "calm"}),
+            "sky": "broken", "confirmed": true, "note": "calm"}),
         ),
         (
             "batch",
@@ -52,7 +52,7 @@ fn full() -> Vec<(&'static str, Value)> {
         (
             "reading",
             json!({"pour": id, "at_ms": t, "air_c": 1.0, "concrete_c": 2.0, "place": "surface",
-            "rh_pct": 3.0, "wind_kmh": 4.0, "sky": "overcast", "note": "shade"}),
+            "rh_pct": 3.0, "wind_kmh": 4.0, "sky": "overcast", "confirmed": true, "note": "shade"}),
         ),
         (
             "forecast",
@@ -61,12 +61,12 @@ fn full() -> Vec<(&'static str, Value)> {
         ),
         (
             "hourly",
-            json!({"source": "logger", "rows": [{"at_ms": t, "air_c": 1.0, "rh_pct": 2.0,
-            "wind_kmh": 3.0}]}),
+            json!({"source": "logger", "rows": [{"at_ms": t, "air_c": 1.0, "concrete_c": 4.0,
+            "rh_pct": 2.0, "wind_kmh": 3.0, "rain_mm_h": 0.5}], "pour": id, "place": "edge"}),
         ),
         (
             "observation",
-            json!({"pour": id, "at_ms": t, "what": "strength", "mpa": 5.0, "note": "core"}),
+            json!({"pour": id, "at_ms": t, "what": "strength", "mpa": 5.0, "confirmed": true, "note": "core"}),
         ),
         (
             "photo",

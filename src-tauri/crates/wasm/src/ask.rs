@@ -71,6 +71,17 @@ impl Question {
         }
     }
 
+    /// Bytes of a file, each as a letter up to U+00FF.
+    #[cfg(feature = "log")]
+    pub(crate) fn bytes(&mut self, field: &str) -> Result<Vec<u8>, Refused> {
+        let text = self.text(field)?;
+        let bytes: Option<Vec<u8>> = text
+            .chars()
+            .map(|c| u8::try_from(u32::from(c)).ok())
+            .collect();
+        bytes.ok_or_else(|| odd(field, "letters up to U+00FF"))
+    }
+
     #[cfg(feature = "log")]
     pub(crate) fn list(&mut self, field: &str) -> Result<Vec<Value>, Refused> {
         match self.value(field)? {

@@ -4,7 +4,8 @@
 //! the web app (`ui/src/lib/offline.ts`).
 
 use crate::ask::{Question, Refused, json, reply};
-use slowstone_logbook::{Book, Event, Zones};
+use serde_json::json;
+use slowstone_logbook::{Book, Event, Zones, logger};
 
 /// The log of one page.
 #[derive(Debug)]
@@ -61,6 +62,31 @@ impl Log {
             "pour" => {
                 let (site, pour) = (ask.text("site")?, ask.text("pour")?);
                 json(&self.book.pour_view(&site, &pour, ask.instant("now_ms")?))
+            }
+            // What is in a table of a logger, or why it is none; its bytes as letters up to U+00FF.
+            "table" => {
+                let bytes = ask.bytes("bytes")?;
+                json(&match logger::look(&bytes) {
+                    Ok(preview) => json!({"preview": preview}),
+                    Err(why) => json!({"no_table": why}),
+                })
+            }
+            // Its rows by the columns that were confirmed, and the entries that they make.
+            "table_rows" => {
+                let (bytes, tz) = (ask.bytes("bytes")?, ask.text("tz")?);
+                let source = ask.text("source")?;
+                let pour = ask.text("pour")?;
+                let columns = serde_json::from_value(ask.value("columns")?)
+                    .map_err(|e| Refused::new("unreadable", &e))?;
+                json(
+                    &match logger::take(&bytes, &columns, self.book.zones(), &tz) {
+                        Ok(taken) => {
+                            let pour = Some(pour.as_str()).filter(|p| !p.is_empty());
+                            json!({"bodies": taken.bodies(&source, pour), "taken": taken})
+                        }
+                        Err(why) => json!({"no_table": why}),
+                    },
+                )
             }
             // The history of a record.
             "history" => {

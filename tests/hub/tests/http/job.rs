@@ -239,21 +239,37 @@ fn a_table_of_hours_becomes_the_air_of_the_site_once() {
     hub.must(a_flight_with_two_steps());
     hub.must(json!([a_mix(), a_pour("pour-0001", 5)]));
     let before = hub.site()["events"].as_u64().unwrap();
-    let table =
-        "time,temp (C),humidity\n2026-10-03 10:00,6.5,80\n2026-10-03 11:00,7,81\nlunch,8,\n";
+    let table = "time,concrete temp,temp (C),humidity\n2026-10-03 10:00,19,6.5,80\n2026-10-03 11:00,20,7,81\nlunch,8,8,\n";
     let path = format!("/api/sites/{SITE}/hourly?by=Tuva&name=logger.csv");
+    // What is in it is said, and a proposal: the concrete is not the air.
+    let seen = hub.post(&format!("/api/sites/{SITE}/table"), table.as_bytes());
+    assert_eq!(seen.status, 200, "{}", seen.json);
+    let mut columns = seen.json["guess"].clone();
+    assert_eq!(columns["values"][0]["measure"], "middle");
+    assert_eq!(columns["values"][1]["measure"], "air");
+    assert_eq!(hub.site()["events"], json!(before), "nothing is kept");
+    // Without a word of what the columns are nothing is taken.
+    let unsaid = hub.post(&path, table.as_bytes());
+    assert_eq!(
+        (unsaid.status, &unsaid.json["error"]["code"]),
+        (422, &json!("table_columns"))
+    );
+    columns["values"].as_array_mut().unwrap().remove(0);
+    let escaped = |text: String| -> String { text.bytes().map(|b| format!("%{b:02X}")).collect() };
+    let path = format!("{path}&columns={}", escaped(columns.to_string()));
     for _ in 0..2 {
         let said = hub.post(&path, table.as_bytes());
         assert_eq!(said.status, 200, "{}", said.json);
         assert_eq!(
-            (&said.json["hours"], &said.json["odd_rows"]),
-            (&json!(2), &json!(1))
+            (
+                &said.json["air"],
+                &said.json["concrete"],
+                &said.json["odd_count"]
+            ),
+            (&json!(2), &json!(0), &json!(1))
         );
-        assert!(
-            said.json["odd"][0].as_str().unwrap().contains("line 4"),
-            "{}",
-            said.json
-        );
+        assert_eq!(said.json["odd"][0]["line"], 4);
+        assert_eq!(said.json["odd"][0]["why"], "no_time");
     }
     assert_eq!(hub.site()["events"], json!(before + 1));
     let air = &hub.pour("pour-0001")["basis"]["air"];

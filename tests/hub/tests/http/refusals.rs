@@ -55,11 +55,18 @@ fn every_refused_value_has_a_reason_for_programs() {
     let asked = hub.get(&format!("/api/sites/{SITE}/plan/proposals?{bank}"));
     assert_eq!(asked.json["error"]["reason"]["code"], "out_of_range");
     assert_eq!(asked.json["error"]["reason"]["max"], json!(50.0));
-    let table = "time,temp\n2026-10-03 12:00,999\n";
-    let by = format!("/api/sites/{SITE}/hourly?by=Ada&name=a.csv");
-    let too_hot = hub.post(&by, table.as_bytes());
-    assert_eq!(too_hot.json["error"]["field"], "air_c", "{}", too_hot.json);
-    assert_eq!(too_hot.json["error"]["reason"]["unit"], "°C");
+    let hot = event(
+        "hours-001",
+        "hourly",
+        json!({"source": "a", "rows": [{"at_ms": NOW, "air_c": 999}]}),
+    );
+    let too_hot = hub.log(json!([hot]));
+    assert_eq!(
+        too_hot.json["refused"][0]["field"], "air_c",
+        "{}",
+        too_hot.json
+    );
+    assert_eq!(too_hot.json["refused"][0]["reason"]["unit"], "°C");
     let long = hub.get(&format!("/api/search?q={}", "x".repeat(201)));
     assert_eq!(long.json["error"]["reason"]["code"], "too_long");
     hub.stop();

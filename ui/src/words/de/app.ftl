@@ -291,6 +291,7 @@ f-air_c = Luft
 f-concrete_c = Beton
 f-rh_pct = Luftfeuchte
 f-wind_kmh = Wind an der Stufe
+f-rain_mm_h = Regen
 f-sky = Himmel über der Stufe
 f-pour = Guss
 f-bags = Säcke
@@ -560,12 +561,7 @@ rec-restore = Wiederherstellen
 rec-deleted = Das wurde zurückgenommen. Unten kannst du es wiederherstellen.
 rec-empty = hier ist noch nichts
 
-weather-table = Stündliche Tabelle (CSV)
-weather-table-said = { $hours ->
-    [one] Eine Stunde ist jetzt eingetragen.
-   *[other] { $hours } Stunden sind jetzt eingetragen.
-  }
-weather-table-odd = { $n } Zeilen konnten nicht gelesen werden: { $first }
+weather-table = Tabelle eines Loggers oder einer Vorhersage (CSV)
 advice-title = Anfassen und schützen
 advice-none = Kein Rat: Der Hub ist nicht zu erreichen, oder es gibt noch keine Vorhersage.
 protect-none = Kein Frost zu befürchten.

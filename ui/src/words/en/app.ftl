@@ -289,6 +289,7 @@ f-air_c = Air
 f-concrete_c = Concrete
 f-rh_pct = Humidity
 f-wind_kmh = Wind at the step
+f-rain_mm_h = Rain
 f-sky = Sky over the step
 f-pour = Pour
 f-bags = Bags
@@ -558,12 +559,7 @@ rec-restore = Restore
 rec-deleted = This was taken back. Restore it below.
 rec-empty = nothing here yet
 
-weather-table = Hourly table (CSV)
-weather-table-said = { $hours ->
-    [one] One hour is in the log now.
-   *[other] { $hours } hours are in the log now.
-  }
-weather-table-odd = { $n } rows could not be read: { $first }
+weather-table = Table of a logger or a forecast (CSV)
 advice-title = Handle and protect
 advice-none = No advice: the hub cannot be reached, or there is no prediction yet.
 protect-none = No frost to fear.

@@ -291,6 +291,7 @@ f-air_c = Aire
 f-concrete_c = Hormigón
 f-rh_pct = Humedad
 f-wind_kmh = Viento en el peldaño
+f-rain_mm_h = Lluvia
 f-sky = Cielo sobre el peldaño
 f-pour = Vertido
 f-bags = Sacos
@@ -560,12 +561,7 @@ rec-restore = Recuperar
 rec-deleted = Esto se retiró. Puedes recuperarlo abajo.
 rec-empty = aquí no hay nada todavía
 
-weather-table = Tabla por horas (CSV)
-weather-table-said = { $hours ->
-    [one] Una hora está anotada ahora.
-   *[other] { $hours } horas están anotadas ahora.
-  }
-weather-table-odd = { $n } filas no se pudieron leer: { $first }
+weather-table = Tabla de un registrador o de un pronóstico (CSV)
 advice-title = Manejar y proteger
 advice-none = Sin consejo: no se alcanza la central o aún no hay predicción.
 protect-none = No hay que temer heladas.

@@ -62,6 +62,7 @@ pub const RULES: &[(&str, &str, Need)] = &[
     ("POST", "/api/import", At(Helper)),
     ("GET", "/api/streams", At(Viewer)),
     ("POST", "/api/streams", At(Helper)),
+    ("POST", "/api/sites/{site}/table", At(Helper)),
     ("POST", "/api/sites/{site}/hourly", At(Helper)),
     ("POST", "/api/sites/{site}/photos", At(Helper)),
     (

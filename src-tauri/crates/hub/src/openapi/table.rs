@@ -14,6 +14,7 @@ use crate::flats::Flats;
 use crate::forecast;
 use crate::search::Found;
 use slowstone_logbook::book::SiteCard;
+use slowstone_logbook::logger::Preview;
 use slowstone_logbook::plan::PlanView;
 use slowstone_logbook::plan::checks::ChecksView;
 use slowstone_logbook::plan::flight::Proposal;
@@ -113,8 +114,10 @@ pub(super) const OPERATIONS: &[Operation] = &[
         (Media(IMAGES), Written(r#"{"type":"object","required":["event","photo","said","known"],"properties":{"event":{"type":"string"},"photo":{"type":"object"},"said":{"type":"string"},"known":{"type":"boolean"}}}"#)))
         .asks(fields::<photos::Upload>)
         .no(&[(404, "There is no such site."), (409, "Not all pieces are here."), (413, "The photo is too large."), (415, "This is no picture."), (422, "Something about it cannot be."), (507, "The disk is full.")]),
-    change("POST", "/api/sites/{site}/hourly", "A table of hourly air.",
-        (Media(&["text/csv"]), Written(r#"{"type":"object","required":["hours","odd_rows","odd"]}"#)))
+    change("POST", "/api/sites/{site}/table", "Say what is in a table of a logger; nothing is kept.", (Media(&["text/csv"]), Type(of::<Preview>)))
+        .no(&[(404, "There is no such site."), (413, "The table is too long."), (422, "It cannot be read.")]),
+    change("POST", "/api/sites/{site}/hourly", "Take a table of a logger in, by columns that were confirmed.",
+        (Media(&["text/csv"]), Written(r#"{"type":"object","required":["air","concrete","read","together_min","odd_count","odd"]}"#)))
         .asks(fields::<hourly::Sent>)
         .no(&[(404, "There is no such site."), (413, "The table is too long."), (422, "It cannot be read."), (507, "The disk is full.")]),
     get("/api/sites/{site}/colours", "Colours that were measured, and how they differ.", Type(of::<ColoursView>))

@@ -126,6 +126,7 @@ impl Folded {
                 Fact::Mark(m) => Some(&m.pour),
                 Fact::Photo(p) => p.pour.as_ref(),
                 Fact::Reading(r) => r.pour.as_ref(),
+                Fact::Hourly(h) => h.pour.as_ref(),
                 _ => None,
             };
             if let Some(pour) = pour {

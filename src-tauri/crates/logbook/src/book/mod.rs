@@ -148,6 +148,12 @@ impl Book {
         }
     }
 
+    /// The clocks that this book goes by.
+    #[must_use]
+    pub fn zones(&self) -> &dyn Zones {
+        &*self.zones
+    }
+
     fn knows_zone(&self, tz: &str) -> bool {
         self.zones.offset_min(tz, AtMs::default()).is_some()
     }

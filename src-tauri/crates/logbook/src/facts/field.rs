@@ -148,7 +148,7 @@ pub struct Forecast {
     pub sky: Option<Sky>,
 }
 
-/// Hourly values of a forecast or a logger.
+/// Values of a forecast or a logger, hour by hour or closer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -157,9 +157,15 @@ pub struct Hourly {
     pub source: String,
     /// The values.
     pub rows: Vec<HourlyRow>,
+    /// The pour in whose concrete a probe was; none for the air.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pour: Option<String>,
+    /// Where in it the probe was.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<ConcretePlace>,
 }
 
-/// One hour.
+/// The values of one instant.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -167,13 +173,46 @@ pub struct HourlyRow {
     /// When.
     pub at_ms: AtMs,
     /// Air temperature.
-    pub air_c: f64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub air_c: Option<f64>,
+    /// Concrete temperature.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub concrete_c: Option<f64>,
     /// Relative humidity.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rh_pct: Option<f64>,
     /// Wind.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub wind_kmh: Option<f64>,
+    /// Rain, as a rate.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rain_mm_h: Option<f64>,
+}
+
+impl HourlyRow {
+    /// Nothing yet of an instant.
+    #[must_use]
+    pub fn at(at_ms: AtMs) -> Self {
+        HourlyRow {
+            at_ms,
+            air_c: None,
+            concrete_c: None,
+            rh_pct: None,
+            wind_kmh: None,
+            rain_mm_h: None,
+        }
+    }
+
+    fn says_something(&self) -> bool {
+        let values = [
+            self.air_c,
+            self.concrete_c,
+            self.rh_pct,
+            self.wind_kmh,
+            self.rain_mm_h,
+        ];
+        values.iter().any(Option::is_some)
+    }
 }
 
 /// What was seen or done.
@@ -263,8 +302,8 @@ reads! {
     Batch { pour, bags, water_l, additives = default, at_ms, note = default }
     Reading { pour, at_ms, air_c, concrete_c, place, rh_pct, wind_kmh, sky, confirmed = default, note = default }
     Forecast { date, min_c, max_c, rh_pct, wind_kmh, sky }
-    Hourly { source, rows }
-    HourlyRow { at_ms, air_c, rh_pct, wind_kmh }
+    Hourly { source, rows, pour, place }
+    HourlyRow { at_ms, air_c, concrete_c, rh_pct, wind_kmh, rain_mm_h }
     Observation { pour, at_ms, what, mpa, confirmed = default, note = default }
 }
 
@@ -323,6 +362,12 @@ impl Checked for Hourly {
         if self.rows.is_empty() || self.rows.len() > 400 {
             let why = Misfit::range(1.0, 400.0, "h");
             return Err(FieldError::new("rows", &self.rows.len().to_string(), why));
+        }
+        if !self.rows.iter().all(HourlyRow::says_something) {
+            return Err(FieldError::new("rows", "", MisfitCode::NothingRead));
+        }
+        if self.pour.is_none() && self.rows.iter().any(|r| r.concrete_c.is_some()) {
+            return Err(FieldError::new("pour", "", MisfitCode::PourNeeded));
         }
         Ok(())
     }

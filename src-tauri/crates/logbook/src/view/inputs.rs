@@ -336,9 +336,10 @@ fn hourly(sum: &Folded) -> Vec<AirReading> {
     let mut hours: Vec<AirReading> = files
         .into_iter()
         .flat_map(|h| &h.rows)
+        .filter(|row| row.concrete_c.is_none())
         .map(|row| AirReading {
             at: row.at_ms,
-            temp: Some(Celsius(row.air_c)),
+            temp: row.air_c.map(Celsius),
             rh: row.rh_pct.map(Percent),
             wind: row.wind_kmh.map(KmH),
             ..AirReading::default()
@@ -369,8 +370,35 @@ fn concrete(sum: &Folded, id: &str, pour: &Pour) -> Vec<ConcreteReading> {
             })
         })
         .chain(fresh)
+        .chain(logged(sum, id))
         .collect();
     all.sort_by_key(|r| r.at);
+    all
+}
+
+/// What loggers in the concrete of a pour wrote; of two values of one instant at one place the
+/// one that was logged last.
+fn logged(sum: &Folded, id: &str) -> Vec<ConcreteReading> {
+    let mut files: Vec<(AtMs, &Hourly)> = sum
+        .hanging(id)
+        .filter_map(|(_, e)| Some((e.at_ms, Hourly::of(&e.fact)?)))
+        .collect();
+    files.sort_by_key(|(at, _)| core::cmp::Reverse(*at));
+    let mut all: Vec<ConcreteReading> = Vec::new();
+    for (_, file) in files {
+        let place = file.place.unwrap_or(ConcretePlace::Surface);
+        all.extend(file.rows.iter().filter_map(|row| {
+            Some(ConcreteReading {
+                at: row.at_ms,
+                temp: Celsius(row.concrete_c?),
+                place,
+                // The columns of a table were confirmed by a person, its values were not.
+                confirmed: false,
+            })
+        }));
+    }
+    all.sort_by_key(|r| (r.at, r.place as u8));
+    all.dedup_by_key(|r| (r.at, r.place as u8));
     all
 }
 
