@@ -19,6 +19,8 @@ pub struct Row {
     pub guarded: bool,
     /// People are reminded of it; the reminder stays so many hours.
     pub reminded_h: Option<f64>,
+    /// Lighter ones on which it builds: it never opens before them.
+    pub builds_on: &'static [MilestoneKind],
 }
 
 macro_rules! milestones {
@@ -54,52 +56,76 @@ milestones! {
     /// Bleed water no longer stands on the surface.
     SheenGone {
         seen: &[Seen::SheenGone], pressing: None, guarded: false, reminded_h: None,
+        builds_on: &[],
     }
     /// The surface takes a texture (a window).
     Texture {
         seen: &[Seen::Textured], pressing: Some(0), guarded: false, reminded_h: Some(24.0),
+        builds_on: &[MilestoneKind::SheenGone],
     }
     /// Initial set.
     InitialSet {
         seen: &[Seen::Thumb6mm], pressing: None, guarded: false, reminded_h: None,
+        builds_on: &[MilestoneKind::SheenGone],
     }
     /// Final set.
     FinalSet {
         seen: &[Seen::ThumbNone], pressing: None, guarded: false, reminded_h: None,
+        builds_on: &[MilestoneKind::InitialSet],
     }
     /// The form may come off.
     FormOff {
         seen: &[Seen::StrippedClean, Seen::StrippedStuck],
         pressing: Some(1), guarded: true, reminded_h: Some(14.0 * 24.0),
+        builds_on: &[MilestoneKind::FinalSet],
     }
     /// Edges may be dressed (a window).
     Dress {
         seen: &[Seen::DressedEasily, Seen::DressedHard],
         pressing: Some(2), guarded: false, reminded_h: Some(7.0 * 24.0),
+        builds_on: &[MilestoneKind::FormOff],
     }
     /// The next step may be cast on top.
     NextStep {
         seen: &[], pressing: Some(3), guarded: true, reminded_h: Some(7.0 * 24.0),
+        builds_on: &[MilestoneKind::FormOff, MilestoneKind::Foot],
     }
     /// Light foot traffic.
     Foot {
         seen: &[Seen::Walked], pressing: Some(7), guarded: true, reminded_h: Some(48.0),
+        builds_on: &[MilestoneKind::FinalSet],
     }
     /// Full use.
     FullUse {
         seen: &[], pressing: Some(6), guarded: true, reminded_h: None,
+        builds_on: &[MilestoneKind::FormOff, MilestoneKind::NextStep, MilestoneKind::Foot],
     }
     /// Curing may end.
     CuringEnds {
         seen: &[], pressing: Some(5), guarded: true, reminded_h: Some(7.0 * 24.0),
+        builds_on: &[MilestoneKind::FormOff, MilestoneKind::Foot],
     }
     /// Ready to stain or seal.
     Seal {
         seen: &[], pressing: Some(4), guarded: false, reminded_h: Some(60.0 * 24.0),
+        builds_on: &[MilestoneKind::FormOff, MilestoneKind::Foot],
     }
 }
 
 impl MilestoneKind {
+    /// Every kind, each behind those on which it builds.
+    pub fn by_weight() -> impl Iterator<Item = MilestoneKind> {
+        let mut all: Vec<MilestoneKind> = Self::ALL.to_vec();
+        all.sort_by_key(|k| k.height());
+        all.into_iter()
+    }
+
+    /// The longest way down to one that builds on nothing.
+    fn height(self) -> usize {
+        let below = self.row().builds_on.iter().map(|k| k.height());
+        below.max().map_or(0, |h| h.saturating_add(1))
+    }
+
     /// What people do, the most pressing first.
     pub fn doings() -> impl Iterator<Item = MilestoneKind> {
         let mut all: Vec<MilestoneKind> = Self::ALL

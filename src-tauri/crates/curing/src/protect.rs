@@ -53,6 +53,10 @@ pub struct FrostOutlook {
 /// As [`crate::predict::predict`].
 pub fn against_frost(facts: &PourFacts) -> Result<FrostOutlook, NotYet> {
     let bare = predict_with(facts, MEMBERS)?;
+    if bare.curve.is_empty() {
+        // Without the air's temperature nobody knows whether it freezes.
+        return Err(NotYet::NoTemperature);
+    }
     let stands_frost = strong(&bare);
     let edge_freezes = freezes(&bare);
     let mut outlook = FrostOutlook {

@@ -308,7 +308,7 @@ fn a_step_teaches_the_next_one_and_can_be_made_to_forget() {
         "mark-0001",
         "pour-0001",
         hours(9.0),
-        "thumb_mark",
+        "thumb_6mm",
     ));
     events.push(pour(2, hours(24.0 * 8.0)));
     let set = |events: &[Event]| {

@@ -136,10 +136,20 @@ impl Pattern {
             .iter()
             .map(|s| s.0)
             .fold(f64::NEG_INFINITY, f64::max);
+        let recent: Vec<(f64, f64)> = samples
+            .iter()
+            .copied()
+            .filter(|x| x.0 >= last - 72.0)
+            .collect();
+        Pattern::around(&recent, site)
+    }
+
+    /// Mean and swing that fit all of the samples.
+    pub(crate) fn around(samples: &[(f64, f64)], site: Site) -> Option<Pattern> {
         let sunrise_clock = site.sunrise_clock();
         // Ridge regression: the default swing counts like one sample.
         let (mut n, mut s, mut ss, mut t, mut st) = (0.0, 0.0, 1.0, 0.0, DEFAULT_HALF_SWING_K);
-        for (h, c) in samples.iter().filter(|x| x.0 >= last - 72.0) {
+        for (h, c) in samples {
             let x = shape(site.clock(*h), sunrise_clock);
             n += 1.0;
             s += x;

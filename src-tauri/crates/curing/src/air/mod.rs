@@ -7,13 +7,15 @@
 //! concrete is in [`crate::heat`].
 
 mod cycle;
+pub(crate) mod doubt;
 mod nearest;
 
 use crate::facts::{ConcretePlace, PourFacts, Seen, Sky};
-use crate::prediction::{AirSource, NotYet};
+use crate::prediction::{AirSource, NotYet, Odd};
 use crate::sun;
 use crate::units::{AtMs, Celsius, Hours, KmH, Percent};
 use cycle::{Chain, Pattern, Site};
+use doubt::{Beside, Read};
 use nearest::Nearest;
 
 /// Wind beyond this is taken as this, km/h: the strongest gust measured outside a tornado
@@ -26,6 +28,13 @@ const CLOSE_H: f64 = 6.0;
 const HOURLY_GAP_H: f64 = 3.5;
 /// A reading bends what is known beside it for about this many hours.
 const MEMORY_H: f64 = 12.0;
+/// A reading of the concrete this near to the start says something of the air then.
+const NEAR_START_H: f64 = 24.0;
+/// Concrete is mixed with tap water and from bags that lay under a roof: it is warmer than
+/// the air by about this, and the air may be off that guess by so much, K (judgement, no
+/// source).
+const COOLER_K: f64 = 6.0;
+const GUESSED_K: f64 = 12.0;
 
 /// Air at an instant.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -58,6 +67,9 @@ pub(crate) struct AirHistory {
     wind: Nearest<f64>,
     sky: Nearest<Sky>,
     shaded_from: f64,
+    /// Nothing is known of its temperature: it is guessed from the fresh concrete.
+    guessed: bool,
+    odd: Vec<Odd>,
 }
 
 /// The share of clear-sky irradiance that reaches the piece.
@@ -105,7 +117,7 @@ impl AirHistory {
     ///
     /// # Errors
     /// [`NotYet::NoTemperature`] when no temperature at all is known (not even of the
-    /// concrete), [`NotYet::Impossible`] when a temperature is not a number.
+    /// fresh concrete), [`NotYet::Impossible`] when a temperature is not a number.
     pub(crate) fn of(facts: &PourFacts) -> Result<AirHistory, NotYet> {
         // Where nothing is known, warmth that is not there must not make concrete look
         // strong; what the sun may do at most is in `predict::anywhere`.
@@ -120,34 +132,57 @@ impl AirHistory {
             lon_deg: lon,
         };
         let hour = |at: AtMs| at.hours_since(facts.started).value();
-        let temps = |rows: &[crate::facts::AirReading]| {
-            sorted(
-                rows.iter()
-                    .filter_map(|r| Some((hour(r.at), r.temp?.value())))
-                    .collect(),
-            )
-        };
-        let readings = temps(&facts.air);
-        let hourly = temps(&facts.hourly);
+        let hourly = sorted(
+            facts
+                .hourly
+                .iter()
+                .filter_map(|r| Some((hour(r.at), r.temp?.value())))
+                .collect(),
+        );
         let days = Chain::of(&facts.days, site);
+        let fresh = facts
+            .concrete
+            .iter()
+            .filter(|c| hour(c.at).abs() < NEAR_START_H)
+            .min_by_key(|c| (c.place != ConcretePlace::Fresh, c.at))
+            .map(|c| (hour(c.at), c.temp.value()));
+        let mut reads: Vec<Read> = facts
+            .air
+            .iter()
+            .filter_map(|r| {
+                Some(Read {
+                    h: hour(r.at),
+                    temp_c: r.temp?.value(),
+                    confirmed: r.confirmed,
+                })
+            })
+            .collect();
+        if reads
+            .iter()
+            .any(|r| !r.temp_c.is_finite() || r.temp_c.abs() > 90.0)
+        {
+            return Err(NotYet::Impossible);
+        }
+        reads.sort_by(|a, b| a.h.total_cmp(&b.h).then(b.confirmed.cmp(&a.confirmed)));
+        reads.dedup_by(|b, a| a.h == b.h);
+        let beside = Beside {
+            site,
+            hourly: &hourly,
+            days: &days,
+            fresh,
+        };
+        let (readings, odd) = doubt::weigh(&reads, &beside);
         let mut known: Vec<(f64, f64)> = [&readings, &hourly]
             .into_iter()
             .flatten()
             .chain(days.samples())
             .copied()
             .collect();
-        if known.is_empty() {
-            // Only a thermometer in the concrete: fresh concrete is near the air that
-            // its sand and water lay in.
-            let fresh = |c: &&crate::facts::ConcreteReading| c.place == ConcretePlace::Fresh;
-            known.extend(
-                facts
-                    .concrete
-                    .iter()
-                    .find(fresh)
-                    .or(facts.concrete.first())
-                    .map(|c| (hour(c.at), c.temp.value())),
-            );
+        // Only a thermometer in the concrete: fresh concrete is not the air, which may be
+        // anything about it; so no time past set is given.
+        let guessed = known.is_empty();
+        if guessed {
+            known.extend(fresh.map(|(h, t)| (h, t - COOLER_K)));
         }
         if known.iter().any(|k| !k.1.is_finite() || k.1.abs() > 90.0) {
             return Err(NotYet::Impossible);
@@ -169,6 +204,8 @@ impl AirHistory {
             wind: Nearest::default(),
             sky: Nearest::default(),
             shaded_from,
+            guessed,
+            odd,
         };
         air.fill(facts);
         Ok(air)
@@ -209,6 +246,9 @@ impl AirHistory {
 
     /// What would be taken without readings, its source and its standard deviation.
     fn beneath(&self, h: f64) -> (f64, AirSource, f64) {
+        if self.guessed {
+            return (self.pattern.at(h), AirSource::CarriedOn, GUESSED_K);
+        }
         if let Some(t) = line(&self.hourly, h, HOURLY_GAP_H) {
             return (t, AirSource::Hourly, 1.5);
         }
@@ -280,6 +320,16 @@ impl AirHistory {
         let h = at.hours_since(self.site.started).value();
         let hours = (-12_i32..12).map(|i| self.temperature(h + f64::from(i) + 0.5).0);
         Celsius((hours.sum::<f64>() / 24.0).clamp(-60.0, 70.0))
+    }
+
+    /// Nothing is known of its temperature.
+    pub(crate) fn guessed(&self) -> bool {
+        self.guessed
+    }
+
+    /// Readings that do not fit.
+    pub(crate) fn odd(&self) -> impl Iterator<Item = Odd> + '_ {
+        self.odd.iter().copied()
     }
 
     /// The last logged reading of temperature.

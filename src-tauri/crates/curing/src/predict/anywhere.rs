@@ -6,7 +6,7 @@
 //! a place is known, even if only by its time zone.
 
 use crate::facts::{Learned, PourFacts};
-use crate::prediction::{CurvePoint, Evaporation, Milestone, Prediction, Span, Warning};
+use crate::prediction::{CurvePoint, Evaporation, Milestone, Odd, Prediction, Span, Warning};
 use crate::sun;
 use crate::units::{AtMs, KgM2H};
 use core::mem::discriminant;
@@ -38,7 +38,12 @@ pub(super) fn over(most: Prediction, least: Prediction) -> Prediction {
     }
     // As each of the two lists stood: the most serious first.
     warnings.sort_by_key(|w| !matches!(w, Warning::FrostBeforeStrength { .. }));
+    // What fits one of the two fits.
+    let mut odd = least.odd;
+    let same = |a: &Odd, b: &Odd| (a.what, a.at, a.field) == (b.what, b.at, b.field);
+    odd.retain(|o| most.odd.iter().any(|m| same(m, o)));
     Prediction {
+        odd,
         milestones: milestones.collect(),
         curve: most
             .curve

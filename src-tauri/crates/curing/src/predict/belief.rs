@@ -86,6 +86,14 @@ impl Belief {
         last.map_or_else(|| mean + sd * normal_quantile(u), |l| l.0)
     }
 
+    /// The mean of a function of it.
+    pub(crate) fn mean_of(&self, of: impl Fn(f64) -> f64) -> f64 {
+        if self.grid.is_empty() {
+            return of(self.prior.0);
+        }
+        self.grid.iter().map(|(x, share)| share * of(*x)).sum()
+    }
+
     /// Mean and variance.
     pub(crate) fn moments(&self) -> (f64, f64) {
         if self.grid.is_empty() {

@@ -8,7 +8,7 @@
 use super::draw::Draw;
 use super::mix::Mix;
 use super::sheen::{self, BLEEDS};
-use super::weather::{Point, Weather};
+use super::weather::{FRESH_H, Point, Weather};
 use crate::facts::{Base, ConcretePlace, PourFacts};
 use crate::heat::hydration::{PORTLAND_J_KG, Table, Tabled};
 use crate::heat::slab::{Drive, Layer, Sides, Slab, Underside};
@@ -43,8 +43,6 @@ const FADE_H: f64 = 12.0;
 /// Of a difference between thermometer and model, what is the model's: the one is good to
 /// about half a kelvin, the other to three.
 const BELIEVED: f64 = 0.97;
-/// Until this hour a reading of fresh concrete is the temperature as placed.
-const FRESH_H: f64 = 3.0;
 
 /// Temperatures at every point of the [`Weather`], °C.
 #[derive(Clone, Debug, Default)]
@@ -84,21 +82,26 @@ fn air_c(draw: &Draw, p: &Point) -> f64 {
     p.air_c + p.sd_k * (draw.air.0 * p.wave.0 + draw.air.1 * p.wave.1)
 }
 
-/// Temperature as placed: read if it was, otherwise between the air and the day's mean.
-fn start_c(facts: &PourFacts, weather: &Weather, draw: &Draw) -> f64 {
-    let fresh = facts.concrete.iter().find(|c| {
-        c.place == ConcretePlace::Fresh && c.at.hours_since(facts.started).value() < FRESH_H
+/// Temperature as placed where it was not read: between the air and the day's mean.
+pub(crate) fn placed_c(weather: &Weather) -> f64 {
+    let air = weather
+        .points
+        .first()
+        .map_or(weather.first_mean_c, |p| p.air_c);
+    // Mixing and the first minutes of reaction warm it a little (common practice).
+    0.5 * (air + weather.first_mean_c) + 1.0
+}
+
+/// Temperature as placed: as read, if the reading is taken.
+fn start_c(facts: &PourFacts, weather: &Weather, draw: &Draw, taken: &[bool]) -> f64 {
+    let fresh = facts.concrete.iter().zip(taken).find(|(c, taken)| {
+        let h = c.at.hours_since(facts.started).value();
+        c.place == ConcretePlace::Fresh && h < FRESH_H && **taken
     });
+    let guess = placed_c(weather);
     match fresh {
-        Some(c) => c.temp.value() + 0.5 * draw.start,
-        None => {
-            let air = weather
-                .points
-                .first()
-                .map_or(weather.first_mean_c, |p| p.air_c);
-            // Mixing and the first minutes of reaction warm it a little (common practice).
-            (0.5 * (air + weather.first_mean_c) + 1.0 + 2.5 * draw.start).max(1.0)
-        }
+        Some((c, _)) => c.temp.value() + 0.5 * draw.start,
+        None => (guess + 2.5 * draw.start).max(1.0),
     }
     .clamp(-5.0, 60.0)
 }
@@ -218,6 +221,7 @@ pub(crate) fn run(
     draw: &Draw,
     shape: &Table,
     rates: &Table,
+    taken: &[bool],
 ) -> Course {
     let mut c = Course::with_room(weather.points.len());
     let reaction = Tabled {
@@ -226,8 +230,13 @@ pub(crate) fn run(
         alpha_u: mix.hydration.alpha_u,
         tau_h: mix.hydration.tau_h,
     };
-    let start = start_c(facts, weather, draw);
-    let ground = weather.first_mean_c;
+    let start = start_c(facts, weather, draw, taken);
+    // The ground has the mean of the air, and is as unknown.
+    let unknown = weather
+        .points
+        .first()
+        .map_or(0.0, |p| air_c(draw, p) - p.air_c);
+    let ground = weather.first_mean_c + unknown;
     let layers = layers(facts, mix, start, ground);
     let thickness = layers.first().map_or(0.1, |l| l.thickness_m);
     let mut core = Slab::new(&layers, &reaction);
@@ -298,21 +307,23 @@ pub(crate) fn run(
         c.air.push(now.air_c);
         last = Some(now);
     }
-    correct(facts, weather, &mut c);
+    correct(facts, weather, &mut c, taken);
     c
 }
 
 /// Pulls the course through the concrete readings. What was read inside corrects the
 /// middle, what was read on the surface the top and the edges; where only one of the two
 /// was read, it corrects both.
-fn correct(facts: &PourFacts, weather: &Weather, c: &mut Course) {
+fn correct(facts: &PourFacts, weather: &Weather, c: &mut Course, taken: &[bool]) {
     let last = weather.points.last().map_or(0.0, |p| p.h);
     let off = |surface: bool, series: &[f64]| {
         let mut off: Vec<(f64, f64)> = facts
             .concrete
             .iter()
-            .filter(|r| surface == r.place.is_outside())
-            .map(|r| (r, r.at.hours_since(facts.started).value()))
+            .zip(taken)
+            .filter(|(_, taken)| **taken)
+            .map(|(r, _)| (r, r.at.hours_since(facts.started).value()))
+            .filter(|(r, _)| surface == r.place.is_outside())
             // As placed, it is what the course began with.
             .filter(|(r, h)| r.place != ConcretePlace::Fresh || *h >= FRESH_H)
             .filter(|(_, h)| (0.0..=last).contains(h))

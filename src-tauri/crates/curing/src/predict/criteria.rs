@@ -18,47 +18,59 @@ const STACK_AGE_H: f64 = 4.0 * 24.0 * 0.8413;
 /// Strength at which edges are too hard to dress by hand: about the third day of a warm
 /// pour (common practice, no source).
 const TOO_HARD_MPA: f64 = 10.0;
-/// Share of the 28-day strength for full use and for the end of curing, per cent.
+/// Share of the specified 28-day strength for full use and for the end of curing, per cent.
 const SHARE_PCT: f64 = 70.0;
 /// Least days before full use and of curing (ACI 308).
 const LEAST_DAYS: f64 = 7.0;
 /// Calendar days before a stain or a sealer: drying is not maturity (trade pages).
 const SEAL_DAYS: f64 = 28.0;
 
-/// All milestones of a member, in the order of [`MilestoneKind::ALL`].
-pub(crate) fn moments(facts: &PourFacts, weather: &Weather, m: &Member) -> Vec<Opening> {
+/// All milestones of a member, in the order of [`MilestoneKind::ALL`]. What was `seen`
+/// stands for what was expected where something heavier builds on it.
+pub(crate) fn moments(
+    facts: &PourFacts,
+    weather: &Weather,
+    m: &Member,
+    seen: &[Option<f64>],
+) -> Vec<Opening> {
     let waits = Waits::new(facts, weather, m);
     let opening = |kind: MilestoneKind| opening(kind, &waits);
-    MilestoneKind::ALL.into_iter().map(opening).collect()
+    let mut all: Vec<Opening> = MilestoneKind::ALL.into_iter().map(opening).collect();
+    for kind in MilestoneKind::by_weight() {
+        for lighter in kind.row().builds_on {
+            let hour = match seen.get(*lighter as usize).copied().flatten() {
+                Some(hour) => Some(hour),
+                None => all.get(*lighter as usize).map(Opening::opens),
+            };
+            if let (Some(hour), Some(opening)) = (hour, all.get_mut(kind as usize)) {
+                opening.build_on(*lighter, hour);
+            }
+        }
+    }
+    all
 }
 
-/// When it opens in one member.
+/// When it opens in one member, for itself.
 fn opening(kind: MilestoneKind, w: &Waits<'_>) -> Opening {
     use MilestoneKind as K;
     match kind {
         K::SheenGone => Opening::when([w.bleed()]),
         K::Texture => Opening::when([w.bleed()]).until(w.initial),
-        K::InitialSet => Opening::when([w.initial_set()]).after(w.sheen),
-        K::FinalSet => Opening::when([w.final_set()]).after(w.initial),
-        K::FormOff => Opening::when(w.strip()).after(w.last),
-        K::Dress => Opening::when(w.edges_free())
-            .after(w.last)
-            .until(w.strong(Place::Edge, TOO_HARD_MPA).1),
+        K::InitialSet => Opening::when([w.initial_set()]),
+        K::FinalSet => Opening::when([w.final_set()]),
+        K::FormOff => Opening::when(w.strip()),
+        K::Dress => Opening::when(w.edges_free()).until(w.strong(Place::Edge, TOO_HARD_MPA).1),
         K::NextStep => Opening::when([
             w.aged(Place::Middle, STACK_AGE_H),
             w.strong(Place::Middle, CARRIES_MPA),
-        ])
-        .after(w.last),
-        K::Foot => Opening::when([w.strong(Place::Top, CARRIES_MPA)]).after(w.last),
-        K::FullUse => {
-            Opening::when([w.days(LEAST_DAYS), w.share(Place::Middle, SHARE_PCT)]).after(w.last)
-        }
+        ]),
+        K::Foot => Opening::when([w.strong(Place::Top, CARRIES_MPA)]),
+        K::FullUse => Opening::when([w.days(LEAST_DAYS), w.share(Place::Middle, SHARE_PCT)]),
         K::CuringEnds => Opening::when([
             w.curing_table(),
             w.days(LEAST_DAYS),
             w.share(Place::Top, SHARE_PCT),
-        ])
-        .after(w.last),
-        K::Seal => Opening::when([w.days(SEAL_DAYS)]).after(w.last),
+        ]),
+        K::Seal => Opening::when([w.days(SEAL_DAYS)]),
     }
 }

@@ -1,8 +1,10 @@
 //! What an observation says of set, sheen and strength.
 //!
-//! Likelihoods of the trade's signs, with their spread. A sign that is found late tells
-//! less than one that is caught in time: "no mark" says that final set is past, not when
-//! it was. All spreads are judgement (common practice, no source) and are stated here.
+//! Likelihoods of the trade's signs. A sign that is found late tells less than one that is
+//! caught in time. Every sign may also be a slip (a wrong button, step or hour), and then
+//! says nothing: a mixture of both, so that one that does not fit moves little, by Bayes
+//! and not by a rule, until a person confirms it. Which signs are asked about: [`super::odd`].
+//! All spreads are judgement (common practice, no source) and are stated here.
 
 use super::aged::Aged;
 use super::draw::normal_below;
@@ -24,8 +26,22 @@ const CRUMBLES_MPA: f64 = 2.5;
 const STICKS_SHARE: f64 = 0.7;
 /// Edges dress easily below about this, MPa.
 const EASY_MPA: f64 = 9.0;
-/// Of signs, this share has another cause (no oil on the form, a knock).
+/// A nail cuts a groove below about the first, and leaves only a mark of metal above about
+/// the second, MPa (judgement: grains hold as well as the edges of a fresh strip from 3.5
+/// on; hand tools fail at about the strength at which edges get too hard to dress).
+const SCRATCH_MPA: (f64, f64) = (3.5, 10.0);
+/// Of signs of strength, this share has another cause (no oil on the form, a knock).
 const OTHER_CAUSE: f64 = 0.1;
+/// Of signs of set, sheen and tests, this share is a slip.
+const SLIP: f64 = 0.08;
+/// A slip may fall on any time or strength over three powers of ten: its density by the
+/// logarithm. That it does not depend on the mix is what keeps a slip from moving anything.
+const SLIP_DENSITY: f64 = 1.0 / 6.9;
+/// A slip that can only say yes or no says either as often.
+const SLIP_SAYS: f64 = 0.5;
+/// Where between initial and final set, by their logarithms, a print gets faint (ACI 302
+/// has it late in the window of finishability; judgement).
+const FAINT_SHARE: f64 = 0.7;
 
 /// The strength at which a form may come off: 2 MPa plain (Sadgrove, TRB 1975: 2 to 5),
 /// 5 MPa with a texture liner.
@@ -37,123 +53,217 @@ fn ln(x: f64) -> f64 {
     libm::log(x.max(1e-6))
 }
 
-fn square(x: f64) -> f64 {
-    x * x
+/// Density of a normal variable.
+fn normal(x: f64, mean: f64, sd: f64) -> f64 {
+    let z = (x - mean) / sd;
+    libm::exp(-0.5 * z * z) / sd * 0.398_942_280_401_432_7
 }
 
-/// Observations of a pour after its start, with hours.
-fn seen(facts: &PourFacts) -> impl Iterator<Item = (f64, Seen)> + '_ {
+/// One observation, as a member takes it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Sign {
+    /// Its place in [`PourFacts::happened`].
+    pub index: usize,
+    /// Hours after the start.
+    pub h: f64,
+    /// Age of the concrete there and then, equivalent hours at 23 °C.
+    pub age: f64,
+    pub what: Seen,
+    pub confirmed: bool,
+}
+
+/// How likely a sign is: as what it says, and as a slip. Both weighed by their share.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Likelihood {
+    true_sign: f64,
+    slip: f64,
+}
+
+impl Likelihood {
+    fn of(sign: &Sign, share: f64, as_said: f64, as_slip: f64) -> Likelihood {
+        let share = if sign.confirmed { 0.0 } else { share };
+        Likelihood {
+            true_sign: (1.0 - share) * as_said,
+            slip: share * as_slip,
+        }
+    }
+
+    /// Its logarithm.
+    pub(crate) fn logarithm(self) -> f64 {
+        libm::log((self.true_sign + self.slip).max(1e-12))
+    }
+
+    /// The probability that it is a slip.
+    pub(crate) fn slip(self) -> f64 {
+        self.slip / (self.true_sign + self.slip).max(1e-12)
+    }
+}
+
+/// Observations of a pour after its start, with hours; ages are to be filled in.
+pub(crate) fn signs(facts: &PourFacts) -> impl Iterator<Item = Sign> + '_ {
     facts
         .happened
         .iter()
-        .map(|h| (h.at.hours_since(facts.started).value(), h.what))
-        .filter(|(h, _)| *h > 0.0 && *h < 60.0 * 24.0)
+        .enumerate()
+        .map(|(index, e)| Sign {
+            index,
+            h: e.at.hours_since(facts.started).value(),
+            age: 0.0,
+            what: e.what,
+            confirmed: e.confirmed,
+        })
+        .filter(|s| s.h > 0.0 && s.h < 60.0 * 24.0)
 }
 
-/// One observation that depends on set alone: age at which it was made, and what.
-pub(crate) fn of_set(facts: &PourFacts, weather: &Weather, aged: &Aged) -> Vec<(f64, Seen)> {
-    seen(facts)
-        .filter(|(_, s)| {
-            matches!(
-                s,
-                Seen::ThumbDeep | Seen::Thumb6mm | Seen::ThumbNone | Seen::Textured
-            )
+/// Signs that depend on set alone.
+pub(crate) fn tells_set(what: Seen) -> bool {
+    matches!(
+        what,
+        Seen::ThumbDeep
+            | Seen::ThumbMark
+            | Seen::Thumb6mm
+            | Seen::ThumbFaint
+            | Seen::ThumbNone
+            | Seen::Textured
+    )
+}
+
+/// Signs that depend on strength.
+pub(crate) fn tells_strength(what: Seen) -> bool {
+    match what {
+        Seen::Strength(mpa) => mpa.value() > 0.0,
+        Seen::StrippedClean
+        | Seen::StrippedStuck
+        | Seen::ScratchDeep
+        | Seen::ScratchFaint
+        | Seen::ScratchNone
+        | Seen::EdgeCrumbled
+        | Seen::DressedEasily
+        | Seen::DressedHard => true,
+        _ => false,
+    }
+}
+
+/// Signs of set, with the age of what was touched.
+pub(crate) fn of_set(facts: &PourFacts, weather: &Weather, aged: &Aged) -> Vec<Sign> {
+    signs(facts)
+        .filter(|s| tells_set(s.what))
+        .map(|s| Sign {
+            age: weather.read(&aged.set, s.h),
+            ..s
         })
-        .map(|(h, s)| (weather.read(&aged.set, h), s))
         .collect()
 }
 
-/// Log-likelihood of observations of set.
-pub(crate) fn set_likelihood(found: &[(f64, Seen)], mix: &Mix, set: f64) -> f64 {
+/// How likely a sign of set is, with `set` the logarithm of the factor on set times.
+pub(crate) fn set_likelihood(sign: &Sign, mix: &Mix, set: f64) -> Likelihood {
     let (initial, last) = (ln(mix.initial_h(set)), ln(mix.final_h(set)));
-    found
-        .iter()
-        .map(|(age, what)| match what {
-            Seen::Thumb6mm => -0.5 * square((ln(*age) - initial) / THUMB),
-            Seen::ThumbDeep => ln(normal_below((initial - ln(*age)) / THUMB)),
-            Seen::ThumbNone => ln(normal_below((ln(*age) - last) / THUMB)),
-            // A texture goes in until a little after initial set.
-            Seen::Textured => ln(normal_below((initial + 0.1 - ln(*age)) / EYE)),
-            _ => 0.0,
-        })
-        .sum()
+    let age = ln(sign.age);
+    let at = |mean: f64| Likelihood::of(sign, SLIP, normal(age, mean, THUMB), SLIP_DENSITY);
+    let yes = |p: f64| Likelihood::of(sign, SLIP, p, SLIP_SAYS);
+    match sign.what {
+        Seen::Thumb6mm => at(initial),
+        Seen::ThumbFaint => at(initial + FAINT_SHARE * (last - initial)),
+        Seen::ThumbDeep => yes(normal_below((initial - age) / THUMB)),
+        // Of what depth is not known: it has not set for good.
+        Seen::ThumbMark => yes(normal_below((last - age) / THUMB)),
+        Seen::ThumbNone => yes(normal_below((age - last) / THUMB)),
+        // A texture goes in until a little after initial set.
+        Seen::Textured => yes(normal_below((initial + 0.1 - age) / EYE)),
+        _ => Likelihood {
+            true_sign: 1.0,
+            slip: 0.0,
+        },
+    }
 }
 
-/// Hours from screeding at which the sheen was seen to be gone.
-pub(crate) fn of_sheen(facts: &PourFacts) -> Option<f64> {
+/// The sighting of a surface without sheen that counts: the first; `age` is the hours since
+/// screeding.
+pub(crate) fn of_sheen(facts: &PourFacts) -> Option<Sign> {
     let done = finished_h(facts);
-    seen(facts)
-        .filter(|(_, s)| *s == Seen::SheenGone)
-        .map(|(h, _)| h - done)
-        .filter(|h| *h > 0.0)
-        .min_by(f64::total_cmp)
+    signs(facts)
+        .filter(|s| s.what == Seen::SheenGone)
+        .map(|s| Sign {
+            age: s.h - done,
+            ..s
+        })
+        .filter(|s| s.age > 0.0)
+        .min_by(|a, b| b.confirmed.cmp(&a.confirmed).then(a.h.total_cmp(&b.h)))
 }
 
-/// Log-likelihood of it, with `base` the hours that are reckoned before anything learned.
-pub(crate) fn sheen_likelihood(found_h: f64, base_h: f64, sheen: f64) -> f64 {
-    -0.5 * square((ln(found_h) - ln(base_h) - sheen) / EYE)
+/// How likely it is, with `base` the hours that are reckoned before anything learned.
+pub(crate) fn sheen_likelihood(sign: &Sign, base_h: f64, sheen: f64) -> Likelihood {
+    let (found, due) = (ln(sign.age), ln(base_h) + sheen);
+    Likelihood::of(sign, SLIP, normal(found, due, EYE), SLIP_DENSITY)
 }
 
-/// Observations that depend on strength: the age there and then, and what.
-pub(crate) fn of_strength(facts: &PourFacts, weather: &Weather, aged: &Aged) -> Vec<(f64, Seen)> {
-    seen(facts)
-        .filter_map(|(h, s)| match s {
-            Seen::Strength(mpa) if mpa.value() > 0.0 => Some((weather.read(&aged.middle, h), s)),
-            Seen::StrippedClean
-            | Seen::StrippedStuck
-            | Seen::EdgeCrumbled
-            | Seen::DressedEasily
-            | Seen::DressedHard => Some((weather.read(&aged.edge, h), s)),
-            _ => None,
+/// Signs of strength, with the age there.
+pub(crate) fn of_strength(facts: &PourFacts, weather: &Weather, aged: &Aged) -> Vec<Sign> {
+    signs(facts)
+        .filter(|s| tells_strength(s.what))
+        .map(|s| {
+            let series = match s.what {
+                Seen::Strength(_) => &aged.middle,
+                _ => &aged.edge,
+            };
+            Sign {
+                age: weather.read(series, s.h),
+                ..s
+            }
         })
         .collect()
 }
 
-/// Log-likelihood of observations of strength.
+/// How likely a sign of strength is.
 pub(crate) fn strength_likelihood(
     facts: &PourFacts,
-    found: &[(f64, Seen)],
+    sign: &Sign,
     mix: &Mix,
     set: f64,
     strength: f64,
-) -> f64 {
-    let sometimes = |p: f64| ln(OTHER_CAUSE + (1.0 - 2.0 * OTHER_CAUSE) * p);
-    found
-        .iter()
-        .map(|(age, what)| {
-            let bulk = ln(mix.strength_mpa(*age, set, strength));
-            let mpa = ln(mix.edge_mpa(*age, set, strength));
-            let above = |limit: f64| normal_below((mpa - ln(limit)) / EDGE);
-            match what {
-                Seen::Strength(tested) => -0.5 * square((ln(tested.value()) - bulk) / TEST),
-                Seen::StrippedClean => sometimes(above(strip_mpa(facts) * STICKS_SHARE)),
-                Seen::StrippedStuck => sometimes(1.0 - above(strip_mpa(facts) * STICKS_SHARE)),
-                Seen::EdgeCrumbled => sometimes(1.0 - above(CRUMBLES_MPA)),
-                Seen::DressedEasily => sometimes(1.0 - above(EASY_MPA)),
-                Seen::DressedHard => sometimes(above(EASY_MPA)),
-                _ => 0.0,
-            }
-        })
-        .sum()
+) -> Likelihood {
+    let mpa = ln(mix.edge_mpa(sign.age, set, strength));
+    let above = |limit: f64| normal_below((mpa - ln(limit)) / EDGE);
+    let yes = |p: f64| Likelihood::of(sign, 2.0 * OTHER_CAUSE, p, SLIP_SAYS);
+    match sign.what {
+        Seen::Strength(tested) => {
+            let bulk = ln(mix.strength_mpa(sign.age, set, strength));
+            let found = ln(tested.value());
+            Likelihood::of(sign, SLIP, normal(found, bulk, TEST), SLIP_DENSITY)
+        }
+        Seen::StrippedClean => yes(above(strip_mpa(facts) * STICKS_SHARE)),
+        Seen::StrippedStuck => yes(1.0 - above(strip_mpa(facts) * STICKS_SHARE)),
+        Seen::ScratchDeep => yes(1.0 - above(SCRATCH_MPA.0)),
+        Seen::ScratchFaint => yes((above(SCRATCH_MPA.0) - above(SCRATCH_MPA.1)).max(0.0)),
+        Seen::ScratchNone => yes(above(SCRATCH_MPA.1)),
+        Seen::EdgeCrumbled => yes(1.0 - above(CRUMBLES_MPA)),
+        Seen::DressedEasily => yes(1.0 - above(EASY_MPA)),
+        Seen::DressedHard => yes(above(EASY_MPA)),
+        _ => Likelihood {
+            true_sign: 1.0,
+            slip: 0.0,
+        },
+    }
 }
 
-/// How many observations say something of the mix.
-pub(crate) fn count(facts: &PourFacts) -> u32 {
-    let telling = seen(facts).filter(|(_, s)| {
-        matches!(
-            s,
-            Seen::SheenGone
-                | Seen::ThumbDeep
-                | Seen::Thumb6mm
-                | Seen::ThumbNone
-                | Seen::Textured
-                | Seen::StrippedClean
-                | Seen::StrippedStuck
-                | Seen::EdgeCrumbled
-                | Seen::DressedEasily
-                | Seen::DressedHard
-                | Seen::Strength(_)
-        )
-    });
-    u32::try_from(telling.count()).unwrap_or(u32::MAX)
+/// The strength around which a sign of an edge turns from likely to unlikely, MPa: below
+/// the first it is too early for it, above the second too late.
+pub(crate) fn turns_at(facts: &PourFacts, what: Seen) -> (Option<f64>, Option<f64>) {
+    match what {
+        Seen::StrippedClean => (Some(strip_mpa(facts) * STICKS_SHARE), None),
+        Seen::StrippedStuck => (None, Some(strip_mpa(facts) * STICKS_SHARE)),
+        Seen::ScratchDeep => (None, Some(SCRATCH_MPA.0)),
+        Seen::ScratchFaint => (Some(SCRATCH_MPA.0), Some(SCRATCH_MPA.1)),
+        Seen::ScratchNone => (Some(SCRATCH_MPA.1), None),
+        Seen::EdgeCrumbled => (None, Some(CRUMBLES_MPA)),
+        Seen::DressedEasily => (None, Some(EASY_MPA)),
+        Seen::DressedHard => (Some(EASY_MPA), None),
+        _ => (None, None),
+    }
+}
+
+/// Whether an observation says something of the mix, that the next pour can learn. A mark
+/// of a depth that was not noted says too little.
+pub(crate) fn teaches(what: Seen) -> bool {
+    what == Seen::SheenGone || tells_strength(what) || (tells_set(what) && what != Seen::ThumbMark)
 }

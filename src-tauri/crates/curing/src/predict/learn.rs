@@ -7,9 +7,11 @@
 //! sign says what stands in `predict::evidence`; words for people are made in `logbook`.
 
 use super::anywhere;
-use super::evidence::count as count_telling;
+use super::evidence::{signs, teaches};
 use super::member::{Ensemble, MEMBERS, priors};
+use super::odd::Doubts;
 use crate::facts::{Learned, PourFacts};
+use crate::prediction::NotYet;
 
 /// What the next pour of this mix starts from, after the observations of this one.
 ///
@@ -26,8 +28,8 @@ use crate::facts::{Learned, PourFacts};
 /// }];
 /// assert_eq!(learn(Learned::default(), &step), Learned::default());
 ///
-/// // A thumb leaves its mark three hours later than the tables say: this mix sets late.
-/// step.happened = vec![Happening::new(start.plus(Hours(8.0)), Seen::Thumb6mm)];
+/// // A thumb leaves its mark an hour and a half later than the tables say: this mix sets late.
+/// step.happened = vec![Happening::new(start.plus(Hours(6.5)), Seen::Thumb6mm)];
 /// let next = learn(Learned::default(), &step);
 /// assert!(next.set_ln_mean > 0.1 && next.set_ln_sd < Learned::default().set_ln_sd);
 /// ```
@@ -36,26 +38,35 @@ use crate::facts::{Learned, PourFacts};
 /// without a telling observation, or one that cannot be predicted, changes nothing.
 #[must_use]
 pub fn learn(learned: Learned, facts: &PourFacts) -> Learned {
-    let observed = count_telling(facts);
-    if observed == 0 {
+    if count(facts, &Doubts::default()) == 0 {
         return learned;
     }
     let facts = PourFacts {
         learned,
         ..facts.clone()
     };
-    let once = |facts: &PourFacts| Ensemble::of(facts, MEMBERS).map(|e| from_ensemble(facts, &e));
-    let next = match anywhere::bounds(&facts) {
+    let once = |facts: &PourFacts| {
+        let e = Ensemble::of(facts, MEMBERS)?;
+        Ok(from_ensemble(facts, &e, &Doubts::of(facts, &e)))
+    };
+    let next: Result<Learned, NotYet> = match anywhere::bounds(&facts) {
         None => once(&facts),
         Some([most, least]) => once(&most).and_then(|a| Ok(anywhere::between(a, once(&least)?))),
     };
     next.unwrap_or(learned)
 }
 
+/// How many observations say something of the mix and fit.
+fn count(facts: &PourFacts, doubts: &Doubts) -> u32 {
+    let telling = signs(facts).filter(|s| teaches(s.what) && doubts.trusts(s.index));
+    u32::try_from(telling.count()).unwrap_or(u32::MAX)
+}
+
 /// As [`learn`], from an ensemble that was solved already with `facts.learned`.
-pub(crate) fn from_ensemble(facts: &PourFacts, e: &Ensemble) -> Learned {
-    let (learned, observed) = (facts.learned, count_telling(facts));
-    if observed == 0 {
+pub(crate) fn from_ensemble(facts: &PourFacts, e: &Ensemble, doubts: &Doubts) -> Learned {
+    let (learned, observed) = (facts.learned, count(facts, doubts));
+    // In air that nobody measured a mix sets as it may: nothing is learned.
+    if observed == 0 || e.weather.air_guessed {
         return learned;
     }
     let [set, sheen, strength] = priors(facts);

@@ -9,15 +9,16 @@ use super::aged::Aged;
 use super::belief::Belief;
 use super::course::{self, Course};
 use super::draw::Draw;
-use super::evidence;
+use super::evidence::{self, Likelihood, Sign};
 use super::mix::{MOST_STRENGTH, Mix};
+use super::readings::{self, Counts};
 use super::sheen;
 use super::weather::{Weather, finished_h};
 use crate::air::AirHistory;
 use crate::facts::PourFacts;
 use crate::heat::hydration::{Hydration, TABLE_C, Table, Tabled};
 use crate::maturity;
-use crate::prediction::NotYet;
+use crate::prediction::{NotYet, Odd};
 use crate::setting;
 use crate::units::Celsius;
 
@@ -46,6 +47,8 @@ pub(crate) struct Member {
     pub weight: f64,
     /// What is believed of set, sheen and strength in this member.
     pub beliefs: [Belief; 3],
+    /// Of each sign, by its place among what happened, the probability that it is a slip.
+    pub slips: Vec<(usize, f64)>,
 }
 
 /// All guesses at a pour.
@@ -56,6 +59,8 @@ pub(crate) struct Ensemble {
     pub members: Vec<Member>,
     /// The middle of everything unknown, for curves of temperature.
     pub middle: Member,
+    /// Readings of the concrete that do not fit.
+    pub odd_readings: Vec<Odd>,
 }
 
 /// Prior mean and standard deviation of set, sheen and strength of this very pour.
@@ -108,7 +113,13 @@ impl Shared {
 }
 
 impl Member {
-    fn of(facts: &PourFacts, weather: &Weather, shared: &Shared, draw: &Draw) -> Member {
+    fn of(
+        facts: &PourFacts,
+        weather: &Weather,
+        shared: &Shared,
+        draw: &Draw,
+        taken: &[bool],
+    ) -> Member {
         let mix = Mix::of(facts, draw);
         let course = course::run(
             facts,
@@ -117,6 +128,7 @@ impl Member {
             draw,
             &shared.shape,
             &shared.heat_rates,
+            taken,
         );
         let pace = PACE_SD * draw.pace;
         let by_energy = |t: &Table| t.map(|ln_rate| libm::exp(ln_rate * mix.energy + pace));
@@ -136,6 +148,7 @@ impl Member {
             sheen_h: 0.0,
             weight: 1.0,
             beliefs: [set, sheen, strength],
+            slips: Vec::new(),
         };
         m.consider(facts, weather, draw);
         m
@@ -143,13 +156,12 @@ impl Member {
 
     /// Takes in this pour's observations and draws what was left open.
     fn consider(&mut self, facts: &PourFacts, weather: &Weather, draw: &Draw) {
-        let [set_prior, sheen_prior, strength_prior] = priors(facts);
+        let priors = priors(facts);
         let found = evidence::of_set(facts, weather, &self.aged);
-        if !found.is_empty() {
-            let likelihood = |x: f64| evidence::set_likelihood(&found, &self.mix, x);
-            let belief = Belief::after(set_prior.0, set_prior.1, likelihood);
-            self.beliefs = [belief, self.beliefs[1].clone(), self.beliefs[2].clone()];
-        }
+        let mix = self.mix;
+        self.update(0, priors[0], &found, |s, x| {
+            evidence::set_likelihood(s, &mix, x)
+        });
         self.set = self.beliefs[0].quantile(draw.set).clamp(-1.5, 1.5);
         // A retarder only delays.
         if facts.dose.retarder {
@@ -159,26 +171,42 @@ impl Member {
         let surface = sheen::Surface {
             top_c: &self.course.top,
             ages: &self.aged.set,
-            initial_age: self.mix.initial_h(self.set),
+            initial_age: mix.initial_h(self.set),
         };
-        let base = sheen::base_h(facts, weather, draw, &self.mix, &surface);
-        if let Some(seen_h) = evidence::of_sheen(facts) {
-            let likelihood = |x: f64| evidence::sheen_likelihood(seen_h, base, x);
-            self.beliefs[1] = Belief::after(sheen_prior.0, sheen_prior.1, likelihood);
-        }
+        let base = sheen::base_h(facts, weather, draw, &mix, &surface);
+        let found: Vec<Sign> = evidence::of_sheen(facts).into_iter().collect();
+        self.update(1, priors[1], &found, |s, x| {
+            evidence::sheen_likelihood(s, base, x)
+        });
         let factor = libm::exp(self.beliefs[1].quantile(draw.sheen).clamp(-2.0, 2.0));
-        let initial = weather.reaches(&self.aged.set, self.mix.initial_h(self.set));
+        let initial = weather.reaches(&self.aged.set, mix.initial_h(self.set));
         self.sheen_h = (done + base * factor).min(initial);
         let found = evidence::of_strength(facts, weather, &self.aged);
-        if !found.is_empty() {
-            let set = self.set;
-            let likelihood =
-                |x: f64| evidence::strength_likelihood(facts, &found, &self.mix, set, x);
-            self.beliefs[2] = Belief::after(strength_prior.0, strength_prior.1, likelihood);
-        }
+        let set = self.set;
+        self.update(2, priors[2], &found, |s, x| {
+            evidence::strength_likelihood(facts, s, &mix, set, x)
+        });
         self.strength = self.beliefs[2]
             .quantile(draw.strength)
             .clamp(MOST_STRENGTH.0, MOST_STRENGTH.1);
+    }
+
+    /// Takes in the signs that say something of one number, and how likely each is a slip.
+    fn update(
+        &mut self,
+        which: usize,
+        (mean, sd): (f64, f64),
+        found: &[Sign],
+        likelihood: impl Fn(&Sign, f64) -> Likelihood,
+    ) {
+        let Some(belief) = self.beliefs.get_mut(which).filter(|_| !found.is_empty()) else {
+            return;
+        };
+        *belief = Belief::after(mean, sd, |x| {
+            found.iter().map(|s| likelihood(s, x).logarithm()).sum()
+        });
+        let slip = |s: &Sign| belief.mean_of(|x| likelihood(s, x).slip());
+        self.slips.extend(found.iter().map(|s| (s.index, slip(s))));
     }
 
     fn log_weight(&self) -> f64 {
@@ -196,16 +224,24 @@ impl Ensemble {
         let weather = Weather::of(facts, &air);
         let shared = Shared::new();
         let n = n.clamp(1, 2000);
-        let members = Draw::spread(n)
-            .iter()
-            .map(|draw| Member::of(facts, &weather, &shared, draw))
-            .collect();
-        let middle = Member::of(facts, &weather, &shared, &Draw::MIDDLE);
+        // The readings are held against a course that none of them has corrected.
+        let none = vec![false; facts.concrete.len()];
+        let counts = if none.is_empty() {
+            Counts::default()
+        } else {
+            let bare = Member::of(facts, &weather, &shared, &Draw::MIDDLE, &none);
+            let placed_c = course::placed_c(&weather);
+            readings::judge(facts, &weather, &bare.course, placed_c)
+        };
+        let member = |draw: &Draw| Member::of(facts, &weather, &shared, draw, &counts.taken);
+        let members = Draw::spread(n).iter().map(member).collect();
+        let middle = member(&Draw::MIDDLE);
         let mut e = Ensemble {
             weather,
             air,
             members,
             middle,
+            odd_readings: counts.odd,
         };
         e.weigh();
         Ok(e)
@@ -228,6 +264,16 @@ impl Ensemble {
             }
             heat *= 0.5;
         }
+    }
+
+    /// The probability that something that was seen is a slip, by its place among what
+    /// happened.
+    pub(crate) fn slip(&self, index: usize) -> f64 {
+        let of = |m: &Member| {
+            let found = m.slips.iter().find(|s| s.0 == index);
+            m.weight * found.map_or(0.0, |s| s.1)
+        };
+        self.members.iter().map(of).sum()
     }
 
     /// The values below which 5, 50 and 95 % of the members lie.

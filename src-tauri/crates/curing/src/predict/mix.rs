@@ -188,13 +188,6 @@ impl Mix {
         }
         high
     }
-
-    /// The equivalent age in hours at which a share of this mix's own 28-day strength is
-    /// reached.
-    pub(crate) fn age_at_share(&self, share: f64, set: f64, strength: f64) -> f64 {
-        let full = self.strength_mpa(28.0 * 24.0, set, strength);
-        self.age_at(share * full, set, strength)
-    }
 }
 
 /// How often the logarithm of the factor on strength counts, by the age over the age at

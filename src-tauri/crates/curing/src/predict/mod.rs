@@ -21,6 +21,8 @@ pub mod learn;
 mod member;
 mod mix;
 mod moments;
+mod odd;
+mod readings;
 mod sensible;
 mod sheen;
 mod tell;
@@ -37,6 +39,7 @@ pub use warn::SHORT_WINDOW_MIN;
 use crate::units::AtMs;
 use member::Ensemble;
 pub(crate) use moments::FROST_MPA;
+use odd::Doubts;
 
 /// Predicts a pour with [`MEMBERS`] members.
 ///
@@ -76,7 +79,10 @@ pub fn predict(facts: &PourFacts) -> Result<Prediction, NotYet> {
 /// # Errors
 /// As [`predict`].
 pub fn predict_with(facts: &PourFacts, members: usize) -> Result<Prediction, NotYet> {
-    let once = |facts: &PourFacts| Ok(told(facts, &Ensemble::of(facts, members)?));
+    let once = |facts: &PourFacts| {
+        let e = Ensemble::of(facts, members)?;
+        Ok(told(facts, &e, &Doubts::of(facts, &e)))
+    };
     match anywhere::bounds(facts) {
         None => once(facts),
         Some([most, least]) => Ok(anywhere::over(once(&most)?, once(&least)?)),
@@ -91,7 +97,9 @@ pub fn predict_with(facts: &PourFacts, members: usize) -> Result<Prediction, Not
 pub fn predict_and_learn(facts: &PourFacts) -> Result<(Prediction, Learned), NotYet> {
     let once = |facts: &PourFacts| {
         let e = Ensemble::of(facts, MEMBERS)?;
-        Ok((told(facts, &e), learn::from_ensemble(facts, &e)))
+        let doubts = Doubts::of(facts, &e);
+        let next = learn::from_ensemble(facts, &e, &doubts);
+        Ok((told(facts, &e, &doubts), next))
     };
     match anywhere::bounds(facts) {
         None => once(facts),
@@ -102,17 +110,26 @@ pub fn predict_and_learn(facts: &PourFacts) -> Result<(Prediction, Learned), Not
     }
 }
 
-fn told(facts: &PourFacts, e: &Ensemble) -> Prediction {
-    let all = tell::all_moments(facts, e);
-    let milestones = tell::milestones(facts, e, &all);
-    let drying = warn::evaporation(e);
+fn told(facts: &PourFacts, e: &Ensemble, doubts: &Doubts) -> Prediction {
+    let all = tell::all_moments(facts, e, doubts);
+    let mut milestones = tell::milestones(facts, e, &all, doubts);
+    let mut missing = Vec::new();
+    let mut drying = warn::evaporation(e);
+    let mut curve = curve::curve(e);
+    if e.weather.air_guessed {
+        // What comes after set hangs on air that nobody measured.
+        missing.push(Missing::AirTemperature);
+        milestones.retain(|m| m.kind <= MilestoneKind::FinalSet);
+        curve.clear();
+        drying = None;
+    }
     Prediction {
         warnings: warn::warnings(facts, e, &milestones, drying),
-        curve: curve::curve(e),
+        curve,
         evaporation: drying,
         basis: basis(facts, e),
-        odd: Vec::new(),
-        missing: Vec::new(),
+        odd: doubts.odd.clone(),
+        missing,
         milestones,
     }
 }
@@ -125,7 +142,8 @@ fn basis(facts: &PourFacts, e: &Ensemble) -> Basis {
         AirSource::DayRange,
         AirSource::CarriedOn,
     ] {
-        if e.weather.points.iter().any(|p| p.source == rank) {
+        let from = |p: &weather::Point| p.source == rank && !e.weather.air_guessed;
+        if e.weather.points.iter().any(from) {
             air.push(rank);
         }
     }

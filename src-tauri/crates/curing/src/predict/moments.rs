@@ -12,6 +12,7 @@ use super::member::Member;
 use super::weather::{HORIZON_H, Weather, stripped_at};
 use crate::curing_time;
 use crate::facts::PourFacts;
+use crate::milestone::MilestoneKind;
 use crate::prediction::{Criterion, Place};
 use crate::units::{Hours, Mpa, Percent};
 
@@ -33,8 +34,10 @@ pub(crate) type Met = (Criterion, f64);
 pub(crate) struct Opening {
     /// Criteria with the hour at which each is met.
     pub met: Vec<Met>,
-    /// It opens when all are met, but not before this hour.
+    /// It opens when all are met, but not before this hour,
     pub not_before: f64,
+    /// at which this lighter one opens.
+    pub after: Option<MilestoneKind>,
     /// For windows: when it is too late.
     pub closes: Option<f64>,
 }
@@ -45,17 +48,24 @@ impl Opening {
         Self {
             met: met.into(),
             not_before: 0.0,
+            after: None,
             closes: None,
         }
     }
 
-    /// But not before this hour.
-    pub(crate) fn after(self, not_before: f64) -> Self {
-        Self { not_before, ..self }
+    /// But not before a lighter one, which opens at this hour.
+    pub(crate) fn build_on(&mut self, lighter: MilestoneKind, hour: f64) {
+        if hour > self.not_before {
+            self.not_before = hour;
+            self.after = Some(lighter);
+        }
+        if let Some(closes) = self.closes {
+            // One that would close before it opens is none: it closes as it opens.
+            self.closes = Some(closes.max(self.opens().min(HORIZON_H * 2.0)));
+        }
     }
 
-    /// A window until this hour. One that would close before it opens is none: it closes
-    /// as it opens.
+    /// A window until this hour.
     pub(crate) fn until(self, hour: f64) -> Self {
         let closes = Some(hour.max(self.opens().min(HORIZON_H * 2.0)));
         Self { closes, ..self }
@@ -139,12 +149,11 @@ impl<'a> Waits<'a> {
         (criterion, self.weather.reaches(self.series(place), at))
     }
 
-    /// That share of its 28-day strength there, per cent.
+    /// That share of the specified 28-day strength there, per cent. The mix's own would
+    /// let water cancel out: a drowned mix would be at 70 % of little as soon as any.
     pub(crate) fn share(&self, place: Place, pct: f64) -> Met {
-        let m = self.member;
-        let at = m.mix.age_at_share(pct / 100.0, m.set, m.strength);
+        let (_, hour) = self.strong(place, pct / 100.0 * self.facts.mix.class_28d.value());
         let pct = Percent(pct);
-        let hour = self.weather.reaches(self.series(place), at);
         (Criterion::Share { pct }, hour)
     }
 

@@ -6,29 +6,46 @@
 use super::criteria::moments;
 use super::member::{Ensemble, quantiles};
 use super::moments::Opening;
+use super::odd::Doubts;
 use super::weather::HORIZON_H;
 use crate::facts::PourFacts;
 use crate::milestone::MilestoneKind;
 use crate::prediction::{Criterion, Milestone, Reason, Span};
 use crate::units::AtMs;
 
-/// When something was seen that is a milestone, for the first time.
-fn seen(facts: &PourFacts, kind: MilestoneKind) -> Option<AtMs> {
-    let said_by = kind.row().seen;
+/// When something was seen that is a milestone, for the first time. What is done is done,
+/// but a sign that does not fit is not taken at its word.
+fn seen(facts: &PourFacts, kind: MilestoneKind, doubts: &Doubts) -> Option<AtMs> {
+    let signs = kind.row().seen;
+    let sign_only = kind.row().pressing.is_none();
     facts
         .happened
         .iter()
-        .filter(|h| said_by.contains(&h.what) && h.at >= facts.started)
-        .map(|h| h.at)
+        .enumerate()
+        .filter(|(_, h)| signs.contains(&h.what) && h.at >= facts.started)
+        .filter(|(i, _)| !sign_only || doubts.trusts(*i))
+        .map(|(_, h)| h.at)
         .min()
 }
 
 /// Every member's moments, with the member's weight.
-pub(crate) fn all_moments(facts: &PourFacts, e: &Ensemble) -> Vec<(Vec<Opening>, f64)> {
+pub(crate) fn all_moments(
+    facts: &PourFacts,
+    e: &Ensemble,
+    doubts: &Doubts,
+) -> Vec<(Vec<Opening>, f64)> {
+    let seen = seen_hours(facts, doubts);
     e.members
         .iter()
-        .map(|m| (moments(facts, &e.weather, m), m.weight))
+        .map(|m| (moments(facts, &e.weather, m, &seen), m.weight))
         .collect()
+}
+
+/// Hours at which the milestones were seen, in the order of [`MilestoneKind::ALL`].
+fn seen_hours(facts: &PourFacts, doubts: &Doubts) -> Vec<Option<f64>> {
+    let hour = |at: AtMs| at.hours_since(facts.started).value();
+    let kinds = MilestoneKind::ALL.into_iter();
+    kinds.map(|k| seen(facts, k, doubts).map(hour)).collect()
 }
 
 struct Teller<'a> {
@@ -85,6 +102,32 @@ impl Teller<'_> {
             .collect()
     }
 
+    /// What it waits for beyond its own criteria, where that is what decides.
+    fn lighter(&self, kind: usize, own: &mut Vec<Reason>) {
+        let likely = self.hours(kind, Opening::opens)[1];
+        let met = self.hours(kind, |m| m.met.iter().map(|x| x.1).fold(0.0, f64::max))[1];
+        let shares = |lighter: MilestoneKind| {
+            let of = |(m, w): &(Vec<Opening>, f64)| {
+                let waits = m.get(kind).is_some_and(|o| o.after == Some(lighter));
+                if waits { *w } else { 0.0 }
+            };
+            self.all.iter().map(of).sum::<f64>()
+        };
+        let most = MilestoneKind::ALL
+            .into_iter()
+            .max_by(|a, b| shares(*a).total_cmp(&shares(*b)));
+        if let Some(milestone) = most.filter(|_| likely > met + 0.05) {
+            for r in own.iter_mut() {
+                r.governs = false;
+            }
+            own.push(Reason {
+                criterion: Criterion::After { milestone },
+                met: self.instant(likely),
+                governs: true,
+            });
+        }
+    }
+
     /// Of thresholds that differ between members (set ages, table days), the middle.
     fn typical(&self, kind: usize, i: usize, criterion: Criterion) -> Criterion {
         let middle = |value: &dyn Fn(Criterion) -> f64| {
@@ -113,21 +156,23 @@ pub(crate) fn milestones(
     facts: &PourFacts,
     e: &Ensemble,
     all: &[(Vec<Opening>, f64)],
+    doubts: &Doubts,
 ) -> Vec<Milestone> {
     let teller = Teller { e, all };
-    let middle = moments(facts, &e.weather, &e.middle);
-    MilestoneKind::ALL
+    let middle = moments(facts, &e.weather, &e.middle, &seen_hours(facts, doubts));
+    let mut milestones: Vec<Milestone> = MilestoneKind::ALL
         .into_iter()
         .zip(&middle)
         .enumerate()
         .map(|(i, (kind, moment))| {
-            let seen = seen(facts, kind);
+            let seen = seen(facts, kind, doubts);
             let opens = teller.span(teller.hours(i, Opening::opens));
             let closes = moment
                 .closes
                 .map(|_| teller.span(teller.hours(i, |m| m.closes.unwrap_or(f64::INFINITY))));
-            let (opens, closes) = as_seen(facts, kind, opens, closes);
+            let (opens, closes) = as_seen(facts, kind, opens, closes, doubts);
             let mut reasons = teller.reasons(i, moment);
+            teller.lighter(i, &mut reasons);
             add_notes(facts, kind, seen, &mut reasons);
             Milestone {
                 kind,
@@ -137,7 +182,48 @@ pub(crate) fn milestones(
                 reasons,
             }
         })
-        .collect()
+        .collect();
+    in_order(&mut milestones);
+    milestones
+}
+
+/// Holds what is shown to the order that holds in every member: quantiles of the members
+/// and what was seen could leave a little of it.
+fn in_order(milestones: &mut [Milestone]) {
+    for kind in MilestoneKind::by_weight() {
+        for lighter in kind.row().builds_on {
+            let Some(l) = milestones.get(*lighter as usize) else {
+                continue;
+            };
+            let least = l.seen.map_or(l.opens, at);
+            if let Some(m) = milestones.get_mut(kind as usize) {
+                m.opens = Span {
+                    early: later(m.opens.early, least.early),
+                    likely: later(m.opens.likely, least.likely),
+                    late: later(m.opens.late, least.late),
+                };
+                m.closes = m.closes.map(|c| not_before(c, m.opens));
+            }
+        }
+    }
+}
+
+/// A span that is one instant.
+fn at(h: AtMs) -> Span {
+    Span {
+        early: Some(h),
+        likely: Some(h),
+        late: Some(h),
+    }
+}
+
+/// A closing that is not before its opening.
+fn not_before(closes: Span, opens: Span) -> Span {
+    Span {
+        early: later(closes.early, opens.early),
+        likely: later(closes.likely, opens.likely),
+        late: later(closes.late, opens.late),
+    }
 }
 
 /// Spans with what was seen in their place: sheen gone, a mark (initial set), no mark
@@ -147,15 +233,12 @@ fn as_seen(
     kind: MilestoneKind,
     opens: Span,
     closes: Option<Span>,
+    doubts: &Doubts,
 ) -> (Span, Option<Span>) {
-    let at = |h: AtMs| Span {
-        early: Some(h),
-        likely: Some(h),
-        late: Some(h),
-    };
-    let mark = seen(facts, MilestoneKind::InitialSet);
+    let seen = |kind| seen(facts, kind, doubts);
+    let mark = seen(MilestoneKind::InitialSet);
     // The sheen is gone before it sets.
-    let sheen = match (seen(facts, MilestoneKind::SheenGone), mark) {
+    let sheen = match (seen(MilestoneKind::SheenGone), mark) {
         (Some(h), _) => at(h),
         (None, Some(h)) => not_after(opens, h),
         (None, None) => opens,
@@ -165,17 +248,13 @@ fn as_seen(
         MilestoneKind::Texture => (sheen, mark.map_or(closes, |h| Some(at(h)))),
         MilestoneKind::InitialSet => (mark.map_or(opens, at), closes),
         MilestoneKind::FinalSet => {
-            let none = seen(facts, MilestoneKind::FinalSet);
+            let none = seen(MilestoneKind::FinalSet);
             (none.map_or(opens, |h| not_after(opens, h)), closes)
         }
         _ => (opens, closes),
     };
     // What is shown as "until" is not before what is shown as "from".
-    let closes = closes.map(|c| Span {
-        early: later(c.early, opens.early),
-        likely: later(c.likely, opens.likely),
-        late: later(c.late, opens.late),
-    });
+    let closes = closes.map(|c| not_before(c, opens));
     (opens, closes)
 }
 

@@ -125,7 +125,8 @@ fn temperatures(facts: &PourFacts, e: &Ensemble, warnings: &mut Vec<Warning>) {
         .iter()
         .find(|c| c.place == ConcretePlace::Fresh);
     let (least, most) = placing::limits(facts.piece.thickness);
-    if mean > HOT_DAY_C || fresh.is_some_and(|c| c.temp > most) {
+    let known = !e.weather.air_guessed;
+    if (known && mean > HOT_DAY_C) || fresh.is_some_and(|c| c.temp > most) {
         warnings.push(Warning::Hot {
             peak: Celsius(peak),
             // 0.6 % a kelvin of the first day above 23 °C: a fit to ACI 305R (38 °C: 10 %
@@ -140,7 +141,7 @@ fn temperatures(facts: &PourFacts, e: &Ensemble, warnings: &mut Vec<Warning>) {
         .filter(|p| p.h <= 72.0 && (p.h / 6.0).fract() == 0.0)
         .map(|p| p.air_c)
         .collect();
-    let cold = days.iter().sum::<f64>() / (days.len().max(1) as f64) < COLD_C;
+    let cold = known && days.iter().sum::<f64>() / (days.len().max(1) as f64) < COLD_C;
     if let Some(c) = fresh
         && (c.temp.value() < COLD_C || (cold && c.temp < least))
     {
@@ -158,7 +159,9 @@ pub(crate) fn warnings(
     let mut all = Vec::new();
     let of = |kind| milestones.iter().find(|m| m.kind == kind);
     let hour = |at: AtMs| at.hours_since(facts.started).value();
-    all.extend(frost(facts, e));
+    if !e.weather.air_guessed {
+        all.extend(frost(facts, e));
+    }
     if let Some(off) = of(MilestoneKind::FormOff)
         && let Some(at) = off.seen
     {

@@ -19,6 +19,8 @@ const STEPS: [(f64, f64); 4] = [(12.0, 0.25), (48.0, 0.5), (168.0, 1.0), (HORIZO
 pub(crate) const USUAL_WIND: KmH = KmH(7.0);
 /// The air that is not known is off for days on end, not from hour to hour (judgement).
 const SLOW_TURN_H: f64 = 6.0 * 24.0;
+/// Until this hour a reading of fresh concrete is the temperature as placed.
+pub(crate) const FRESH_H: f64 = 3.0;
 /// Without word of it, a form is taken to stay this long, hours.
 const FORM_STAYS_H: f64 = 72.0;
 /// Without word of it, a cover is taken to stay this long, hours.
@@ -55,6 +57,8 @@ pub(crate) struct Weather {
     pub first_mean_c: f64,
     pub wind_known: bool,
     pub sky_known: bool,
+    /// Nothing is known of the air's temperature.
+    pub air_guessed: bool,
 }
 
 /// From and to which hours something lasted that was put on and taken off.
@@ -161,6 +165,7 @@ impl Weather {
             first_mean_c: air.daily_mean(facts.started).value(),
             wind_known: first.wind.is_some(),
             sky_known: first.sky.is_some(),
+            air_guessed: air.guessed(),
         }
     }
 

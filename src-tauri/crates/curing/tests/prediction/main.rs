@@ -7,6 +7,7 @@
 
 mod any;
 mod criteria;
+mod doubted;
 mod observed;
 mod order;
 mod placed;
@@ -14,3 +15,4 @@ mod published;
 mod scene;
 mod trade;
 mod warned;
+mod weight;
