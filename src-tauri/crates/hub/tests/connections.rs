@@ -91,6 +91,15 @@ fn to_the_end(mut stream: TcpStream) -> String {
     }
 }
 
+/// Sockets of a hub that nobody is connected to: what it opens for a moment is left out.
+fn own_sockets(hub: &Hub) -> usize {
+    let counts = (0..20).map(|_| {
+        std::thread::sleep(Duration::from_millis(10));
+        sockets(hub)
+    });
+    counts.min().unwrap()
+}
+
 /// Sockets that the hub has open, as the system lists them.
 fn sockets(hub: &Hub) -> usize {
     let files = std::fs::read_dir(format!("/proc/{}/fd", hub.child.id())).unwrap();
@@ -210,13 +219,13 @@ fn who_connects_has_so_long_for_every_step() {
 fn an_answer_that_nobody_reads_is_given_up_and_a_watcher_is_not() {
     let dir = tempfile::tempdir().unwrap();
     let hub = with_lan(dir.path(), &["--patience", "0.4"]);
+    let own = own_sockets(&hub);
     log(&hub, json!([the_site()]));
     let mut watching = begun(&hub, "GET /api/watch");
     let large = [PICTURE, &vec![7; 30 << 20]].concat();
     let path = "/api/sites/site-0001/photos?by=Jonas&name=large.jpg";
     let said = hub.post(path, &large);
     let hash = said["photo"]["hash"].as_str().unwrap();
-    let before = sockets(&hub);
     let unread: Vec<TcpStream> = (0..3)
         .map(|_| begun(&hub, &format!("GET /api/photos/{hash}?size=original")))
         .collect();
@@ -225,7 +234,8 @@ fn an_answer_that_nobody_reads_is_given_up_and_a_watcher_is_not() {
         stream.peek(&mut [0]).unwrap();
     }
     let began = Instant::now();
-    while sockets(&hub) > before {
+    // Only the watcher is left.
+    while sockets(&hub) > own + 1 {
         assert!(began.elapsed() < DEADLINE, "the hub still waits");
         std::thread::sleep(Duration::from_millis(50));
     }
@@ -241,6 +251,97 @@ fn an_answer_that_nobody_reads_is_given_up_and_a_watcher_is_not() {
         assert!(n > 0, "the hub hung up: {said}");
         said.push_str(&String::from_utf8_lossy(&bytes[..n]));
     }
+    hub.stop();
+}
+
+/// RFC 9112 and RFC 9110 say what may be in a request; this may not.
+#[test]
+fn requests_that_no_client_sends_are_refused_and_cost_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    let hub = Hub::start(dir.path(), &["--empty", "--patience", "2"]);
+    let own = own_sockets(&hub);
+    log(&hub, json!([the_site()]));
+    let sent = send_photo(&hub, 1);
+    let hash = sent["photo"]["hash"].as_str().unwrap();
+    let many = "X: y\r\n".repeat(5000);
+    let long = format!("X: {}\r\n", "y".repeat(1 << 20));
+    let odd = [
+        // Lengths that cannot be, or are many.
+        (
+            "POST /api/events\r\nContent-Length: 18446744073709551615\r\n",
+            "{}",
+        ),
+        (
+            "POST /api/events\r\nContent-Length: 99999999999999999999999\r\n",
+            "{}",
+        ),
+        ("POST /api/events\r\nContent-Length: -1\r\n", "{}"),
+        (
+            "POST /api/events\r\nContent-Length: 2\r\nContent-Length: 3\r\n",
+            "{}",
+        ),
+        // Two readers could see two requests in it.
+        (
+            "POST /api/events\r\nContent-Length: 2\r\nTransfer-Encoding: chunked\r\n",
+            "zz",
+        ),
+        // Chunks that are none.
+        (
+            "POST /api/events\r\nTransfer-Encoding: chunked\r\n",
+            "zz\r\n",
+        ),
+        (
+            "POST /api/events\r\nTransfer-Encoding: chunked\r\n",
+            "ffffffffffffffffff\r\n{}",
+        ),
+        (
+            "POST /api/events\r\nTransfer-Encoding: chunked\r\n",
+            "1;x=\r\n{",
+        ),
+        ("POST /api/events\r\nTransfer-Encoding: gzip\r\n", "{}"),
+        (
+            "PUT /api/uploads/photo-0009?offset=0\r\nContent-Length: 4000000000\r\n",
+            "x",
+        ),
+        // Heads without measure.
+        (&format!("GET /api/sites\r\n{many}"), ""),
+        (&format!("GET /api/sites\r\n{long}"), ""),
+        (&format!("GET /{}", "a".repeat(100_000)), ""),
+        // Another protocol.
+        ("PRI * HTTP/2.0\r\n\r\nSM\r\n", ""),
+    ];
+    for (head, body) in odd {
+        let shown: String = head.chars().take(70).collect();
+        let mut stream = TcpStream::connect(socket(&hub.base)).unwrap();
+        stream.set_read_timeout(Some(DEADLINE)).unwrap();
+        let (first, rest) = head.split_once("\r\n").unwrap_or((head, ""));
+        let to = socket(&hub.base);
+        let whole = format!(
+            "{first} HTTP/1.1\r\nHost: {to}\r\nAuthorization: Bearer {}\r\n{rest}\r\n{body}",
+            hub.token
+        );
+        // The hub may have hung up before the end.
+        let _ = stream.write_all(whole.as_bytes());
+        let said = to_the_end(stream);
+        let refused = said.is_empty() || said.starts_with("HTTP/1.1 4");
+        assert!(refused, "{shown}: {said}");
+        assert_eq!(hub.get("/api/sites")[0]["id"], "site-0001", "{shown}");
+    }
+    // Ranges are not offered: the whole is given once, however many were asked for.
+    let ranges = vec!["0-"; 500].join(",");
+    let head = format!(
+        "GET /api/photos/{hash}?size=original\r\nConnection: close\r\nRange: bytes={ranges}\r\n"
+    );
+    let mut whole = Vec::new();
+    begun(&hub, &head).read_to_end(&mut whole).unwrap();
+    assert!(whole.starts_with(b"HTTP/1.1 200"));
+    assert!(whole.len() < PICTURE.len() + 4096, "{}", whole.len());
+    let began = Instant::now();
+    while sockets(&hub) > own {
+        assert!(began.elapsed() < DEADLINE, "connections are left");
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    assert_eq!(hub.get("/api/sites/site-0001")["events"], json!(2));
     hub.stop();
 }
 
