@@ -1093,9 +1093,17 @@ export type Photo = {
  */
 pour?: string | null, 
 /**
+ * The step that it shows, poured yet or not.
+ */
+step?: string | null, 
+/**
  * Stage of work, e.g. `texture`.
  */
 stage: string, 
+/**
+ * What of these three the log finds where they are not said.
+ */
+filing?: Filing | null, 
 /**
  * BLAKE3 of the bytes, lower-case hex.
  */
@@ -1508,7 +1516,7 @@ weather: Array<Rec<Reading>>,
  */
 forecasts: Array<Rec<Forecast>>, 
 /**
- * Photos that belong to no pour yet, newest first.
+ * Photos that belong to no step and no pour, newest first.
  */
 loose_photos: Array<Rec<Photo>>, 
 /**
@@ -1539,6 +1547,85 @@ problems: Array<Problem>,
  * Entries of people and devices, for the history.
  */
 events: number, };
+export type Column = "base" | "form" | "fresh" | "texture" | "form_off" | "dry";
+export type CellState = "taken" | "missed" | "coming" | "now";
+export type PhotoCell = { 
+/**
+ * Which stage.
+ */
+column: Column, 
+/**
+ * What it says.
+ */
+state: CellState, 
+/**
+ * Its photos, oldest first.
+ */
+photos: Array<Rec<Photo>>, };
+export type PhotoRow = { 
+/**
+ * The flight; none for a sample.
+ */
+flight: string | null, 
+/**
+ * The step; none for a sample.
+ */
+step: string | null, 
+/**
+ * Its newest pour, if it is poured.
+ */
+pour: string | null, 
+/**
+ * Number of the step.
+ */
+step_number: number | null, 
+/**
+ * Name of the step or sample.
+ */
+name: string, 
+/**
+ * A cell for each column, in order.
+ */
+cells: Array<PhotoCell>, };
+export type PhotosView = { 
+/**
+ * The instant that this view is for.
+ */
+now_ms: AtMs, 
+/**
+ * Steps in the order of their flights, then samples, the newest last.
+ */
+rows: Array<PhotoRow>, 
+/**
+ * Photos that belong to no step, oldest first.
+ */
+loose: Array<Rec<Photo>>, };
+export type PhotoPlace = { 
+/**
+ * The pour, if any.
+ */
+pour: string | null, 
+/**
+ * The step, if any.
+ */
+step: string | null, 
+/**
+ * Number of the step.
+ */
+step_number: number | null, 
+/**
+ * Name of the step or sample.
+ */
+name: string, 
+/**
+ * The stage.
+ */
+stage: string, 
+/**
+ * What of it the log found.
+ */
+filing: Filing | null, };
+export type Filing = "time" | "stage" | "hand";
 export type StepView = { 
 /**
  * The step.
@@ -1551,7 +1638,11 @@ volume_l: number,
 /**
  * Its newest pour that was not taken back.
  */
-pour: PourCard | null, };
+pour: PourCard | null, 
+/**
+ * Photos of it that belong to no pour: base, form, mesh. Oldest first.
+ */
+photos: Array<Rec<Photo>>, };
 export type MixLearned = { 
 /**
  * Which mix; none for pours whose mix was not said.
@@ -1949,7 +2040,7 @@ proofs: number,
  * The photos, in order of their time, and what they say once shifted.
  */
 photos: Array<Shifted>, };
-export type ClockWhy = "arrival" | "ahead" | "work";
+export type ClockWhy = "arrival" | "ahead" | "work" | "activity";
 export type Shifted = { 
 /**
  * The photo.
@@ -1964,9 +2055,17 @@ taken_ms: AtMs,
  */
 pour: string | null, 
 /**
+ * The step that it shows, if any.
+ */
+step: string | null, 
+/**
  * The stage: as people said, or by the new time.
  */
 stage: string, 
+/**
+ * The log finds the place anew: only the time is to be corrected.
+ */
+follows: boolean, 
 /**
  * It was corrected before; a correction lists those that it has seen.
  */

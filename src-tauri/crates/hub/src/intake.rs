@@ -17,8 +17,8 @@ use axum::http::StatusCode;
 use chrono_tz::Tz;
 use serde_json::json;
 use slowstone_curing::units::AtMs;
-use slowstone_logbook::facts::{Fact, Photo, TimeSource};
-use slowstone_logbook::filing::{PourSpan, file_under};
+use slowstone_logbook::facts::{Fact, Filing, Photo, TimeSource};
+use slowstone_logbook::view::PhotoPlace;
 use slowstone_store::{Hash32, StoreError};
 use std::sync::Arc;
 
@@ -36,6 +36,8 @@ pub struct Sent {
     pub by: String,
     /// The pour, if somebody said which.
     pub pour: Option<String>,
+    /// The step, if somebody said which.
+    pub step: Option<String>,
     /// The stage, if somebody said which.
     pub stage: Option<String>,
     /// Id for its entry; a fresh one if there is none.
@@ -50,8 +52,10 @@ pub struct Sent {
 pub struct Entered {
     /// Its entry.
     pub event: String,
-    /// What the entry says.
+    /// What the entry says, and where the log put it.
     pub photo: Photo,
+    /// Where that is, in names.
+    pub place: PhotoPlace,
     /// How its time was found, in words.
     pub said: String,
     /// Whether the site had the same bytes already: then nothing was entered.
@@ -82,8 +86,9 @@ pub async fn zone_of(hub: &Arc<Hub>, site: &str) -> Answer<Tz> {
         .ok_or_else(|| Refusal::missing("site", site))
 }
 
-/// Takes a photo in: reads what the file says, stores its bytes and enters it under the
-/// pour and stage of its time, unless the site has it already. Watchers are told.
+/// Takes a photo in: reads what the file says, stores its bytes and enters it, unless the
+/// site has it already; where it belongs, if nobody said so, the log finds by its time.
+/// Watchers are told.
 ///
 /// # Errors
 /// 415 for a file that is no picture, 422 when something about it cannot be, 507 when the
@@ -184,13 +189,7 @@ pub async fn entered(hub: &Arc<Hub>, sent: &Sent) -> Answer<Option<Entered>> {
         let Ok(Some(Fact::Photo(photo))) = Fact::parse(&entry.kind, &entry.body) else {
             return None;
         };
-        Some(Entered {
-            event: id,
-            photo,
-            said: String::new(),
-            known: true,
-            mended: false,
-        })
+        Some(stands(ledger, &site, id, photo, String::new(), true))
     };
     hub.with_ledger(found).await.ok_or_else(Refusal::fault)
 }
@@ -259,16 +258,12 @@ impl Entry {
         if let Some((event, photo)) = known(ledger, &self.sent.site, &hash) {
             let said = self.taken.said;
             let done = Entered {
-                event,
-                photo,
-                said,
-                known: true,
                 mended: self.looked.mended,
+                ..stands(ledger, &self.sent.site, event, photo, said, true)
             };
             return Ok((done, 0));
         }
-        let spans = ledger.book().pour_spans(&self.sent.site);
-        let photo = self.photo(hash, &spans);
+        let photo = self.photo(hash);
         let event = match self.sent.id.as_ref().filter(|id| !id.is_empty()) {
             Some(id) => id.clone(),
             None => chance::id(self.arrival)?,
@@ -282,32 +277,26 @@ impl Entry {
             return Err(Refusal::misfit("entry", no));
         }
         let events = ledger.book().site_len(&self.sent.site);
+        let said = self.taken.said;
         let done = Entered {
-            event,
-            photo,
-            said: self.taken.said,
-            known: false,
             mended: self.looked.mended,
+            ..stands(ledger, &self.sent.site, event, photo, said, false)
         };
         Ok((done, events))
     }
 
-    fn photo(&self, hash: String, spans: &[PourSpan]) -> Photo {
+    fn photo(&self, hash: String) -> Photo {
         let (facts, at) = (&self.looked.facts, self.taken.at_ms);
-        let asked = self.sent.pour.as_ref().filter(|p| !p.is_empty());
-        let (pour, stage) = match asked {
-            // The person said which one: only the stage is to be found.
-            Some(pour) => {
-                let own: Vec<PourSpan> =
-                    spans.iter().filter(|s| s.pour == *pour).cloned().collect();
-                (Some(pour.clone()), file_under(&own, at).map(|(_, s)| s))
-            }
-            None => match file_under(spans, at) {
-                Some((pour, stage)) => (Some(pour), Some(stage)),
-                None => (None, None),
-            },
+        let given = |text: &Option<String>| text.clone().filter(|t| !t.is_empty());
+        let pour = given(&self.sent.pour);
+        let step = given(&self.sent.step).filter(|_| pour.is_none());
+        let stage = given(&self.sent.stage);
+        // What nobody said is left to the log, which knows more tomorrow than now.
+        let filing = match (pour.is_some() || step.is_some(), &stage) {
+            (true, Some(_)) => Filing::Hand,
+            (true, None) => Filing::Stage,
+            (false, _) => Filing::Time,
         };
-        let found = stage.map_or_else(String::new, |s| s.code().to_owned());
         let turned = facts.orientation.is_some_and(|o| o >= 5);
         let (across, down) = if turned {
             (facts.height, facts.width)
@@ -318,7 +307,9 @@ impl Entry {
         problems.extend(self.taken.problems.iter().map(|p| p.text.clone()));
         Photo {
             pour,
-            stage: self.sent.stage.clone().unwrap_or(found),
+            step,
+            stage: stage.unwrap_or_default(),
+            filing: Some(filing),
             hash,
             bytes: self.looked.bytes,
             name: clean(&self.sent.name),
@@ -334,6 +325,32 @@ impl Entry {
             problems,
             note: String::new(),
         }
+    }
+}
+
+/// A photo as it stands in the log: after corrections, and where it was filed. One that was
+/// taken back stands as it was entered.
+fn stands(
+    ledger: &mut Ledger,
+    site: &str,
+    event: String,
+    entered: Photo,
+    said: String,
+    known: bool,
+) -> Entered {
+    let found = ledger.book().folded(site).entries.get(&event);
+    let photo = match found.map(|e| &e.fact) {
+        Some(Fact::Photo(photo)) => photo.clone(),
+        _ => entered,
+    };
+    let place = ledger.book().photo_place(site, &event).unwrap_or_default();
+    Entered {
+        event,
+        photo,
+        place,
+        said,
+        known,
+        mended: false,
     }
 }
 

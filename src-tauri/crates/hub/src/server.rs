@@ -47,7 +47,10 @@ pub fn router(hub: Arc<Hub>, door: Door) -> Router {
         .route("/sites/{site}/plan/checks", get(plan::checks))
         .route("/sites/{site}/plan/proposals", get(plan::proposals))
         .route("/sites/{site}/events", get(events::after))
-        .route("/sites/{site}/photos", post(photos::post))
+        .route(
+            "/sites/{site}/photos",
+            get(sites::photos).post(photos::post),
+        )
         .route("/sites/{site}/colours", get(colours::one))
         .route("/sites/{site}/dose", get(colours::dose))
         .route(

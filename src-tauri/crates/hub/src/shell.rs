@@ -15,7 +15,6 @@ use crate::state::Hub;
 use crate::words::Words;
 use slowstone_curing::predict::MilestoneKind;
 use slowstone_curing::units::AtMs;
-use slowstone_logbook::facts::Fact;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -119,7 +118,7 @@ impl Shell {
             let line = match self.take(&words, &path, &file, &site).await {
                 Ok(done) => {
                     added += u32::from(!done.known);
-                    self.filed(&words, &file, &site, done).await
+                    Self::filed(&words, &file, &done)
                 }
                 Err(why) => words.say(
                     "desk-refused",
@@ -188,19 +187,15 @@ impl Shell {
     }
 
     /// Where a photo went, in words.
-    async fn filed(&self, words: &Words, file: &str, site: &str, done: Entered) -> String {
-        let key = match (done.known, &done.photo.pour) {
+    fn filed(words: &Words, file: &str, done: &Entered) -> String {
+        let place = &done.place;
+        let key = match (done.known, place.pour.is_some() || place.step.is_some()) {
             (true, _) => "desk-known",
-            (false, None) => "desk-loose",
-            (false, Some(_)) => "desk-filed",
+            (false, false) => "desk-loose",
+            (false, true) => "desk-filed",
         };
-        let (site, pour) = (site.to_owned(), done.photo.pour.clone());
-        let called = self
-            .hub
-            .with_ledger(move |ledger| pour_of(ledger, &site, &pour?));
-        let (number, name) = called.await.flatten().unwrap_or_default();
-        let pour = say::name(words, number, &name);
-        let stage = match done.photo.stage.as_str() {
+        let pour = say::name(words, place.step_number, &place.name);
+        let stage = match place.stage.as_str() {
             "" => String::new(),
             stage => words.say(&format!("stage-{stage}"), &[]),
         };
@@ -231,19 +226,6 @@ fn spread(paths: Vec<PathBuf>) -> Vec<PathBuf> {
         }
     }
     out
-}
-
-/// Number of the step and name of a pour.
-fn pour_of(ledger: &mut Ledger, site: &str, pour: &str) -> Option<(Option<u32>, String)> {
-    let entries = &ledger.book().folded(site).entries;
-    let Fact::Pour(pour) = &entries.get(pour)?.fact else {
-        return None;
-    };
-    let step = pour.step.as_ref().and_then(|step| entries.get(step));
-    match step.map(|step| &step.fact) {
-        Some(Fact::Step(step)) => Some((Some(step.number), step.name.clone())),
-        _ => Some((None, pour.name.clone())),
-    }
 }
 
 fn seen(ledger: &mut Ledger, now: AtMs) -> Seen {

@@ -70,7 +70,7 @@ fn full() -> Vec<(&'static str, Value)> {
         ),
         (
             "photo",
-            json!({"pour": id, "stage": "texture", "hash": "ab".repeat(32), "bytes": 9, "name": "a.jpg",
+            json!({"pour": id, "step": id, "stage": "texture", "filing": "stage", "hash": "ab".repeat(32), "bytes": 9, "name": "a.jpg",
             "format": "jpeg", "width_px": 4, "height_px": 3, "taken_ms": t, "time_source": "exif_offset",
             "camera": "C", "lat": 1.0, "lon": 2.0, "problems": ["blurred"], "note": "front"}),
         ),

@@ -8,7 +8,6 @@ mod making;
 use making::*;
 use serde_json::{Value, json};
 use slowstone_logbook::Event;
-use slowstone_logbook::filing::file_under;
 use slowstone_logbook::view::{ClockDoubt, ClockWhy};
 
 const MIN: i64 = 60_000;
@@ -159,28 +158,22 @@ fn what_people_said_a_photo_shows_tells_the_clock() {
 #[test]
 fn accepting_files_the_photos_anew_ends_the_doubt_and_can_be_taken_back() {
     let mut events = worked();
-    let spans = book(&events).pour_spans(SITE);
     for (n, true_time) in [5, 100, 160, 48 * 60 - 100].into_iter().enumerate() {
         let (n, taken) = (u32::try_from(n).unwrap(), true_time - 240);
-        // As the hub files it.
-        let (pour, stage) = match file_under(&spans, MORNING.0 + taken * MIN) {
-            Some((pour, stage)) => (json!(pour), stage.code()),
-            None => (Value::Null, ""),
-        };
-        events.push(photo(
-            n,
-            "A",
-            taken,
-            true_time,
-            json!({"pour": pour, "stage": stage}),
-        ));
+        events.push(photo(n, "A", taken, true_time, json!({"filing": "time"})));
     }
+    let stages = |events: &[Event]| {
+        let mut book = book(events);
+        let of = |pour: &str, book: &mut slowstone_logbook::Book| {
+            let view = book.pour_view(SITE, pour, hours(100.0)).unwrap();
+            let photos = view.photos.into_iter();
+            photos.map(|p| p.fact.stage).collect::<Vec<_>>()
+        };
+        [of("pour-0001", &mut book), of("pour-0002", &mut book)]
+    };
+    let wrong = stages(&events);
     let before = book(&events).site_view(SITE, hours(100.0)).unwrap();
-    assert_eq!(
-        before.loose_photos.len(),
-        1,
-        "four hours before the first pour"
-    );
+    assert_eq!(wrong[0][..2], ["form", "form"], "hours before the pour");
     let offered = before.clock_doubts[0].clone();
     assert_eq!(offered.shift_ms, 240 * MIN);
     let filed: Vec<_> = offered
@@ -195,21 +188,25 @@ fn accepting_files_the_photos_anew_ends_the_doubt_and_can_be_taken_back() {
             (one, "fresh"),
             (one, "fresh"),
             (one, "texture"),
-            (Some("pour-0002"), "prepare")
+            (Some("pour-0002"), "form")
         ]
     );
     for (n, to) in offered.photos.iter().enumerate() {
-        let changes = json!({"taken_ms": to.taken_ms, "pour": to.pour, "stage": to.stage});
+        assert!(to.follows, "{to:?}");
         events.push(correction(
             &format!("shift-{n:03}"),
             hours(60.0),
             &to.photo,
-            changes,
+            json!({"taken_ms": to.taken_ms}),
             &[],
         ));
     }
     let after = book(&events).site_view(SITE, hours(100.0)).unwrap();
-    assert_eq!((after.clock_doubts.len(), after.loose_photos.len()), (0, 0));
+    assert_eq!(after.clock_doubts.len(), 0);
+    assert_eq!(
+        stages(&events),
+        [vec!["fresh", "fresh", "texture"], vec!["form"]]
+    );
     for n in 0..4 {
         events.push(retraction(
             &format!("undo-{n:04}"),
@@ -219,7 +216,101 @@ fn accepting_files_the_photos_anew_ends_the_doubt_and_can_be_taken_back() {
     }
     let again = book(&events).site_view(SITE, hours(100.0)).unwrap();
     assert_eq!(again.clock_doubts, [offered]);
-    assert_eq!(again.loose_photos.len(), 1);
+    assert_eq!(stages(&events), wrong);
+}
+
+#[test]
+fn what_an_earlier_version_filed_goes_along_with_the_time() {
+    let mut events = worked();
+    for (n, true_time) in [5, 100, 160].into_iter().enumerate() {
+        let (n, taken) = (u32::try_from(n).unwrap(), true_time - 120);
+        // As it was filed then: before the pour, and fresh.
+        let stage = if taken < 0 { "prepare" } else { "fresh" };
+        events.push(photo(
+            n,
+            "A",
+            taken,
+            true_time,
+            json!({"pour": "pour-0001", "stage": stage}),
+        ));
+    }
+    let offered = doubts(&events)[0].clone();
+    let stages: Vec<_> = offered
+        .photos
+        .iter()
+        .map(|p| (p.follows, p.stage.as_str()))
+        .collect();
+    assert_eq!(
+        stages,
+        [(false, "fresh"), (false, "fresh"), (false, "texture")]
+    );
+}
+
+/// Two mornings of work by the log, a phone that was there, and a camera read out in the
+/// evening whose clock stands nine hours early: nothing happened when its photos were taken.
+#[test]
+fn a_camera_that_saw_nothing_when_it_should_have_is_noticed() {
+    let spread = |off: i64| {
+        let mut events = worked();
+        let shown = [
+            0,
+            155,
+            420,
+            1320,
+            48 * 60 + 10,
+            48 * 60 + 150,
+            48 * 60 + 425,
+        ];
+        for (n, minute) in shown.into_iter().enumerate() {
+            let n = u32::try_from(n).unwrap();
+            events.push(photo(
+                n,
+                "Camera",
+                minute + 7 - off,
+                6000,
+                json!({"filing": "time"}),
+            ));
+        }
+        // Another device was right, and sent at once.
+        for (n, minute) in [3, 150, 48 * 60 + 20].into_iter().enumerate() {
+            let n = u32::try_from(n).unwrap();
+            events.push(photo(
+                n + 50,
+                "Phone",
+                minute,
+                minute + 1,
+                json!({"filing": "time"}),
+            ));
+        }
+        events
+    };
+    assert_eq!(doubts(&spread(0)), []);
+    for off in [9 * 60, -6 * 60] {
+        let found = doubts(&spread(off));
+        assert_eq!(found.len(), 1, "{off}");
+        assert_eq!(
+            (found[0].why, found[0].shift_ms),
+            (ClockWhy::Activity, off * MIN),
+            "{off}"
+        );
+        assert_eq!(
+            (found[0].proofs, found[0].photos.len()),
+            (7, 7),
+            "all its photos at once"
+        );
+    }
+    // One visit on a quiet Sunday is no wrong clock.
+    let mut sunday = worked();
+    for n in 0..8 {
+        sunday.push(photo(
+            n,
+            "Camera",
+            26 * 60 + i64::from(n),
+            6000,
+            json!({"filing": "time"}),
+        ));
+    }
+    assert_eq!(doubts(&sunday), []);
 }
 
 #[test]

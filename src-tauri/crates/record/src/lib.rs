@@ -30,6 +30,8 @@ pub struct Wanted {
     pub gps: bool,
     /// Languages, as in an `Accept-Language` header.
     pub languages: String,
+    /// Only these photos, by their ids; all if none are named.
+    pub photos: Option<Vec<String>>,
 }
 
 /// Everything that a record of a site is made from.

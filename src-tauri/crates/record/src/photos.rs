@@ -8,7 +8,7 @@
 use super::names::{self, Taken};
 use super::ways::Ways;
 use super::{Gathered, Originals};
-use slowstone_logbook::facts::Photo;
+use slowstone_logbook::facts::{Photo, Step};
 use slowstone_logbook::view::{PourView, Rec};
 use slowstone_photo::{Format, thumbs, without_place};
 use std::fmt::Write as _;
@@ -29,16 +29,25 @@ pub struct Named {
     pub came_as: String,
 }
 
-/// Every photo of a site that was not taken back, with its name.
+/// Every photo of a site that was not taken back, or those that are named, with its name.
 #[must_use]
-pub fn list(of: &Gathered, ways: &Ways) -> Vec<Named> {
+pub fn list(of: &Gathered, only: Option<&[String]>, ways: &Ways) -> Vec<Named> {
+    let wanted = |photo: &&Rec<Photo>| only.is_none_or(|ids| ids.contains(&photo.id));
     let mut out = Vec::new();
     for view in &of.pours {
-        for photo in &view.photos {
+        for photo in view.photos.iter().filter(wanted) {
             out.push(named(photo, Some((view, of)), ways));
         }
     }
-    let mut loose: Vec<&Rec<Photo>> = of.site.loose_photos.iter().collect();
+    for step in &of.site.steps {
+        for photo in step.photos.iter().filter(wanted) {
+            let mut found = named(photo, None, ways);
+            let place = step_piece(&step.step.fact, of);
+            found.stem = format!("{place}_{}", found.stem.replacen("no-pour-", "", 1));
+            out.push(found);
+        }
+    }
+    let mut loose: Vec<&Rec<Photo>> = of.site.loose_photos.iter().filter(wanted).collect();
     loose.sort_by_key(|p| p.fact.taken_ms);
     out.extend(loose.into_iter().map(|p| named(p, None, ways)));
     out
@@ -69,7 +78,7 @@ fn named(photo: &Rec<Photo>, of: Option<(&PourView, &Gathered)>, ways: &Ways) ->
     }
 }
 
-/// `step-03`, with its flight if there are several; `sample-NAME` for a sample.
+/// As [`step_piece`]; `sample-NAME` for a sample.
 fn piece(view: &PourView, all: &Gathered) -> String {
     let Some(step) = &view.step else {
         let name = names::part(&view.card.name);
@@ -79,8 +88,13 @@ fn piece(view: &PourView, all: &Gathered) -> String {
             format!("sample-{name}")
         };
     };
-    let number = format!("step-{:02}", step.fact.number);
-    let flight = all.site.flights.iter().find(|f| f.id == step.fact.flight);
+    step_piece(&step.fact, all)
+}
+
+/// `step-03`, with its flight if there are several.
+fn step_piece(step: &Step, all: &Gathered) -> String {
+    let number = format!("step-{:02}", step.number);
+    let flight = all.site.flights.iter().find(|f| f.id == step.flight);
     let name = flight
         .map(|f| names::part(&f.fact.name))
         .unwrap_or_default();

@@ -56,6 +56,7 @@ fn tables(of: &Gathered, wanted: &Wanted, ways: &Ways) -> Vec<(&'static str, Vec
         of.pours.iter().flat_map(rows).collect()
     };
     let mut photos: Vec<Row> = each(&|p| make.all(&p.photos));
+    photos.extend(s.steps.iter().flat_map(|x| make.all(&x.photos)));
     photos.extend(make.all(&s.loose_photos));
     let colours = of.colours.iter().flat_map(|c| &c.pieces).flat_map(|p| {
         p.measured.iter().map(|m| {

@@ -5,6 +5,7 @@
 
 use crate::ask::{Question, Refused, json, reply};
 use serde_json::json;
+use slowstone_logbook::facts::Fact;
 use slowstone_logbook::{Book, Event, Zones, logger};
 
 /// The log of one page.
@@ -87,6 +88,22 @@ impl Log {
                         Err(why) => json!({"no_table": why}),
                     },
                 )
+            }
+            // Photos by step and stage, or `null`.
+            "photos" => {
+                let site = ask.text("site")?;
+                json(&self.book.photos_view(&site, ask.instant("now_ms")?))
+            }
+            // Where a photo that is not in the log yet will be: `photo` as it will be entered.
+            "place" => {
+                let site = ask.text("site")?;
+                let entry = ask.value("photo")?;
+                let body = entry.as_object().cloned().unwrap_or_default();
+                match Fact::parse("photo", &body) {
+                    Ok(Some(Fact::Photo(photo))) => json(&self.book.place_to_be(&site, photo)),
+                    Ok(_) => Err(Refused::new("unreadable", &"photo is no photo")),
+                    Err(e) => Err(Refused::new("refused", &format_args!("{}", e))),
+                }
             }
             // The history of a record.
             "history" => {

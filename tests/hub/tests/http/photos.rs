@@ -349,3 +349,88 @@ fn an_upload_that_cannot_be_entered_says_why() {
     assert_eq!(said.json["photo"]["name"], "passwd.jpg");
     hub.stop();
 }
+
+/// The form of the next step is photographed before it is poured, from its own screen or by
+/// its time; the answer says where it went; its stage follows what is logged later.
+#[test]
+fn a_step_that_is_not_poured_has_photos_and_stages_follow_the_log() {
+    let dir = empty_dir();
+    let hub = Hub::on(dir.path());
+    hub.must(a_flight_with_two_steps());
+    hub.must(json!([a_mix(), a_pour("pour-0001", 48)]));
+    let plain = jpeg(64, 48, 0);
+    // pour-0001 began at 10:00Z on 1 October. Its form is not off by the log: set, in its form.
+    let early = with_exif(&plain, "2026:10:02 10:00:00", Some("+00:00"), 1);
+    let said = hub.photo("name=a.jpg&id=photo-0001", &early).json;
+    assert_eq!(said["place"]["stage"], json!("setting"), "{said}");
+    assert_eq!(said["place"]["pour"], json!("pour-0001"), "{said}");
+    // From the screen of step 2, whose form is being set up.
+    let form = with_exif(&plain, "2026:10:03 09:00:00", Some("+00:00"), 1);
+    let said = hub
+        .photo("name=b.jpg&id=photo-0002&step=step-0002", &form)
+        .json;
+    let place = &said["place"];
+    assert_eq!(
+        (
+            &place["step"],
+            &place["step_number"],
+            &place["pour"],
+            &place["stage"]
+        ),
+        (&json!("step-0002"), &json!(2), &json!(null), &json!("form")),
+        "{said}"
+    );
+    // The form came off on the second day: entered only now.
+    let stripped = json!({"pour": "pour-0001", "at_ms": NOW - 25 * HOUR, "what": "stripped_clean"});
+    hub.must(json!([event("strip-001", "observation", stripped)]));
+    let stage = |n: usize| hub.pour("pour-0001")["photos"][n]["fact"]["stage"].clone();
+    assert_eq!(stage(0), json!("form_off"));
+    // By its time alone a photo of today shows the next step.
+    let today = with_exif(&plain, "2026:10:03 09:59:00", Some("+00:00"), 1);
+    let said = hub.photo("name=c.jpg&id=photo-0003", &today).json;
+    assert_eq!(said["place"]["step"], json!("step-0002"), "{said}");
+    let photos = hub.site()["steps"][1]["photos"].clone();
+    assert_eq!(photos.as_array().unwrap().len(), 2, "{photos}");
+    // The grid: what is there, what was missed, and the one thing to photograph now.
+    let grid = hub.get(&format!("/api/sites/{SITE}/photos")).json;
+    let states = |row: usize| -> Vec<String> {
+        let cells = grid["rows"][row]["cells"].as_array().unwrap();
+        cells
+            .iter()
+            .map(|c| c["state"].as_str().unwrap().to_owned())
+            .collect()
+    };
+    assert_eq!(
+        states(0),
+        ["missed", "missed", "missed", "missed", "taken", "coming"]
+    );
+    assert_eq!(
+        states(1),
+        ["missed", "taken", "coming", "coming", "coming", "coming"]
+    );
+    // Set by a person it stays, and every photo leaves with the site.
+    let set = json!({"target": "photo-0001", "changes": {"stage": "texture"}});
+    hub.must(json!([event("fix-00001", "correction", set)]));
+    assert_eq!(stage(0), json!("texture"));
+    let sizes = hub.get(&format!("/api/sites/{SITE}/handover")).json;
+    assert_eq!(sizes["photos"], json!(3), "{sizes}");
+    // Those that were chosen leave as files, named by step and stage.
+    let names = |only: &str| -> Vec<String> {
+        let bytes = hub
+            .get(&format!("/api/sites/{SITE}/photos.zip{only}"))
+            .bytes;
+        let text = String::from_utf8_lossy(&bytes).into_owned();
+        let jpg = |n: &&str| text.contains(*n);
+        ["step-01_", "step-02_2026-10-03_form_"]
+            .iter()
+            .filter(|n| jpg(n))
+            .map(|n| (*n).to_owned())
+            .collect()
+    };
+    assert_eq!(names("")[..2], ["step-01_", "step-02_2026-10-03_form_"]);
+    assert_eq!(
+        names("?only=photo-0002").first().map(String::as_str),
+        Some("step-02_2026-10-03_form_")
+    );
+    hub.stop();
+}

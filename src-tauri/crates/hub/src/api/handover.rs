@@ -33,6 +33,8 @@ pub struct Asked {
     gps: Option<String>,
     /// Language of the record; without it the browser's.
     lang: Option<String>,
+    /// Only these photos, by their ids with commas between; all without it.
+    only: Option<String>,
 }
 
 /// What a handler hands over: of which site, in which way, and all that is known of it.
@@ -57,6 +59,9 @@ impl FromRequestParts<Arc<Hub>> for Handed {
                 .gps
                 .is_some_and(|v| !matches!(v.as_str(), "0" | "false" | "no" | "")),
             languages: languages(asked.lang, &parts.headers),
+            photos: asked
+                .only
+                .map(|ids| ids.split(',').map(str::to_owned).collect()),
         };
         let of = gathered(hub, &site).await?;
         Ok(Self {
@@ -137,6 +142,7 @@ pub async fn sizes(State(hub): Shared, Path(site): Path<String>) -> Answer<Json<
             .pours
             .iter()
             .flat_map(|p| &p.photos)
+            .chain(of.site.steps.iter().flat_map(|s| &s.photos))
             .chain(&of.site.loose_photos);
         let mut sizes = Sizes {
             pours: of.pours.len(),
@@ -245,7 +251,7 @@ pub async fn photos(handed: Handed) -> (Head, Body) {
         hub, wanted, of, ..
     } = handed;
     let ways = tell::ways(&of, &wanted);
-    let list = zipped::list(&of, &ways);
+    let list = zipped::list(&of, wanted.photos.as_deref(), &ways);
     drop(of);
     let write = move |out: Sender| {
         let originals = |hash: &str| handover::bytes_of(hash, &*hub.blobs);

@@ -42,6 +42,10 @@ struct SavedPhoto {
     #[serde(default)]
     pour: Option<String>,
     #[serde(default)]
+    step: Option<String>,
+    #[serde(default)]
+    stage: Option<String>,
+    #[serde(default)]
     name: String,
     by: String,
     #[serde(default)]
@@ -272,7 +276,8 @@ impl Import {
             name: photo.name,
             by: photo.by,
             pour: photo.pour,
-            stage: None,
+            step: photo.step,
+            stage: photo.stage,
             id: Some(photo.id),
             at: photo.at_ms,
         };

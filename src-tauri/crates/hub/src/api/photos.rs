@@ -29,6 +29,8 @@ pub struct Upload {
     #[serde(default)]
     by: String,
     pour: Option<String>,
+    /// A step, poured yet or not; `pour` wins.
+    step: Option<String>,
     stage: Option<String>,
     id: Option<String>,
     /// When the phone took it up, by its clock.
@@ -68,6 +70,7 @@ pub async fn post(
         name: upload.name,
         by: upload.by,
         pour: upload.pour,
+        step: upload.step,
         stage: upload.stage,
         id: upload.id,
         at: upload.at_ms,
@@ -95,8 +98,8 @@ pub async fn post(
     }
     let done = taken?;
     let answer = json!({
-        "event": done.event, "photo": done.photo, "said": done.said, "known": done.known,
-        "mended": done.mended,
+        "event": done.event, "photo": done.photo, "place": done.place, "said": done.said,
+        "known": done.known, "mended": done.mended,
     });
     Ok((StatusCode::OK, Json(answer)).into_response())
 }

@@ -7,7 +7,7 @@ use super::{Answer, Refusal, Shared};
 use axum::Json;
 use axum::extract::{Path, State};
 use slowstone_logbook::book::SiteCard;
-use slowstone_logbook::view::{Advice, BestHours, Change, PourView, SiteView};
+use slowstone_logbook::view::{Advice, BestHours, Change, PhotosView, PourView, SiteView};
 
 /// `GET /api/sites`.
 ///
@@ -26,6 +26,20 @@ pub async fn one(State(hub): Shared, Path(site): Path<String>) -> Answer<Json<Si
     let (now, id) = (hub.now(), site.clone());
     let view = hub
         .with_ledger(move |ledger| ledger.book().site_view(&id, now))
+        .await
+        .ok_or_else(Refusal::fault)?;
+    view.map(Json)
+        .ok_or_else(|| Refusal::missing("site", &site))
+}
+
+/// `GET /api/sites/{site}/photos`: photos by step and stage.
+///
+/// # Errors
+/// 404 if there is no such site.
+pub async fn photos(State(hub): Shared, Path(site): Path<String>) -> Answer<Json<PhotosView>> {
+    let (now, id) = (hub.now(), site.clone());
+    let view = hub
+        .with_ledger(move |ledger| ledger.book().photos_view(&id, now))
         .await
         .ok_or_else(Refusal::fault)?;
     view.map(Json)

@@ -95,6 +95,7 @@ fn all(of: &Gathered, args: &ExportArgs, blobs: &FolderBlobs, small: &Path) -> i
     let wanted = Wanted {
         gps: args.gps,
         languages: args.lang.clone(),
+        photos: None,
     };
     let ways = tell::ways(of, &wanted);
     let doc = tell::record(of, &wanted);
@@ -109,7 +110,7 @@ fn all(of: &Gathered, args: &ExportArgs, blobs: &FolderBlobs, small: &Path) -> i
     tables::write(of, &wanted, &ways, file("tables.zip")?)?;
     let originals = |hash: &str| bytes_of(hash, blobs);
     photos::write(
-        &photos::list(of, &ways),
+        &photos::list(of, None, &ways),
         &originals,
         args.gps,
         &ways,

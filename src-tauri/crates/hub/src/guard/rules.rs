@@ -41,6 +41,7 @@ pub const RULES: &[(&str, &str, Need)] = &[
     ("GET", "/api/sites/{site}/plan/checks", At(Viewer)),
     ("GET", "/api/sites/{site}/plan/proposals", At(Viewer)),
     ("GET", "/api/sites/{site}/events", At(Viewer)),
+    ("GET", "/api/sites/{site}/photos", At(Viewer)),
     ("GET", "/api/sites/{site}/colours", At(Viewer)),
     ("GET", "/api/sites/{site}/dose", At(Viewer)),
     (

@@ -39,7 +39,7 @@ pub fn gather(ledger: &mut Ledger, site: &str, now: AtMs) -> Result<Option<Gathe
         return Ok(None);
     };
     let events = events(ledger, site)?;
-    let spans = ledger.book().pour_spans(site);
+    let spans = ledger.book().work(site).pours;
     let ids: Vec<String> = spans.into_iter().map(|span| span.pour).collect();
     let each = ids
         .iter()

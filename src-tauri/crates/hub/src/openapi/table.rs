@@ -21,7 +21,7 @@ use slowstone_logbook::plan::flight::Proposal;
 use slowstone_logbook::plan::schedule::ScheduleView;
 use slowstone_logbook::view::colour::ColoursView;
 use slowstone_logbook::view::dose::DoseView;
-use slowstone_logbook::view::{Advice, BestHours, Change, PourView, SiteView};
+use slowstone_logbook::view::{Advice, BestHours, Change, PhotosView, PourView, SiteView};
 
 const NO_SITE: &[(u16, &str)] = &[(404, "There is no such site, or nothing like it there.")];
 const IMAGES: &[&str] = &[
@@ -110,8 +110,9 @@ pub(super) const OPERATIONS: &[Operation] = &[
     get("/api/sites/{site}/events", "Entries of a site in the hub's order.",
         Written(r##"{"type":"object","required":["hub","epoch","events","next","more"],"properties":{"hub":{"type":"string"},"epoch":{"type":"string"},"events":{"type":"array"},"next":{"type":"integer"},"more":{"type":"boolean"}}}"##))
         .asks(fields::<events::After>).no(NO_SITE),
+    get("/api/sites/{site}/photos", "Photos by step and stage.", Type(of::<PhotosView>)).no(NO_SITE),
     change("POST", "/api/sites/{site}/photos", "Take a photo in: from the body, or from pieces that were sent before.",
-        (Media(IMAGES), Written(r#"{"type":"object","required":["event","photo","said","known"],"properties":{"event":{"type":"string"},"photo":{"type":"object"},"said":{"type":"string"},"known":{"type":"boolean"}}}"#)))
+        (Media(IMAGES), Written(r#"{"type":"object","required":["event","photo","place","said","known"],"properties":{"event":{"type":"string"},"photo":{"type":"object"},"place":{"type":"object"},"said":{"type":"string"},"known":{"type":"boolean"}}}"#)))
         .asks(fields::<photos::Upload>)
         .no(&[(404, "There is no such site."), (409, "Not all pieces are here."), (413, "The photo is too large."), (415, "This is no picture."), (422, "Something about it cannot be."), (507, "The disk is full.")]),
     change("POST", "/api/sites/{site}/table", "Say what is in a table of a logger; nothing is kept.", (Media(&["text/csv"]), Type(of::<Preview>)))

@@ -111,6 +111,10 @@ impl Book {
         }
         sum.drop_orphans();
         sum.hang();
+        // By what hangs on a pour its photos are filed, and then they hang on it too.
+        if crate::filing::file_photos(&mut sum) {
+            sum.hang();
+        }
         sum.problems.sort();
         sum
     }
@@ -119,6 +123,7 @@ impl Book {
 impl Folded {
     /// Notes what hangs on each pour, so that a screen need not look through everything.
     fn hang(&mut self) {
+        self.hanging = Table::default();
         for (id, entry) in self.entries.iter() {
             let pour = match &entry.fact {
                 Fact::Batch(b) => Some(&b.pour),

@@ -15,7 +15,7 @@ pub use table::{Ids, Table};
 
 use crate::event::{Event, EventError};
 use crate::facts::{self, Fact};
-use crate::filing::{self, PourSpan};
+use crate::filing::Work;
 use crate::view::Change;
 use crate::view::cache::Reckoned;
 use crate::zones::{Utc, Zones};
@@ -283,9 +283,9 @@ impl Book {
         cards
     }
 
-    /// Times of every pour of a site, by id, for filing photos.
-    pub fn pour_spans(&mut self, site: &str) -> Vec<PourSpan> {
-        filing::spans(self.folded(site))
+    /// The work of a site, by which photos are filed.
+    pub fn work(&mut self, site: &str) -> Work {
+        Work::of(self.folded(site))
     }
 
     /// Who changed what of a record, and when; oldest first. Empty if there is no such

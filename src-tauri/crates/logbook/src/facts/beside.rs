@@ -26,6 +26,20 @@ pub enum TimeSource {
     Arrival,
 }
 
+/// What of a photo's place the log finds by itself ([`crate::filing`]).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Filing {
+    /// Which step, and which stage of its work.
+    Time,
+    /// Only the stage: somebody said which step, or took the photo on its screen.
+    Stage,
+    /// Nothing: both stand as they were said. So do those of entries without this field.
+    Hand,
+}
+
 /// A photo; the bytes rest in the photo store under `hash`.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
@@ -34,8 +48,14 @@ pub struct Photo {
     /// The pour that it shows, if known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pour: Option<String>,
+    /// The step that it shows, poured yet or not.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub step: Option<String>,
     /// Stage of work, e.g. `texture`.
     pub stage: String,
+    /// What of these three the log finds where they are not said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub filing: Option<Filing>,
     /// BLAKE3 of the bytes, lower-case hex.
     pub hash: String,
     /// Size of the file.
@@ -131,7 +151,7 @@ reads! {
     Archive { done }
     Copied { record, name }
     Unlearn { mix, before_ms }
-    Photo { pour, stage = default, hash, bytes, name = default, format, width_px, height_px, taken_ms, time_source, camera = default, lat, lon, problems = default, note = default }
+    Photo { pour, step, stage = default, filing, hash, bytes, name = default, format, width_px, height_px, taken_ms, time_source, camera = default, lat, lon, problems = default, note = default }
     Mark { pour, milestone, what, until_ms }
 }
 

@@ -13,7 +13,7 @@ mod field;
 mod plan;
 mod work;
 
-pub use beside::{Archive, Copied, Mark, MarkKind, Photo, TimeSource, Unlearn};
+pub use beside::{Archive, Copied, Filing, Mark, MarkKind, Photo, TimeSource, Unlearn};
 pub use build::{Additive, AdditiveKind, Form, Liner, Mix};
 pub use colour::{Card, CardKind, CardSeen, Colour, Wetness};
 pub use field::{Batch, Dose, Forecast, Hourly, HourlyRow, Observation, Observed, Pour, Reading};

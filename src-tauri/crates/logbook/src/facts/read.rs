@@ -226,6 +226,7 @@ words!(
     super::AdditiveKind = Pigment,
     super::CardKind = GreyCard,
     super::Located = Typed,
+    super::Filing = Hand,
     super::MarkKind = Done,
     super::Observed = Note,
     super::TimeSource = Arrival,

@@ -1,15 +1,14 @@
 //! Cameras whose clock seems wrong, and by how much: one shift for all their photos.
 //!
-//! A single odd time says little, so that several photos of one camera must point to the
-//! same shift. Evidence, the best first: photos that arrived as soon as they were taken,
-//! always by the same time late or early ([`ClockWhy::Arrival`]); photos dated after they
-//! had arrived ([`ClockWhy::Ahead`]); photos that people filed under a pour and a stage to
-//! which their times fit only when shifted ([`ClockWhy::Work`]). Nothing is changed here: a
-//! shift is only offered, and logged as corrections when somebody accepts it.
+//! A single odd time says little: several photos of one camera must point to the same shift.
+//! Evidence, the best first: they arrived by the same time late or early; they are dated after
+//! they arrived; people filed them where they fit only when shifted; they lie hours beside all
+//! that was logged or photographed otherwise ([`ClockWhy`]). Nothing is changed here: a shift
+//! is only offered, and logged as corrections when somebody accepts it.
 
 use crate::book::Folded;
-use crate::facts::{Fact, Photo, TimeSource};
-use crate::filing::{PourSpan, file_under, spans};
+use crate::facts::{Fact, Filing, Photo, TimeSource};
+use crate::filing::{AFTER_MS, Filed, Work};
 use serde::Serialize;
 use slowstone_curing::units::AtMs;
 
@@ -30,6 +29,16 @@ const SAME: i64 = 2 * MIN;
 const ZONES_APART: i64 = 26 * HOUR;
 /// Photos of one camera with this much in between may be from before its clock was set.
 const ONE_SETTING: i64 = 24 * HOUR;
+/// A photo shows what is logged within this time of it (common practice, no source).
+const NEAR: i64 = HOUR / 2;
+/// So many photos must lie beside all work before their spread says something (common
+/// practice, no source); one visit to the site is no spread.
+const SPREAD: usize = 5;
+/// Photos with this much in between are of different times of work.
+const VISIT: i64 = 2 * HOUR;
+/// A form is set up and photographed within three days before its pour (common practice,
+/// no source).
+const SET_UP: i64 = 72 * HOUR;
 
 /// What points to a wrong clock.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -43,6 +52,8 @@ pub enum ClockWhy {
     Ahead,
     /// Only so do they fit the work that people said they show.
     Work,
+    /// Only so do they fall on anything that was logged or that others photographed.
+    Activity,
 }
 
 /// What a photo's entry says after the shift.
@@ -56,8 +67,12 @@ pub struct Shifted {
     pub taken_ms: AtMs,
     /// The pour that it shows, if any: as people said, or by the new time.
     pub pour: Option<String>,
+    /// The step that it shows, if any.
+    pub step: Option<String>,
     /// The stage: as people said, or by the new time.
     pub stage: String,
+    /// The log finds the place anew: only the time is to be corrected.
+    pub follows: bool,
     /// It was corrected before; a correction lists those that it has seen.
     pub edited: bool,
 }
@@ -98,7 +113,8 @@ impl Shot<'_> {
 
 /// Cameras whose clock seems wrong, by name.
 pub(crate) fn clock_doubts(sum: &Folded) -> Vec<ClockDoubt> {
-    let pours = spans(sum);
+    let work = Work::of(sum);
+    let mut busy = logged(sum);
     let mut shots = Vec::new();
     for (id, entry) in sum.entries.iter() {
         if let Fact::Photo(photo) = &entry.fact
@@ -106,6 +122,7 @@ pub(crate) fn clock_doubts(sum: &Folded) -> Vec<ClockDoubt> {
             && !photo.camera.is_empty()
         {
             let (taken, arrived) = (photo.taken_ms.0, entry.at_ms.0);
+            busy.push((taken, &photo.camera));
             shots.push(Shot {
                 id,
                 photo,
@@ -116,13 +133,15 @@ pub(crate) fn clock_doubts(sum: &Folded) -> Vec<ClockDoubt> {
         }
     }
     shots.sort_by_key(|s| (&s.photo.camera, s.taken, s.id));
+    busy.sort_unstable();
     let cameras = shots.chunk_by(|a, b| a.photo.camera == b.photo.camera);
     let found = cameras.filter_map(|shots| {
         let (why, shift, proofs) = by_arrival(shots)
             .or_else(|| by_being_ahead(shots))
-            .or_else(|| by_work(shots, &pours))?;
-        let photos = batch(shots, shift, &proofs)
-            .map(|s| shifted(s, shift, &pours))
+            .or_else(|| by_work(shots, &work))
+            .or_else(|| by_activity(shots, &busy))?;
+        let photos = batch(shots, why, shift, &proofs)
+            .map(|s| shifted(s, shift, &work))
             .collect();
         Some(ClockDoubt {
             camera: shots.first()?.photo.camera.clone(),
@@ -175,12 +194,14 @@ fn by_being_ahead<'a>(shots: &[Shot<'a>]) -> Option<Found<'a>> {
 
 /// People filed photos where their times do not put them; one shift puts nearly all of them
 /// there.
-fn by_work<'a>(shots: &[Shot<'a>], pours: &[PourSpan]) -> Option<Found<'a>> {
+fn by_work<'a>(shots: &[Shot<'a>], work: &Work) -> Option<Found<'a>> {
     let fits = |s: &&Shot, shift: i64| {
         let own = s.photo.pour.as_ref()?;
-        let own: Vec<PourSpan> = pours.iter().filter(|p| p.pour == *own).cloned().collect();
-        let (_, stage) = file_under(&own, s.taken.saturating_add(shift))?;
-        (stage.code() == s.photo.stage).then_some(())
+        let at = s.taken.saturating_add(shift);
+        let begun = work.pours.iter().find(|p| p.pour == *own)?.started_ms;
+        let near = begun.saturating_sub(SET_UP)..=begun.saturating_add(AFTER_MS);
+        let stage = work.of_pour(own, at)?.stage;
+        (near.contains(&at) && stage.is(&s.photo.stage)).then_some(())
     };
     let said: Vec<&Shot> = shots
         .iter()
@@ -197,7 +218,7 @@ fn by_work<'a>(shots: &[Shot<'a>], pours: &[PourSpan]) -> Option<Found<'a>> {
     for (s, p) in said
         .iter()
         .take(8)
-        .flat_map(|s| pours.iter().map(move |p| (s, p)))
+        .flat_map(|s| work.pours.iter().map(move |p| (s, p)))
     {
         if s.photo.pour.as_ref() == Some(&p.pour) {
             let marks = [Some(p.started_ms), p.finished_ms, p.textured_ms, p.set_ms];
@@ -234,6 +255,63 @@ fn by_work<'a>(shots: &[Shot<'a>], pours: &[PourSpan]) -> Option<Found<'a>> {
         .then(|| (ClockWhy::Work, shift, ids(proofs())))
 }
 
+/// When something was done on the site by the log, and that no camera says so.
+fn logged(sum: &Folded) -> Vec<(i64, &str)> {
+    let mut at = Vec::new();
+    for entry in sum.entries.values() {
+        match &entry.fact {
+            Fact::Pour(p) => {
+                at.push(p.started_ms);
+                at.extend(p.finished_ms);
+            }
+            Fact::Observation(o) => at.push(o.at_ms),
+            Fact::Batch(b) => at.extend(b.at_ms),
+            _ => {}
+        }
+    }
+    at.into_iter().map(|t| (t.0, "")).collect()
+}
+
+/// The photos lie hours before or after all that went on by the log and by other cameras;
+/// one shift, and only that one, puts nearly all of them onto it.
+fn by_activity<'a>(shots: &[Shot<'a>], busy: &[(i64, &str)]) -> Option<Found<'a>> {
+    let camera = shots.first()?.photo.camera.as_str();
+    let others: Vec<i64> = busy
+        .iter()
+        .filter(|(_, by)| *by != camera)
+        .map(|(t, _)| *t)
+        .collect();
+    let visits = shots
+        .windows(2)
+        .filter(|two| matches!(two, [a, b] if b.taken.saturating_sub(a.taken) > VISIT))
+        .count();
+    if shots.len() < SPREAD || visits == 0 {
+        return None;
+    }
+    let fits = |s: &&Shot, shift: i64| {
+        let at = s.taken.saturating_add(shift);
+        let next = others.partition_point(|t| *t < at.saturating_sub(NEAR));
+        let near = others
+            .get(next)
+            .is_some_and(|t| *t <= at.saturating_add(NEAR));
+        near && at <= s.arrived.saturating_add(SAME)
+    };
+    let count = |shift: i64| shots.iter().filter(|s| fits(s, shift)).count();
+    let tried = || (-52..=52_i64).map(|n| n * HOUR / 2);
+    let most = tried().map(count).max()?;
+    let best: Vec<i64> = tried().filter(|t| count(*t) == most).collect();
+    let whole = best.iter().filter(|t| **t % HOUR == 0);
+    let nearest = whole.min_by_key(|t| t.saturating_abs());
+    let shift = *nearest.or_else(|| best.iter().min_by_key(|t| t.saturating_abs()))?;
+    // Elsewhere it must not do nearly as well: then it would be chance.
+    let elsewhere = |t: &i64| t.saturating_sub(shift).saturating_abs() > VISIT;
+    let second = tried().filter(elsewhere).map(count).max().unwrap_or(0);
+    let clear =
+        most * 5 >= shots.len() * 4 && count(0) * 5 <= shots.len() && second * 5 <= most * 3;
+    let proofs = || shots.iter().filter(|s| fits(s, shift));
+    (clear && shift.saturating_abs() >= HOUR).then(|| (ClockWhy::Activity, shift, ids(proofs())))
+}
+
 fn ids<'a, 's>(shots: impl Iterator<Item = &'s Shot<'a>>) -> Vec<&'a str>
 where
     'a: 's,
@@ -256,9 +334,11 @@ fn rounded(least: i64, most: i64) -> i64 {
 }
 
 /// The photos that are shifted: the proofs, and those taken on the same setting of the
-/// clock that are not dated after their arrival by it.
+/// clock that are not dated after their arrival by it. Where all photos lay beside the work,
+/// all were taken on one setting.
 fn batch<'a>(
     shots: &'a [Shot<'a>],
+    why: ClockWhy,
     shift: i64,
     proofs: &'a [&str],
 ) -> impl Iterator<Item = &'a Shot<'a>> {
@@ -270,38 +350,62 @@ fn batch<'a>(
     let to = last.saturating_add(ONE_SETTING);
     shots.iter().filter(move |s| {
         let may = s.lag() >= shift.saturating_sub(SENT_AT_ONCE);
-        proves(s) || (may && (from..=to).contains(&s.taken))
+        let same = why == ClockWhy::Activity || (from..=to).contains(&s.taken);
+        proves(s) || (may && same)
     })
 }
 
 /// What a photo says once shifted. Where people said something else than its time did,
 /// that stands.
-fn shifted(shot: &Shot, shift: i64, pours: &[PourSpan]) -> Shifted {
+fn shifted(shot: &Shot, shift: i64, work: &Work) -> Shifted {
     let taken = shot.taken.saturating_add(shift);
-    let by_time = |at: i64, of: &[PourSpan]| match file_under(of, at) {
-        Some((pour, stage)) => (Some(pour), stage.code().to_owned()),
-        None => (None, String::new()),
+    let photo = shot.photo;
+    let follows = matches!(photo.filing, Some(Filing::Time | Filing::Stage));
+    let (mut pour, mut step, mut stage) =
+        (photo.pour.clone(), photo.step.clone(), photo.stage.clone());
+    let mut put = |filed: Option<Filed>| {
+        let code = filed.as_ref().map_or("", |f| f.stage.code());
+        (pour, step) = filed.map_or((None, None), |f| (f.pour, f.step));
+        code.clone_into(&mut stage);
     };
-    let before = by_time(shot.taken, pours);
-    let pour = if shot.photo.pour == before.0 {
-        by_time(taken, pours).0
+    if photo.filing == Some(Filing::Time) {
+        put(work.by_time(taken));
+    } else if photo.filing == Some(Filing::Stage) {
+        put(match &photo.step {
+            Some(step) => work.of_step(step, taken),
+            None => work.file(photo.pour.as_deref(), None, taken),
+        });
     } else {
-        shot.photo.pour.clone()
-    };
-    let of = |pour: &Option<String>| -> Vec<PourSpan> {
-        let own = pours.iter().filter(|p| Some(&p.pour) == pour.as_ref());
-        own.cloned().collect()
-    };
-    let stage = if shot.photo.stage == by_time(shot.taken, &of(&shot.photo.pour)).1 {
-        by_time(taken, &of(&pour)).1
-    } else {
-        shot.photo.stage.clone()
-    };
+        // An earlier version wrote down what it found: what it would have found anew goes
+        // along with the time.
+        let before = work.by_time(shot.taken);
+        let found = photo.pour == before.as_ref().and_then(|f| f.pour.clone());
+        let own = |at: i64| work.of_pour(photo.pour.as_deref()?, at);
+        let staged = match own(shot.taken) {
+            Some(filed) => filed.stage.is(&photo.stage),
+            None => photo.stage.is_empty(),
+        };
+        let anew = if found {
+            work.by_time(taken)
+        } else {
+            own(taken)
+        };
+        if found {
+            (pour, step) = anew
+                .as_ref()
+                .map_or((None, None), |f| (f.pour.clone(), f.step.clone()));
+        }
+        if staged {
+            anew.map_or("", |f| f.stage.code()).clone_into(&mut stage);
+        }
+    }
     Shifted {
         photo: shot.id.to_owned(),
         taken_ms: AtMs(taken),
         pour,
+        step,
         stage,
+        follows,
         edited: shot.edited,
     }
 }

@@ -4,7 +4,7 @@
 //! Nothing is predicted here. One pour is in [`super::pour`].
 
 use super::pour::{Told, card};
-use super::types::{May, PourCard, Reminder, SiteView, StepView};
+use super::types::{May, PourCard, Rec, Reminder, SiteView, StepView};
 use super::{clocks, learned, state};
 use crate::book::{Book, Folded};
 use crate::facts::{
@@ -74,19 +74,18 @@ impl Book {
         weather.truncate(WEATHER_SHOWN);
         let mut forecasts = sum.recs::<Forecast>();
         forecasts.sort_by(|a, b| a.fact.date.cmp(&b.fact.date).then(a.at_ms.cmp(&b.at_ms)));
-        let mut loose_photos = sum.recs::<Photo>();
-        loose_photos.retain(|p| {
-            p.fact
-                .pour
-                .as_ref()
-                .is_none_or(|id| !sum.entries.contains_key(id))
-        });
+        let here = |id: &Option<String>| id.as_ref().is_some_and(|id| sum.entries.contains_key(id));
+        let mut unpoured = sum.recs::<Photo>();
+        unpoured.retain(|p| !here(&p.fact.pour));
+        let (mut of_steps, mut loose_photos): (Vec<_>, Vec<_>) =
+            unpoured.into_iter().partition(|p| here(&p.fact.step));
+        of_steps.sort_by_key(|p| p.fact.taken_ms);
         loose_photos.sort_by_key(|p| Reverse(p.fact.taken_ms));
         Some(SiteView {
             now_ms: now,
             site: the_site,
             flights: sum.recs::<Flight>(),
-            steps: steps(sum, &told, &cards),
+            steps: steps(sum, &told, &cards, &of_steps),
             samples: cards
                 .iter()
                 .rev()
@@ -111,7 +110,7 @@ impl Book {
     }
 }
 
-fn steps(sum: &Folded, told: &[Told], cards: &[PourCard]) -> Vec<StepView> {
+fn steps(sum: &Folded, told: &[Told], cards: &[PourCard], photos: &[Rec<Photo>]) -> Vec<StepView> {
     let mut steps = sum.recs::<Step>();
     steps.sort_by(|a, b| {
         a.fact
@@ -130,7 +129,9 @@ fn steps(sum: &Folded, told: &[Told], cards: &[PourCard]) -> Vec<StepView> {
                 .rev()
                 .find(|(t, _)| t.pour.step.as_deref() == Some(step.id.as_str()))
                 .map(|(_, c)| c.clone());
+            let its = |p: &&Rec<Photo>| p.fact.step.as_ref() == Some(&step.id);
             StepView {
+                photos: photos.iter().filter(its).cloned().collect(),
                 volume_l: step.fact.volume_l(),
                 step,
                 pour,

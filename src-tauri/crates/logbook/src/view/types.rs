@@ -61,7 +61,7 @@ pub struct SiteView {
     pub weather: Vec<Rec<Reading>>,
     /// Typed forecasts by date.
     pub forecasts: Vec<Rec<Forecast>>,
-    /// Photos that belong to no pour yet, newest first.
+    /// Photos that belong to no step and no pour, newest first.
     pub loose_photos: Vec<Rec<Photo>>,
     /// Cameras whose clock seems wrong.
     pub clock_doubts: Vec<ClockDoubt>,
@@ -113,6 +113,8 @@ pub struct StepView {
     pub volume_l: f64,
     /// Its newest pour that was not taken back.
     pub pour: Option<PourCard>,
+    /// Photos of it that belong to no pour: base, form, mesh. Oldest first.
+    pub photos: Vec<Rec<Photo>>,
 }
 
 /// A pour in a line.
