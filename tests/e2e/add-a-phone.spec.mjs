@@ -117,13 +117,13 @@ await check('somebody who only reads is offered nothing else', async () => {
   const pour = view.steps.find((s) => s.pour).pour.id;
   await mobile.goto(base);
   await until('the role on the phone', () => mobile.evaluate(() => document.documentElement.dataset.role === 'viewer'));
-  for (const path of ['/', `/site/${site.id}`, `/site/${site.id}/pour/${pour}`, `/site/${site.id}/setup`, `/site/${site.id}/weather`, `/site/${site.id}/plan`, `/site/${site.id}/plan/buy`, `/site/${site.id}/plan/check`, `/site/${site.id}/plan/days`, `/site/${site.id}/colour`, `/site/${site.id}/colour/measure`, `/site/${site.id}/log`]) {
+  for (const path of ['/', `/site/${site.id}`, `/site/${site.id}/pour/${pour}`, `/site/${site.id}/setup`, `/site/${site.id}/photos`, `/site/${site.id}/weather`, `/site/${site.id}/plan`, `/site/${site.id}/plan/buy`, `/site/${site.id}/plan/check`, `/site/${site.id}/plan/days`, `/site/${site.id}/colour`, `/site/${site.id}/colour/measure`, `/site/${site.id}/log`]) {
     await mobile.goto(base + path);
     await mobile.locator('main h1, main h2, main .warn').first().waitFor();
     await mobile.waitForFunction(() => !document.querySelector('[data-testid="loading"], .loading'));
     const offered = await mobile.evaluate(() =>
       [...document.querySelectorAll('button, a, input, label')]
-        .filter((e) => e.getClientRects().length > 0 && /^(new-site|first-pour|log-|add-|obs-|save-|edit-(layout|rules|materials|doses|crew)|try-|start|bar-(reading|photo|happened)|photo-(camera|file)|due-(done|later)|more-steps|lay-out|check-(change|log)|hourly|mark-go|forecast)/.test(e.dataset.testid ?? ''))
+        .filter((e) => e.getClientRects().length > 0 && /^(new-site|first-pour|log-|add-|obs-|save-|edit-(layout|rules|materials|doses|crew)|try-|start|bar-(reading|photo|happened)|photo-(camera|file|move)|happened-|board-(now|add|take|file|shift)|place-|due-(done|later)|more-steps|lay-out|check-(change|log)|hourly|mark-go|forecast)/.test(e.dataset.testid ?? ''))
         .filter((e) => getComputedStyle(e).pointerEvents !== 'none')
         .map((e) => e.dataset.testid),
     );

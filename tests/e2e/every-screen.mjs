@@ -14,7 +14,7 @@ const plan = ['', '/buy', '/days', '/check'].map((part) => `${at}/plan${part}`);
 const colour = ['', '/measure', '/dose'].map((part) => `${at}/colour${part}`);
 export const routes = [
   '/', '/settings', ...settings, '/lost/for/good', '/pair', at, `${at}/log`, `${at}/log?step=${view.steps[5].step.id}`, `${at}/setup`, `${at}/weather`,
-  `${at}/pour/${pour}`, `${at}/pour/${view.samples[0].id}`, ...plan, ...colour, `${at}/handover`,
+  `${at}/pour/${pour}`, `${at}/pour/${view.samples[0].id}`, ...plan, ...colour, `${at}/handover`, `${at}/photos`,
 ];
 
 /** Waits until nothing is on its way any more. */

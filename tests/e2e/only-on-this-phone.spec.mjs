@@ -5,7 +5,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { check, corpus, finish, must, same, until } from './stage.mjs';
-import { at, back, banner, equal, h, isReady, large, letIn, logPour, noBanner, origin, phoneOf, PIECE, pour, quiet, rows, SITE, site } from './reed-bank.mjs';
+import { at, back, banner, equal, h, isReady, large, letIn, logPour, noBanner, origin, phoneOf, PIECE, pour, quiet, rows, SITE, site, logSeen } from './reed-bank.mjs';
 
 const a = await phoneOf('Ada');
 const b = await phoneOf('Ben');
@@ -62,7 +62,7 @@ await check('the hub is gone: the app opens, what is logged is sent when it is b
   await h.stop('SIGKILL');
   await a.goto(`${origin}/site/${SITE}/pour/${first}`);
   await at(a, 'pour-screen').waitFor();
-  await at(a, 'obs-sheen_gone').click();
+  await logSeen(a, 'sheen_gone');
   await at(a, 'observation').first().waitFor();
   await banner(a, 1, 0);
   await b.goto(`${origin}/site/${SITE}`);

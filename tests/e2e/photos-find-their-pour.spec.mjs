@@ -1,10 +1,11 @@
 // Photos land on the pour and the stage of their time, by their own EXIF, stand upright, and
 // can be moved; what is no photo is refused in words; a camera whose clock is wrong is noticed.
-// Promise: "Snap photos. Each lands on the right pour and stage by the time it was taken; move it if it did not."
+// A step has photos before it is poured, and a stage follows the log until a person sets it.
+// Promise: "Snap photos, of the base and the form too. Each lands on the right step and stage by the time it was taken; the message says where, and one tap changes it. The stage follows the log until you set it."
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { check, corpus, finish, folder, must, same, until } from './stage.mjs';
-import { at, closed, event, log, logPour, phoneOf, pour, quiet, site, visit } from './reed-bank.mjs';
+import { T, at, back, closed, event, h, isReady, large, letIn, log, logPour, phoneOf, pour, quiet, site, visit } from './reed-bank.mjs';
 
 const HOUR = 3_600_000;
 // The photos of the corpus were taken (by their EXIF) on this morning, offset +02:00.
@@ -47,9 +48,10 @@ await check('a photo can be moved to another stage', async () => {
   await at(a, 'photo-thumb').first().click();
   await at(a, 'photo-viewer').waitFor();
   await at(a, 'photo-move').click();
-  await at(a, 'in-stage').selectOption('form_off');
-  await at(a, 'save-photo').click();
-  await closed(a, 'photo');
+  await at(a, 'sheet-place').waitFor();
+  await at(a, 'stage-form_off').click();
+  await at(a, 'place-save').click();
+  await closed(a, 'place');
   await until('the new stage', async () => (await pour(id)).photos.some((p) => p.fact.stage === 'form_off' && p.edited));
 });
 
@@ -70,6 +72,56 @@ await check('a clock that is an hour slow: one shift for all, and back', async (
   await at(a, 'toast-undo').click();
   await until('the doubt again', async () => (await site()).clock_doubts.length === 1);
   same((await photos())[0].fact.stage, 'prepare', 'as it was');
+});
+
+await check('a step that is not poured has photos; the message says where one went, Change is a tap away', async () => {
+  await visit(a, '/log?step=step-e2e-2');
+  await at(a, 'photo-input').setInputFiles(large('form.jpg', 2000));
+  const said = at(a, 'toast').filter({ hasText: 'Step 2, Form' });
+  await said.waitFor();
+  await said.getByTestId('toast-more').click();
+  await at(a, 'sheet-place').waitFor();
+  await at(a, 'stage-base').click();
+  must((await at(a, 'place-save').textContent()).includes('Step 2, Base'), 'the button does not say what it does');
+  await at(a, 'place-save').click();
+  await closed(a, 'place');
+  const photos = async (n) => (await site()).steps[n - 1].photos.map((p) => [p.fact.stage, p.fact.filing]);
+  await until('the stage that was chosen', async () => JSON.stringify(await photos(2)) === '[["base","hand"]]');
+  await visit(a);
+  must((await at(a, 'step-photos').textContent()).includes('Step 2'), 'the photos of the step do not show');
+});
+
+await check('a stage follows what is logged later', async () => {
+  await visit(a, `/pour/${id}`);
+  await at(a, 'photo-input').setInputFiles(large('late.jpg', 1000));
+  await until('one more photo', async () => (await pour(id)).photos.some((p) => p.fact.name === 'late.jpg'));
+  const late = async () => (await pour(id)).photos.find((p) => p.fact.name === 'late.jpg');
+  const { fact, id: photo } = await late();
+  same(fact.filing, 'stage', 'who files it');
+  await log(event('correction', { target: photo, changes: { taken_ms: T + 20 * HOUR } }));
+  same((await late()).fact.stage, 'setting', 'twenty hours on, by a log without a form off');
+  await log(event('observation', { pour: id, at_ms: T + 19 * HOUR, what: 'stripped_clean' }));
+  same((await late()).fact.stage, 'form_off', 'once the form off is entered');
+});
+
+await check('without the hub it is said where a photo will be, and can be changed before it is sent', async () => {
+  await visit(a);
+  await isReady(a);
+  await h.stop();
+  await visit(a, '/log?step=step-e2e-2');
+  await at(a, 'photo-input').setInputFiles(large('offline.jpg', 3000));
+  const said = at(a, 'toast').filter({ hasText: 'Step 2, Form' });
+  await said.waitFor();
+  await said.getByTestId('toast-more').click();
+  await at(a, 'sheet-place').waitFor();
+  await a.locator('[data-testid="place-step"][data-step="3"]').click();
+  await at(a, 'stage-mesh').click();
+  await at(a, 'place-save').click();
+  await closed(a, 'place');
+  await back();
+  await letIn(a);
+  await visit(a);
+  await until('the photo where it was put', async () => JSON.stringify((await site()).steps[2].photos.map((p) => [p.fact.name, p.fact.stage])) === '[["offline.jpg","mesh"]]');
 });
 
 await check('nothing complained in the page', () => quiet(a));

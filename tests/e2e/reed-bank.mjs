@@ -129,6 +129,13 @@ export async function logPour(page, air) {
   await page.locator('[data-testid="now-block"]').waitFor();
   return page.url().split('/').at(-1);
 }
+/** Logs on the page of a pour what happened to it just now. */
+export async function logSeen(page, what) {
+  await at(page, 'happened-open').click();
+  await at(page, `obs-${what}`).click();
+  await at(page, 'obs-log').click();
+  await closed(page, 'happened');
+}
 export async function logReading(page, air) {
   await at(page, 'bar-reading').click();
   await at(page, 'in-air_c').fill(String(air));

@@ -3,7 +3,7 @@
 // Promise: "**Undo** stands in the message after each thing that you did."
 import { join } from 'node:path';
 import { check, corpus, finish, must, same, until } from './stage.mjs';
-import { at, closed, h, logPour, logReading, origin, phoneOf, pour, quiet, site, SITE, visit } from './reed-bank.mjs';
+import { at, closed, h, logPour, logReading, origin, phoneOf, pour, quiet, site, SITE, visit, logSeen } from './reed-bank.mjs';
 
 const a = await phoneOf('Ada');
 let id;
@@ -26,7 +26,7 @@ await check('a pour, with its batches', async () => {
 });
 
 await check('an observation', async () => {
-  await at(a, 'obs-sheen_gone').click();
+  await logSeen(a, 'sheen_gone');
   await until('the observation', async () => (await pour(id)).observations.length === 1);
   await undo('no observation', async () => (await pour(id)).observations.length === 0);
 });

@@ -5,7 +5,7 @@
 // Promise: "Each observation sharpens the next prediction."
 // Promise: "Log what you see: *sheen gone*, *thumb leaves no mark*, *form came off clean*."
 import { check, finish, must, same, until } from './stage.mjs';
-import { at, back, closed, h, logPour, opens, phoneOf, pour, quiet, site } from './reed-bank.mjs';
+import { at, back, closed, h, logPour, opens, phoneOf, pour, quiet, site, logSeen } from './reed-bank.mjs';
 
 const a = await phoneOf('Ada');
 const id = await logPour(a, 16.5);
@@ -28,7 +28,7 @@ await check('each milestone shows its likely and its safe time', async () => {
 });
 
 await check('an observation is one tap, its time can be changed, and it can be taken back', async () => {
-  await at(a, 'obs-sheen_gone').click();
+  await logSeen(a, 'sheen_gone');
   await until('the observation', async () => (await pour(id)).observations.length === 1);
   await at(a, 'observation').first().click();
   await at(a, 'in-at_ms').fill('2024-05-03T08:30');
@@ -46,7 +46,7 @@ await check('an observation is one tap, its time can be changed, and it can be t
 
 await check('what was seen sharpens the prediction', async () => {
   const before = await opens(id, 'texture');
-  await at(a, 'obs-sheen_gone').click();
+  await logSeen(a, 'sheen_gone');
   await until('another window for the texture', async () => {
     const now = await opens(id, 'texture');
     return now.late - now.early < before.late - before.early;
@@ -71,7 +71,7 @@ await check('after a restart the form is due to come off, without any page havin
   const card = b.locator('[data-testid="step-card"][data-step="1"]');
   same(await card.getAttribute('data-phase'), 'form_off', 'phase');
   await card.click();
-  await at(b, 'obs-stripped_clean').click();
+  await logSeen(b, 'stripped_clean');
   await b.locator('[data-testid="now-block"]:not([data-phase="form_off"])').waitFor();
   const view = await site();
   must(view.due.every((r) => r.kind !== 'form_off'), 'the reminder is still there');

@@ -3,6 +3,7 @@
 import { mount } from 'svelte';
 import App from './App.svelte';
 import './app.css';
+import { swallowEchoes } from './lib/bounce';
 import { begin, hurry, who } from './lib/link';
 import { app } from './lib/app.svelte';
 import { onLink, parse } from './lib/router';
@@ -22,6 +23,7 @@ addEventListener('popstate', () => {
   app.route = parse(location.pathname, location.search);
   if (before !== JSON.stringify(app.route)) scrollTo(0, 0);
 });
+swallowEchoes(document);
 document.addEventListener('click', onLink);
 addEventListener('online', hurry);
 document.addEventListener('visibilitychange', () => {

@@ -9,7 +9,7 @@ import { app } from './app.svelte';
 import { openShelf } from './db';
 import { newId } from './id';
 import { Outbox, type Held } from './queue';
-import type { Event, EventError, Kind, Misfit, Photo } from './types.gen';
+import type { Event, EventError, Kind, Misfit, Photo, PhotoPlace } from './types.gen';
 import { find, t } from './words';
 
 /** An answer that was no success. */
@@ -243,10 +243,18 @@ export const kept = (): string => t(app.lasting ? 'said-kept' : 'said-fleeting')
 export const takeBack = (site: string, targets: string | string[], words = t('rec-taken-back')): Promise<boolean> =>
   logAndSay(site, [targets].flat().map((target) => ({ kind: 'retraction', body: { target } })), words);
 
+/** What is said of a photo's place when it is taken: by the screen, or by a person. */
+export interface Shown {
+  pour?: string | null;
+  step?: string | null;
+  stage?: string;
+}
+
 /** What the hub said about a photo. */
 export interface PhotoTaken {
   event: string;
   photo: Photo;
+  place: PhotoPlace;
   said: string;
   known: boolean;
   /** Its file was damaged or missing, and is whole again. */
@@ -267,26 +275,29 @@ export async function damagedPhotos(): Promise<Map<string, DamagedPhoto>> {
 }
 
 /** Sends the file of a photo that is damaged on the hub again, under the id of its entry. */
-export const sendAgain = (site: string, file: File, pour: string | null, id: string): Promise<boolean> => addPhotos(site, [file], pour, id);
+export const sendAgain = (site: string, file: File, pour: string | null, id: string): Promise<boolean> => addPhotos(site, [file], { pour }, id);
 
 /** Keeps pictures on this phone, as they are, and has them sent. False when there is no name. */
-export async function addPhotos(site: string, files: File[], pour: string | null, id?: string): Promise<boolean> {
+export async function addPhotos(site: string, files: File[], shown: Shown = {}, id?: string): Promise<boolean> {
   if (files.length === 0) return true;
   if (onlyReads()) return false;
   const by = await app.whoIs();
   if (!by) return false;
+  const added: string[] = [];
   for (const file of files) {
-    const photo = { id: id ?? freshId(), site, pour, name: file.name, type: file.type, by, at_ms: app.clock(), size: file.size, why: '' };
+    const { pour = null, step = null, stage = '' } = shown;
+    const photo = { id: id ?? freshId(), site, pour, step, stage, name: file.name, type: file.type, by, at_ms: app.clock(), size: file.size, why: '' };
     try {
       await outbox.addPhoto(photo, await file.arrayBuffer());
+      added.push(photo.id);
     } catch {
       app.say(t('photo-no-room', { name: file.name }), true);
     }
     await count();
   }
-  const { sendPhotos } = await import('./photos');
-  await sendPhotos().catch(() => {
-    app.say(kept(), true);
+  const photos = await import('./photos');
+  await photos.sendPhotos().catch(async () => {
+    await photos.sayWaiting(site, added);
     again();
   });
   return true;

@@ -12,6 +12,8 @@ export interface Toast {
   bad: boolean;
   /** Takes back what the message tells of. */
   undo: (() => void) | null;
+  /** One tap to something else: what it is called, and what it does. */
+  more: { text: string; act: () => void } | null;
 }
 /** Who this browser is for the hub: `GET /api/me`. */
 export interface Me {
@@ -71,6 +73,10 @@ class App {
   /** Goes over to a new version of the app, when there is one. */
   renew = $state.raw<(() => void) | null>(null);
   toasts = $state<Toast[]>([]);
+  /** Somebody says what happened to the pour that is shown. */
+  happening = $state(false);
+  /** Photos that somebody wants to file elsewhere. */
+  placing = $state.raw<{ site: string; photos: string[] } | null>(null);
   due = $state<DueNote[]>([]);
   /** Somebody waits for the person's name. */
   asking = $state<((name: string | null) => void) | null>(null);
@@ -101,10 +107,10 @@ class App {
     this.tick();
   }
 
-  say(text: string, bad = false, undo: (() => void) | null = null): void {
+  say(text: string, bad = false, undo: (() => void) | null = null, more: Toast['more'] = null): void {
     const id = Math.random();
-    this.toasts = [...this.toasts.filter((x) => x.bad || (x.undo && !undo)).slice(-1), { id, text, bad, undo }];
-    setTimeout(() => this.hush(id), bad || undo ? 12_000 : 4_000);
+    this.toasts = [...this.toasts.filter((x) => x.bad || (x.undo && !undo)).slice(-1), { id, text, bad, undo, more }];
+    setTimeout(() => this.hush(id), bad || undo || more ? 12_000 : 4_000);
   }
 
   hush(id: number): void {

@@ -23,11 +23,11 @@ export async function copy(): Promise<{ file: Blob; events: number; photos: numb
   const photos = await outbox.everyPhoto();
   const parts: (string | Blob)[] = [line({ slowstone: 'copy', form: 1, saved_ms: Date.now() })];
   for (const event of events) parts.push(line({ event }));
-  for (const { id, site, pour, name, type, by, at_ms } of photos) {
+  for (const { id, site, pour, step, stage, name, type, by, at_ms } of photos) {
     const bytes = await outbox.bytes(id);
     if (!bytes) continue;
     // A Blob of its own, so that the text of many photos is not in memory at once.
-    parts.push(new Blob([line({ photo: { id, site, pour, name, type, by, at_ms: Math.round(at_ms), base64: await base64(bytes) } })]));
+    parts.push(new Blob([line({ photo: { id, site, pour, step, stage, name, type, by, at_ms: Math.round(at_ms), base64: await base64(bytes) } })]));
   }
   parts.push(line({ end: { events: events.length, photos: photos.length } }));
   return { file: new Blob(parts, { type: 'application/jsonl' }), events: events.length, photos: photos.length };

@@ -9,7 +9,8 @@ import type { Edit } from './db';
 import { newThread, reckonerOn, type Reckoner } from './reckoner';
 import { sender } from './sending';
 import { deviceIn, type End } from './streams';
-import type { Event, EventError } from './types.gen';
+import type { LocalPhoto } from './queue';
+import type { Event, EventError, PhotoPlace } from './types.gen';
 import { t } from './words';
 
 interface Known {
@@ -86,6 +87,7 @@ function question(path: string): Record<string, unknown> | null {
   if (path === '/api/sites') return { op: 'sites' };
   if (!path.startsWith('/api/sites/') || more !== undefined) return null;
   if (what === undefined) return { op: 'site', site, now_ms };
+  if (what === 'photos') return id === undefined ? { op: 'photos', site, now_ms } : null;
   if (what === 'pours') return { op: 'pour', site, pour: id, now_ms };
   if (what === 'history') return { op: 'history', site, record: id };
   return null;
@@ -108,6 +110,14 @@ export async function view<T>(path: string, why: ApiError): Promise<T> {
   // A site that is known, but not this in it: it was taken back, or never was.
   if (ask['op'] !== 'site' && (await made.ask({ op: 'site', site, now_ms: 0 })) !== null) throw new ApiError(404, 'missing', t('state-gone'));
   throw why;
+}
+
+/** Where a photo that waits will be, by the hub's own rules. Its time is when it was taken up. */
+export async function placeToBe(photo: LocalPhoto): Promise<PhotoPlace> {
+  const { pour, step = null, stage = '' } = photo;
+  const filing = stage ? 'hand' : pour || step ? 'stage' : 'time';
+  const body = { pour, step, stage, filing, taken_ms: Math.round(photo.at_ms), time_source: 'arrival', hash: '0'.repeat(64), bytes: 1, format: 'jpeg' };
+  return (await ready()).ask<PhotoPlace>({ op: 'place', site: photo.site, photo: body });
 }
 
 /** Why events cannot be, by the hub's own rules. */

@@ -1,10 +1,12 @@
 // Sends the photos that wait on this phone, in pieces, after the entries: what was cut off
-// goes on where the hub's part ends. Loaded when there is one to send. Keeping them is in
-// queue.ts, showing them in parts/LocalPhotos.svelte.
+// goes on where the hub's part ends; and says where each went. Loaded when there is one to
+// send. Keeping them is in queue.ts, showing them in parts/WaitingPhoto.svelte.
 
-import { ApiError, alone, call, changed, count, drain, failure, outbox, saidSo, type PhotoTaken } from './api';
+import { ApiError, alone, call, changed, count, drain, failure, kept, outbox, takeBack, type PhotoTaken } from './api';
 import { app } from './app.svelte';
 import type { LocalPhoto } from './queue';
+import { placeName } from './say';
+import type { PhotoPlace } from './types.gen';
 import { t } from './words';
 
 /** Bytes of a piece: the hub takes 1 MiB; half of it gets through where a signal is weak. */
@@ -17,16 +19,17 @@ export function sendPhotos(): Promise<void> {
   return alone('photos', async () => {
     // A photo may hang on an entry that is not sent yet.
     await drain(new Set());
-    const there: { site: string; id: string }[] = [];
+    const there: { site: string; id: string; place: PhotoPlace }[] = [];
     for (const photo of await outbox.photos()) {
       if (photo.why !== '') continue;
       try {
         const taken = await sendOne(photo);
         if (taken.mended) app.say(t('photo-mended', { name: photo.name }));
         if (taken.known) continue;
-        // One way back for all that came to a site together.
-        there.push({ site: photo.site, id: taken.event });
-        saidSo({ how: 'saved', errors: [] }, photo.site, there.filter((p) => p.site === photo.site).map((p) => p.id));
+        // One message and one way back for all that came to a site together.
+        there.push({ site: photo.site, id: taken.event, place: taken.place });
+        const all = there.filter((p) => p.site === photo.site);
+        sayPlaces(photo.site, all.map((p) => p.id), all.map((p) => p.place), true);
       } catch (e) {
         // One that cannot be taken does not stop the others.
         if (!(e instanceof ApiError) || ![404, 413, 415, 422].includes(e.status)) throw e;
@@ -37,6 +40,30 @@ export function sendPhotos(): Promise<void> {
       }
     }
   });
+}
+
+/** Says where photos went, with a way to file them elsewhere and a way back. */
+function sayPlaces(site: string, ids: string[], places: PhotoPlace[], sent: boolean): void {
+  const where = [...new Set(places.map(placeName))];
+  // More than two would not be read in passing.
+  const place = where.length > 2 ? t('photo-went-many', { n: where.length }) : where.join(' · ');
+  const text = t('photo-went', { n: ids.length, place });
+  const change = { text: t('photo-change'), act: () => void (app.placing = { site, photos: ids }) };
+  app.say(sent ? text : `${kept()} ${text}`, !sent, sent ? () => void takeBack(site, ids) : null, change);
+}
+
+/** Says of photos that could not be sent now that they are kept, and where they will be. */
+export async function sayWaiting(site: string, ids: string[]): Promise<void> {
+  const waiting = (await outbox.photos()).filter((p) => ids.includes(p.id) && p.why === '');
+  if (waiting.length === 0) return;
+  try {
+    const { placeToBe } = await import('./offline');
+    const places = await Promise.all(waiting.map(placeToBe));
+    sayPlaces(site, waiting.map((p) => p.id), places, false);
+  } catch {
+    // This phone does not know the site yet: the hub will file them.
+    app.say(kept(), true);
+  }
 }
 
 async function sendOne(photo: LocalPhoto): Promise<PhotoTaken> {
@@ -55,6 +82,8 @@ async function sendOne(photo: LocalPhoto): Promise<PhotoTaken> {
   app.going = { id: photo.id, share: 1 };
   const q = new URLSearchParams({ name: photo.name, by: photo.by, id: photo.id, at_ms: String(Math.round(photo.at_ms)), from: photo.id, bytes: String(bytes.byteLength) });
   if (photo.pour) q.set('pour', photo.pour);
+  if (photo.step) q.set('step', photo.step);
+  if (photo.stage) q.set('stage', photo.stage);
   const answer = await call(`/api/sites/${encodeURIComponent(photo.site)}/photos?${q}`, { method: 'POST' });
   if (!answer.ok) throw await failure(answer);
   const taken = (await answer.json()) as PhotoTaken;

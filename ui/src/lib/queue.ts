@@ -18,6 +18,9 @@ export interface LocalPhoto {
   id: string;
   site: string;
   pour: string | null;
+  /** The step, if one was said; what is not said the log finds by the time of the photo. */
+  step?: string | null;
+  stage?: string;
   name: string;
   type: string;
   by: string;
@@ -141,6 +144,13 @@ export class Outbox {
   async photoRefused(id: string, why: string): Promise<void> {
     const row = await (await this.shelf).get<PhotoRow>('photos', id);
     if (row) await (await this.shelf).change([{ area: 'photos', put: { ...row, why } }]);
+  }
+
+  /** Files a waiting photo elsewhere. False when it does not wait any more. */
+  async photoPlaced(id: string, place: { pour: string | null; step: string | null; stage: string }): Promise<boolean> {
+    const row = await (await this.shelf).get<PhotoRow>('photos', id);
+    if (row) await (await this.shelf).change([{ area: 'photos', put: { ...row, ...place } }]);
+    return Boolean(row);
   }
 
   /** The hub has it, or somebody does not want it any more. */

@@ -15,7 +15,7 @@ export type Route =
   | { at: 'pair' }
   | { at: 'site'; site: string }
   | { at: 'log'; site: string; step: string | null }
-  | { at: 'setup' | 'handover'; site: string }
+  | { at: 'setup' | 'handover' | 'photos'; site: string }
   | { at: 'weather'; site: string }
   | { at: 'plan'; site: string; part: PlanPart }
   | { at: 'colour'; site: string; part: ColourPart; photo: string | null }
@@ -47,7 +47,7 @@ export function parse(path: string, search = ''): Route {
     return part ? { at: 'colour', site, part, photo: new URLSearchParams(search).get('photo') } : { at: 'lost', path };
   }
   if (parts.length !== 3) return { at: 'lost', path };
-  if (what === 'setup' || what === 'handover') return { at: what, site };
+  if (what === 'setup' || what === 'handover' || what === 'photos') return { at: what, site };
   if (what === 'weather') return { at: 'weather', site };
   if (what === 'log') return { at: 'log', site, step: new URLSearchParams(search).get('step') };
   return { at: 'lost', path };
@@ -69,6 +69,7 @@ export function href(route: Route): string {
       return `/site/${e(route.site)}/log${route.step ? `?step=${e(route.step)}` : ''}`;
     case 'setup':
     case 'handover':
+    case 'photos':
     case 'weather':
       return `/site/${e(route.site)}/${route.at}`;
     case 'plan':

@@ -3,7 +3,7 @@
 
 import { app } from './app.svelte';
 import { clock, full, lasting, MIN, stamp } from './time';
-import type { AtMs, Criterion, MilestoneKind, Units, Warning } from './types.gen';
+import type { AtMs, Criterion, MilestoneKind, PhotoPlace, Units, Warning } from './types.gen';
 import { show, type Quantity } from './units';
 import { find, locale, t } from './words';
 
@@ -130,4 +130,10 @@ export function stage(code: string): string {
 export function nameOf(number: number | null, name: string): string {
   if (number === null) return name || t('sample');
   return name && name !== String(number) ? `${t('step-n', { n: number })} · ${name}` : t('step-n', { n: number });
+}
+
+/** Where a photo is: `Step 6, form`. */
+export function placeName(place: PhotoPlace): string {
+  if (place.step === null && place.pour === null) return t('photo-nowhere');
+  return list([nameOf(place.step_number, place.name), stage(place.stage)].filter(Boolean));
 }

@@ -29,7 +29,7 @@ export const OBSERVED: readonly Observed[] = [
   'dressed_easily', 'dressed_hard', 'wetted', 'covered', 'uncovered', 'shaded', 'rain', 'frost', 'walked', 'curing_ended',
   'sealed', 'strength', 'note',
 ];
-export const STAGES = ['prepare', 'fresh', 'texture', 'setting', 'form_off', 'green', 'curing', 'usable', 'done'] as const;
+export const STAGES = ['base', 'form', 'mesh', 'fresh', 'texture', 'setting', 'form_off', 'green', 'curing', 'usable', 'done'] as const;
 
 const text = (name: string, need = true): FieldSpec => ({ name, type: 'text', need, empty: !need });
 const note: FieldSpec = { name: 'note', type: 'note', empty: true };
@@ -70,7 +70,7 @@ export const SCHEMA: Record<Editable, FieldSpec[]> = {
   // What was measured is measured again, not typed over.
   card: [text('name')],
   colour: [ref('pour', 'pours'), choice('state', ['dry', 'damp', 'wet'], 'wet-', false)],
-  photo: [ref('pour', 'pours'), choice('stage', STAGES, 'stage-', false), { name: 'taken_ms', type: 'time', need: true }, note],
+  photo: [ref('pour', 'pours'), ref('step', 'steps'), choice('stage', STAGES, 'stage-', false), { name: 'taken_ms', type: 'time', need: true }, note],
 };
 
 /** Word of a field in a kind; two kinds share the name `place` for different things. */
