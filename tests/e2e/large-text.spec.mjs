@@ -17,7 +17,7 @@ const faults = (page) =>
     const high = innerHeight;
     const name = (e) => `${e.tagName.toLowerCase()}[${e.getAttribute('data-testid') ?? e.className}] ${e.textContent.trim().slice(0, 24)}`;
     const seen = (e) => {
-      if (e.closest('.unseen, dialog:not([open])') || e.getClientRects().length === 0) return false;
+      if (e.closest('.unseen, dialog:not([open])') || e.getClientRects().length === 0 || !e.checkVisibility()) return false;
       const s = getComputedStyle(e);
       return s.visibility !== 'hidden' && s.opacity !== '0';
     };
