@@ -9,6 +9,7 @@ import { app } from './app.svelte';
 import { openShelf } from './db';
 import { newId } from './id';
 import { Outbox, type Held } from './queue';
+import { inCalendar } from './time';
 import type { Event, EventError, Kind, Misfit, Photo, PhotoPlace } from './types.gen';
 import { find, t } from './words';
 
@@ -182,11 +183,17 @@ export async function log(site: string, drafts: Draft[]): Promise<Sent | null> {
   if (onlyReads()) return null;
   const by = await app.whoIs();
   if (!by) return null;
+  // The clock of this device is told as it is, unless it shows no time at all: then the hub's.
+  const clock = inCalendar(Date.now()) ? Date.now() : Math.round(app.clock());
+  if (!inCalendar(clock)) {
+    app.say(t('error-clock'), true);
+    return null;
+  }
   const events: Event[] = drafts.map((d) => ({
     id: d.id ?? freshId(),
     site: d.site ?? site,
     by,
-    at_ms: Date.now(),
+    at_ms: clock,
     kind: d.kind,
     body: JSON.parse(JSON.stringify(d.body)) as Record<string, unknown>,
   }));

@@ -6,6 +6,7 @@ import { get } from './api';
 import { app } from './app.svelte';
 import { fieldWord } from './schema';
 import type { EventError, Misfit, SiteView, Units } from './types.gen';
+import { dated } from './time';
 import { quantityOf, show } from './units';
 import { find, locale, t } from './words';
 
@@ -25,7 +26,7 @@ export function why({ field, reason }: Refused, units: Units = 'metric'): string
   const { code, than, unit } = reason;
   const bound = (x: number | undefined): string => {
     if (x === undefined) return '';
-    if (field.endsWith('_ms')) return new Date(x).toLocaleDateString(locale, { timeZone: 'UTC' });
+    if (field.endsWith('_ms')) return dated(x, 'UTC', locale, { day: 'numeric', month: 'numeric', year: 'numeric' });
     const q = code === 'bag_density' ? 'density' : code === 'too_long' || code === 'too_many' ? 'count' : quantityOf(field);
     const shown = show(x, q, units, locale);
     return PLAIN_UNITS.includes(unit) ? `${shown}\u00a0${unit}` : shown;

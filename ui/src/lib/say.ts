@@ -2,7 +2,7 @@
 // warnings, values with units. Wording only; every number comes from the hub.
 
 import { app } from './app.svelte';
-import { clock, full, lasting, MIN, stamp } from './time';
+import { clock, full, inCalendar, lasting, MIN, stamp } from './time';
 import type { AtMs, Criterion, MilestoneKind, PhotoPlace, Units, Warning } from './types.gen';
 import { show, type Quantity } from './units';
 import { find, locale, t } from './words';
@@ -27,23 +27,25 @@ export function span(ms: number): string {
 
 /** `in 3 h`, `2 h ago`. */
 export function relative(at: AtMs, now: number = app.now): string {
+  if (!inCalendar(at)) return t('time-outside');
   if (Math.abs(at - now) < MIN) return t('rel-now');
   return at > now ? t('rel-in', { time: span(at - now) }) : t('rel-since', { time: span(at - now) });
 }
 
 /** Absolute time, as short as it can be. */
 export function when(at: AtMs | null | undefined, w: Ways): string {
-  return at === null || at === undefined ? '–' : stamp(at, app.now, w.tz, locale);
+  if (at === null || at === undefined) return '–';
+  return inCalendar(at) ? stamp(at, app.now, w.tz, locale) : t('time-outside');
 }
 
 /** Absolute and relative. */
 export function whenBoth(at: AtMs, w: Ways): string {
-  return `${when(at, w)} (${relative(at)})`;
+  return inCalendar(at) ? `${when(at, w)} (${relative(at)})` : t('time-outside');
 }
 
 /** Date and time in full. */
 export function whenFull(at: AtMs, w: Ways): string {
-  return full(at, w.tz, locale);
+  return inCalendar(at) ? full(at, w.tz, locale) : t('time-outside');
 }
 
 /** Clock only. */

@@ -1,10 +1,18 @@
 // Times as the site's people read them: in the site's time zone, absolute and relative.
 // Nothing of the trade is reckoned here. Zone arithmetic goes through Intl, so that it
-// knows every zone and every change of the clocks.
+// knows every zone and every change of the clocks. Nothing here throws, whatever the number:
+// what Intl would refuse is shown as a dash. All dates of the app are written here.
 
 export const MIN = 60_000;
 export const HOUR = 60 * MIN;
 export const DAY = 24 * HOUR;
+
+/** The calendar of the log, 1900 to 2200 (curing/src/units.rs, AtMs::FIRST and LAST). */
+export const FIRST = -2_208_988_800_000;
+export const LAST = 7_258_118_400_000;
+
+/** Whether an instant is one that a calendar on a site shows. */
+export const inCalendar = (ms: number): boolean => ms > FIRST && ms < LAST;
 
 const made = new Map<string, Intl.DateTimeFormat>();
 
@@ -22,6 +30,11 @@ function format(locale: string, tz: string, options: Intl.DateTimeFormatOptions)
   return f;
 }
 
+/** An instant in a zone, written as `options` say; a dash outside the calendar. */
+export function dated(ms: number, tz: string, locale: string, options: Intl.DateTimeFormatOptions): string {
+  return ms >= FIRST && ms <= LAST ? format(locale, tz, options).format(ms) : '–';
+}
+
 interface Wall {
   y: number;
   mo: number;
@@ -30,8 +43,9 @@ interface Wall {
   mi: number;
 }
 
-/** Calendar and clock of an instant in a zone. */
-export function wall(ms: number, tz: string): Wall {
+/** Calendar and clock of an instant in a zone; of the nearest one that the calendar of the log has. */
+export function wall(at: number, tz: string): Wall {
+  const ms = Number.isNaN(at) ? 0 : Math.min(Math.max(at, FIRST), LAST);
   const f = format('en-US', tz, { year: 'numeric', month: 'numeric', day: 'numeric', hour: 'numeric', minute: 'numeric', hourCycle: 'h23', era: undefined });
   const p: Record<string, number> = {};
   for (const part of f.formatToParts(ms)) p[part.type] = Number(part.value);
@@ -40,8 +54,9 @@ export function wall(ms: number, tz: string): Wall {
 
 const two = (n: number): string => String(n).padStart(2, '0');
 
-/** The value of a `datetime-local` field for an instant. */
+/** The value of a `datetime-local` field for an instant; empty outside the calendar. */
 export function toLocalField(ms: number, tz: string): string {
+  if (!inCalendar(ms)) return '';
   const w = wall(ms, tz);
   return `${String(w.y).padStart(4, '0')}-${two(w.mo)}-${two(w.d)}T${two(w.h)}:${two(w.mi)}`;
 }
@@ -55,7 +70,8 @@ export function fromLocalField(text: string, tz: string): number | null {
   if (!m) return null;
   const [y, mo, d, h, mi] = m.slice(1).map(Number) as [number, number, number, number, number];
   const asUtc = Date.UTC(y, mo - 1, d, h, mi);
-  if (!Number.isFinite(asUtc)) return null;
+  // Years below 100 would be taken for those of the last century.
+  if (y < 100 || !inCalendar(asUtc)) return null;
   const offset = (at: number): number => {
     const w = wall(at, tz);
     return Date.UTC(w.y, w.mo - 1, w.d, w.h, w.mi) - Math.floor(at / MIN) * MIN;
@@ -74,22 +90,22 @@ export function dayOf(ms: number, tz: string): string {
 
 /** Hour and minute. */
 export function clock(ms: number, tz: string, locale: string): string {
-  return format(locale, tz, { hour: 'numeric', minute: '2-digit' }).format(ms);
+  return dated(ms, tz, locale, { hour: 'numeric', minute: '2-digit' });
 }
 
 /** Weekday, hour and minute near `now`; with the date farther away, with the year beyond. */
 export function stamp(ms: number, now: number, tz: string, locale: string): string {
   if (dayOf(ms, tz) === dayOf(now, tz)) return clock(ms, tz, locale);
   const far = Math.abs(ms - now);
-  if (far < 6 * DAY) return format(locale, tz, { weekday: 'short', hour: 'numeric', minute: '2-digit' }).format(ms);
-  if (far < 21 * DAY) return format(locale, tz, { weekday: 'short', day: 'numeric', month: 'short', hour: 'numeric', minute: '2-digit' }).format(ms);
+  if (far < 6 * DAY) return dated(ms, tz, locale, { weekday: 'short', hour: 'numeric', minute: '2-digit' });
+  if (far < 21 * DAY) return dated(ms, tz, locale, { weekday: 'short', day: 'numeric', month: 'short', hour: 'numeric', minute: '2-digit' });
   const year = wall(ms, tz).y === wall(now, tz).y ? {} : ({ year: 'numeric' } as const);
-  return format(locale, tz, { day: 'numeric', month: 'short', ...year }).format(ms);
+  return dated(ms, tz, locale, { day: 'numeric', month: 'short', ...year });
 }
 
 /** The whole date and time, for a history. */
 export function full(ms: number, tz: string, locale: string): string {
-  return format(locale, tz, { dateStyle: 'medium', timeStyle: 'short' }).format(ms);
+  return dated(ms, tz, locale, { dateStyle: 'medium', timeStyle: 'short' });
 }
 
 /** A length of time in its two largest fitting parts of days, hours, minutes. */

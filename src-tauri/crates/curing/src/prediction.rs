@@ -428,4 +428,6 @@ pub enum NotYet {
     NoTemperature,
     /// A given value is not a number or cannot be (the log refuses those earlier).
     Impossible,
+    /// It has not begun: its start is planned, or a wrong date.
+    StartsLater,
 }

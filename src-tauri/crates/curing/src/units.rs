@@ -103,6 +103,18 @@ unit!(
 pub struct AtMs(#[cfg_attr(feature = "ts", ts(type = "number"))] pub i64);
 
 impl AtMs {
+    /// Where the calendar of the log begins, 1900-01-01: no clock on a site shows less, not
+    /// even one that was never set (`date -u -d @-2208988800`).
+    pub const FIRST: AtMs = AtMs(-2_208_988_800_000);
+    /// Where the calendar of the log ends, 2200-01-01 (`date -u -d @7258118400`).
+    pub const LAST: AtMs = AtMs(7_258_118_400_000);
+
+    /// Whether the instant lies after [`AtMs::FIRST`] and before [`AtMs::LAST`]: then every
+    /// date can be written and every sum of such times is far from overflowing.
+    #[must_use]
+    pub fn in_calendar(self) -> bool {
+        Self::FIRST < self && self < Self::LAST
+    }
     /// Hours from `earlier` to `self` (negative when `self` comes first).
     #[must_use]
     pub fn hours_since(self, earlier: AtMs) -> Hours {

@@ -273,7 +273,7 @@ impl Entry {
             "at_ms": self.arrival, "kind": "photo", "body": photo,
         });
         let taken = ledger.take(&[entry], self.now)?;
-        if let Some(no) = taken.refused.into_iter().next() {
+        if let Some((_, no)) = taken.refused.into_iter().next() {
             return Err(Refusal::misfit("entry", no));
         }
         let events = ledger.book().site_len(&self.sent.site);

@@ -43,13 +43,23 @@ pub struct Ledger {
     unread: u64,
 }
 
+/// How an entry came to this hub.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Origin {
+    /// It is logged just now: everything about it can still be put right.
+    Logged,
+    /// It was written before, and is passed on: by a phone's stream, a saved copy, another
+    /// hub. What its device's clock showed is no reason to lose it.
+    PassedOn,
+}
+
 /// What became of the entries of one call.
 #[derive(Debug, Default, PartialEq)]
 pub struct Taken {
     /// Ids of those that are stored now or were before, in the order given.
     pub taken: Vec<String>,
-    /// Why others were not.
-    pub refused: Vec<EventError>,
+    /// Why others were not, with the place of each among those given.
+    pub refused: Vec<(usize, EventError)>,
     /// Sites that have new entries.
     pub touched: BTreeSet<String>,
 }
@@ -209,10 +219,23 @@ impl Ledger {
     /// # Errors
     /// If the log cannot be written: then none was stored.
     pub fn take(&mut self, entries: &[Value], received: AtMs) -> Result<Taken, StoreError> {
+        self.take_from(Origin::Logged, entries, received)
+    }
+
+    /// As [`Ledger::take`], for entries that came so.
+    ///
+    /// # Errors
+    /// As [`Ledger::take`].
+    pub fn take_from(
+        &mut self,
+        origin: Origin,
+        entries: &[Value],
+        received: AtMs,
+    ) -> Result<Taken, StoreError> {
         let mut out = Taken::default();
         let mut fresh: Vec<Event> = Vec::new();
-        for entry in entries {
-            match self.judge(entry, &fresh) {
+        for (place, entry) in entries.iter().enumerate() {
+            match self.judge(entry, &fresh, origin) {
                 Ok((event, known)) => {
                     out.taken.push(event.id.clone());
                     if !known {
@@ -220,7 +243,7 @@ impl Ledger {
                         fresh.push(event);
                     }
                 }
-                Err(why) => out.refused.push(why),
+                Err(why) => out.refused.push((place, why)),
             }
         }
         self.store(&fresh, received)?;
@@ -231,7 +254,12 @@ impl Ledger {
     }
 
     /// Reads and checks one entry; whether it is here already, from before or from `fresh`.
-    fn judge(&self, entry: &Value, fresh: &[Event]) -> Result<(Event, bool), EventError> {
+    fn judge(
+        &self,
+        entry: &Value,
+        fresh: &[Event],
+        origin: Origin,
+    ) -> Result<(Event, bool), EventError> {
         let event = Event::read(entry)?;
         let refuse = |field: &str, value: &str, why: MisfitCode| EventError {
             event: event.id.clone(),
@@ -250,7 +278,10 @@ impl Ledger {
                 Err(refuse("id", &event.id, MisfitCode::IdTaken))
             };
         }
-        self.book.check(&event)?;
+        match origin {
+            Origin::Logged => self.book.check(&event)?,
+            Origin::PassedOn => self.book.check_passed_on(&event)?,
+        }
         if event.kind == "site" {
             if event.site != event.id {
                 return Err(refuse("site", &event.site, MisfitCode::SiteIsNotId));

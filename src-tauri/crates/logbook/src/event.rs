@@ -25,6 +25,12 @@ const FIELDS: [(&str, MisfitCode); 6] = [
 /// Longest body that is taken, in bytes of JSON.
 pub const MAX_BODY_BYTES: usize = 48 * 1024;
 
+/// How deep lists and objects of a body may stand in each other. Every reader of JSON has a
+/// limit (serde_json's is 128 levels for the whole text, with what stands around an entry in
+/// a request, a page or a saved copy), so this one stays far below: what is taken anywhere
+/// can be sent, saved and read everywhere.
+pub const MAX_DEPTH: usize = 32;
+
 /// One entry of the log.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
@@ -114,7 +120,37 @@ impl Event {
         }
     }
 
-    /// Checks that the event can be stored: envelope, known body, ranges.
+    /// Reads an entry that is stored already, here or on a hub. Numbers of JavaScript are
+    /// exact up to 2^53 only, so that a clock near 2^63 comes back from a browser as a number
+    /// that no `i64` holds: it is taken for the nearest one.
+    ///
+    /// # Errors
+    /// As [`Event::read`].
+    pub fn read_stored(entry: &Value) -> Result<Self, EventError> {
+        let clock = entry.get("at_ms").filter(|at| !at.is_i64());
+        let Some(at) = clock.and_then(Value::as_f64) else {
+            return Self::read(entry);
+        };
+        let mut nearest = entry.clone();
+        if let Some(fields) = nearest.as_object_mut() {
+            // Conversion of a float saturates.
+            fields.insert("at_ms".to_owned(), Value::from(at as i64));
+        }
+        Self::read(&nearest)
+    }
+
+    /// When it was logged, by the device's clock; the beginning of the calendar where that
+    /// clock showed no time at all, so that such an entry never comes after one with a time.
+    #[must_use]
+    pub fn logged(&self) -> AtMs {
+        if self.at_ms.in_calendar() {
+            self.at_ms
+        } else {
+            AtMs::FIRST
+        }
+    }
+
+    /// Checks that the event can be logged: envelope, known body, ranges.
     ///
     /// Unknown kinds pass: a newer device may know them. [`crate::Book::check`] looks up
     /// the time zone too.
@@ -122,10 +158,29 @@ impl Event {
     /// # Errors
     /// Names the first field that cannot be, with its value and the allowed range.
     pub fn check(&self) -> Result<(), EventError> {
+        if !self.at_ms.in_calendar() {
+            let at = self.at_ms.0.to_string();
+            return Err(self.refusal(FieldError::new("at_ms", &at, limits::calendar())));
+        }
+        self.check_passed_on()
+    }
+
+    /// Checks that an event that was logged elsewhere can be kept and passed on: as
+    /// [`Event::check`], but whatever the device's clock showed. A clock is no reason to lose
+    /// what somebody wrote; where it showed no time, that is shown as a problem of the site.
+    ///
+    /// # Errors
+    /// As [`Event::check`].
+    pub fn check_passed_on(&self) -> Result<(), EventError> {
         let refuse = |e: FieldError| self.refusal(e);
         limits::id("id", &self.id).map_err(refuse)?;
         limits::id("site", &self.site).map_err(refuse)?;
         limits::text("by", &self.by, 80).map_err(refuse)?;
+        limits::text("kind", &self.kind, 40).map_err(refuse)?;
+        if self.body.values().any(|v| deeper(v, MAX_DEPTH)) {
+            let why = Misfit::most(MisfitCode::TooDeep, MAX_DEPTH as f64, "");
+            return Err(refuse(FieldError::new("body", "", why)));
+        }
         let size = serde_json::to_string(&self.body).map_or(usize::MAX, |s| s.len());
         if size > MAX_BODY_BYTES {
             let why = Misfit::most(MisfitCode::TooLong, MAX_BODY_BYTES as f64, "bytes");
@@ -144,6 +199,18 @@ impl Event {
             value: e.value,
             reason: e.reason,
         }
+    }
+}
+
+/// Whether a value holds more than `most` lists and objects in each other.
+fn deeper(value: &Value, most: usize) -> bool {
+    let Some(left) = most.checked_sub(1) else {
+        return value.is_array() || value.is_object();
+    };
+    match value {
+        Value::Array(items) => items.iter().any(|v| deeper(v, left)),
+        Value::Object(map) => map.values().any(|v| deeper(v, left)),
+        _ => false,
     }
 }
 

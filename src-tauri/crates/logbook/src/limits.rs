@@ -7,6 +7,7 @@
 use crate::misfit::{Misfit, MisfitCode};
 use serde::Serialize;
 use serde_json::{Map, Number, Value};
+use slowstone_curing::units::AtMs;
 
 /// A value that cannot be.
 #[derive(Clone, Debug, PartialEq)]
@@ -131,7 +132,15 @@ pub const LIMITS: &[Limit] = &[
     limit("taken_ms", 0.0, 4_102_444_800_000.0, "ms"),
     limit("before_ms", 946_684_800_000.0, 4_102_444_800_000.0, "ms"),
     limit("at_ms", 946_684_800_000.0, 4_102_444_800_000.0, "ms"),
+    limit("until_ms", 946_684_800_000.0, 4_102_444_800_000.0, "ms"),
+    // 1900-01-01 to 2200-01-01: what any clock shows, also one that was never set.
+    limit("logged_ms", AtMs::FIRST.0 as f64, AtMs::LAST.0 as f64, "ms"),
 ];
+
+/// Why the time at which an entry was logged cannot be: it lies outside the calendar.
+pub(crate) fn calendar() -> Misfit {
+    Misfit::range(AtMs::FIRST.0 as f64, AtMs::LAST.0 as f64, "ms")
+}
 
 /// A number in a message, written as in JSON but `20` for `20.0`: another way of writing
 /// numbers would weigh as much in the core as all the messages.

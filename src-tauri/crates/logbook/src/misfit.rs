@@ -54,6 +54,8 @@ pub enum MisfitCode {
     TooLong,
     /// More than `max` of them.
     TooMany,
+    /// More than `max` lists and objects in each other.
+    TooDeep,
     /// Characters that no keyboard types.
     ControlCharacters,
     /// Below the field `than`, which is `min`.
@@ -202,6 +204,12 @@ impl core::fmt::Display for Misfit {
                 return write!(f, "must be at most {max} {unit}; shorten it");
             }
             Code::TooMany => return write!(f, "has too many; at most {max} are taken"),
+            Code::TooDeep => {
+                return write!(
+                    f,
+                    "holds lists and objects more than {max} deep in each other; write it flatter"
+                );
+            }
             Code::BelowOther => return write!(f, "must not be below {than} ({min})"),
             Code::NotBelowOther => {
                 return write!(

@@ -116,7 +116,7 @@ fn readings(of: &Gathered, make: &Make<'_>) -> Vec<Row> {
                 id: event.id.clone(),
                 fact,
                 by: event.by.clone(),
-                at_ms: event.at_ms,
+                at_ms: event.logged(),
                 edited: false,
             };
             all.push((rec.fact.at_ms, make.row(&rec)));

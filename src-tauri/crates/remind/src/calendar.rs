@@ -136,6 +136,7 @@ fn renewed(before: &BTreeMap<String, Given>, there: &There, now: AtMs) -> BTreeM
 }
 
 fn utc(at: AtMs) -> DateTime<Utc> {
+    let at = at.clamp(AtMs::FIRST, AtMs::LAST);
     DateTime::from_timestamp_millis(at.0).unwrap_or_default()
 }
 

@@ -30,9 +30,13 @@ impl Said {
     }
 }
 
-/// The clock of a zone at an instant: `14:10`, or `3 Oct 14:10` when that is another day.
+/// The clock of a zone at an instant: `14:10`, or `2026-10-03 14:10` when that is another
+/// day; a dash outside the calendar.
 #[must_use]
 pub fn clock(at: AtMs, now: AtMs, tz: &str) -> String {
+    if !at.in_calendar() {
+        return "–".to_owned();
+    }
     let local = |t: AtMs| {
         let minutes = Iana.offset_min(tz, t).unwrap_or(0);
         chrono::DateTime::from_timestamp_millis(t.0.saturating_add(i64::from(minutes) * 60_000))

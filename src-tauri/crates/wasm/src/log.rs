@@ -41,10 +41,9 @@ impl Log {
             // Adds events; answers how many were new.
             "add" => {
                 let events = ask.list("events")?;
-                let events: Result<Vec<Event>, _> = events.iter().map(Event::read).collect();
-                let events =
-                    events.map_err(|e| Refused::new("unreadable", &format_args!("{}", e.field)))?;
-                let new = events.into_iter().map(|e| u32::from(self.book.add(e)));
+                // One that cannot be read takes none of the others with it.
+                let events = events.iter().flat_map(Event::read_stored);
+                let new = events.map(|e| u32::from(self.book.add(e)));
                 json(&new.sum::<u32>())
             }
             // Whether an event can be stored: `null`, or why not.

@@ -119,10 +119,11 @@ impl Ways {
         self.time(at, "%H:%M")
     }
 
-    /// An instant in a pattern of `chrono`; a dash where no calendar reaches.
+    /// An instant in a pattern of `chrono`; a dash outside the calendar.
     #[must_use]
     pub fn time(&self, at: AtMs, pattern: &str) -> String {
-        let Some(utc) = DateTime::from_timestamp_millis(at.0) else {
+        let there_is = Some(at.0).filter(|_| at.in_calendar());
+        let Some(utc) = there_is.and_then(DateTime::from_timestamp_millis) else {
             return "–".to_owned();
         };
         let there = self.tz.from_utc_datetime(&utc.naive_utc());

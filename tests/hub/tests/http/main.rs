@@ -11,7 +11,11 @@
 
 mod client;
 mod colours;
+mod edges;
+mod hostile_phone;
+mod import;
 mod job;
+mod monsters;
 mod offline;
 mod photos;
 mod picture;

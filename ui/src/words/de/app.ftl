@@ -104,6 +104,7 @@ phase-unknown = Noch keine Zeiten
 
 notyet-no_temperature = Es ist keine Temperatur bekannt. Trage eine Lufttemperatur ein, dann erscheinen die Zeiten.
 notyet-impossible = Ein Wert dieses Gusses kann nicht sein. Prüfe Temperaturen, Rezept und Zeiten.
+notyet-starts_later = Der Beginn liegt in der Zukunft: geplant, oder ein falsches Datum. Bis dahin wird nichts gerechnet.
 
 why-bleed_against_evaporation = Das Blutwasser ist schneller verdunstet, als es aufsteigt
 why-age = Alt genug: { $hours } h bei { $ref }
@@ -285,6 +286,8 @@ f-mix = Rezept
 f-form = Schalung
 f-liner = Matrize
 f-liner_side = Seite der Matrize
+f-second_pour = Wo die Stufe schon gegossen war
+f-until_ms = Bis wann
 f-started_ms = Begonnen
 f-finished_ms = Abgezogen
 f-air_c = Luft
@@ -299,6 +302,7 @@ f-water_l = Wasser, insgesamt
 f-additives = Zusätze
 f-amount = Menge
 f-additive = Zusatz
+f-logged_ms = Wann es eingetragen wurde
 f-at_ms = Wann
 f-date = Tag
 f-min_c = Tiefstwert
@@ -402,6 +406,20 @@ start-skip = Lieber einzeln hinzufügen
 more-steps = Stufen eines Maßes hinzufügen
 
 log-title = Guss eintragen
+log-second = { $name } ist schon gegossen ({ $when }). Was ist dieser Guss?
+log-second-wrong = Die falsche Stufe: eine andere wählen
+log-ahead = Dieser Beginn liegt in der Zukunft: { $when }. Beginnt der Guss dann?
+log-ahead-yes = Ja, er ist für dann geplant
+log-ahead-now = Nein, er beginnt jetzt
+log-answer-first = Beantworte zuerst das, dann speichere.
+second-replaces = Ein neuer Versuch: der frühere Guss kam heraus
+second-layer = Eine zweite Lage darauf
+other-pours = Weitere Güsse dieser Stufe
+other-line = { $when }: { $what }
+other-replaced = durch einen neuen Versuch ersetzt
+other-planned = geplant
+other-pour = ein weiterer Guss
+pour-replaced = Ein neuer Versuch ist an die Stelle dieses Gusses getreten.
 log-save = Guss speichern
 log-more = Wetter, Rezept und mehr
 log-batches = Mischungen
@@ -548,6 +566,7 @@ clock-shifted = { $n ->
 rec-edit = Ändern
 rec-save = Speichern
 rec-cancel = Abbrechen
+rec-correct = Korrigieren
 rec-take-back = Zurücknehmen
 rec-undo = Das rückgängig machen
 rec-history = Verlauf
@@ -632,6 +651,12 @@ set-dark = dunkel
 set-person = Dein Name
 set-conflicts = Zwei Personen haben dasselbe geändert
 set-conflict-line = { $kind }, { $field }: Wähle, was gilt
+set-problem-notice = { $n ->
+    [one] Mit einem Eintrag stimmt etwas nicht
+   *[other] Mit { $n } Einträgen stimmt etwas nicht
+ }
+set-problem-more = und { $n } weitere
+set-problem-look = Ansehen
 set-problems = Einträge, die nicht brauchbar waren
 weather-title = Wetter
 weather-now = Jetzt messen
@@ -680,6 +705,7 @@ error-missing = Wird gebraucht.
 
 rel-in = in { $time }
 rel-since = vor { $time }
+time-outside = Zeit unbekannt
 rel-now = gerade eben
 len-dh = { $d } Tg. { $h } h
 len-d = { $d } Tg.
@@ -737,6 +763,7 @@ plan-buy = Einkauf
 plan-days = Tage
 plan-check = Prüfen
 plan-usual = wie üblich; niemand hat es geändert
+error-clock = Die Uhr dieses Geräts liegt außerhalb des Kalenders. Stelle ihr Datum und speichere noch einmal; was du getippt hast, ist noch da.
 error-part = Dieser Teil der App wurde nicht geladen. Sieh nach, ob der Hub erreichbar ist, und lade die Seite neu.
 
 lie-steps = { $n ->
@@ -786,7 +813,7 @@ amiss-overlap = Nur { $value } auf der unteren Stufe; üblich sind { $limit } od
 
 buy-batch = Eine Mischung
 buy-plain = Einfacher Sackbeton (keiner gewählt)
-buy-as-last = wie beim letzten Guss
+buy-as-last = wie bei der letzten Stufe
 buy-alike = Wiege und mische jedes Mal gleich: So bekommen alle Stufen dieselbe Farbe. Beginne mit der kleineren Wassermenge.
 buy-heavy = Ein Sack von { $bag } ist mehr, als eine Person vom Boden heben sollte ({ $one }).
 buy-change = Mischer, Matte, Verschnitt
@@ -954,7 +981,15 @@ copy-done = { $events ->
     [one] { $photos } Foto
    *[other] { $photos } Fotos
  } sind jetzt aufgenommen.
-copy-cut = Die Datei endet zu früh: Ein Teil fehlt. Was da ist, wurde eingelesen; speichere sie auf dem Telefon noch einmal.
+copy-cut = Die Datei ist nicht ganz: Ein Teil fehlt oder ist beschädigt. Was lesbar war, wurde eingelesen; speichere sie auf dem Telefon noch einmal.
+missing-line = Zeile { $n }:
+missing-damaged = Beschädigt und ausgelassen.
+missing-unknown = Enthält weder einen Eintrag noch ein Foto.
+missing-after_end = Steht hinter dem Ende der Datei.
+missing-no_end = Das Ende der Datei fehlt.
+missing-entries = In der Datei stehen nicht so viele Einträge, wie ihr Ende angibt.
+missing-photos = In der Datei sind nicht so viele Fotos, wie ihr Ende angibt.
+missing-hash = In der Datei wurde etwas geändert, nachdem sie geschrieben war.
 
 ## Farbe
 

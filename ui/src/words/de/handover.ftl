@@ -64,7 +64,7 @@ set-take = Baustelle einlesen
 take-file = Datei wählen
 take-busy = Wird eingelesen. Lass diese Seite offen.
 take-done = Eingelesen: { $events } Einträge, { $photos } Fotos.
-take-cut = Die Datei endet zu früh. Was darin war, ist hier; lass dir den Rest noch einmal geben.
+take-cut = Die Datei ist nicht ganz: Ein Teil fehlt oder ist beschädigt. Was lesbar war, ist hier; lass dir den Rest noch einmal geben.
 take-refused = { $n ->
     [one] Ein Eintrag wurde nicht angenommen:
    *[other] { $n } Einträge wurden nicht angenommen:

@@ -40,6 +40,8 @@ problem-missing_target = Er ändert einen Eintrag, der noch nicht hier ist.
 problem-missing_reference = Er verweist auf einen Eintrag, der noch nicht hier ist.
 problem-unknown_zone = Seine Zeitzone ist hier nicht bekannt; es gilt UTC.
 problem-unknown_kind = Diese Version kennt diese Art von Eintrag nicht; er wird behalten und weitergegeben.
+problem-time_outside = Dieser Eintrag hat eine Zeit außerhalb des Kalenders: korrigiere ihn oder nimm ihn zurück.
+problem-clock_outside = Die Uhr des Geräts, das dies eingetragen hat, lag außerhalb des Kalenders: sag, wann es eingetragen wurde, oder nimm es zurück.
 problem-unreadable = Ein Wert darin ist nicht zu lesen.
 problem-bad_correction = Eine Änderung daran ist nicht zu lesen und blieb außen vor.
 
@@ -80,6 +82,7 @@ misfit-not_an_id = Ist nicht zu lesen. Wähle neu.
 misfit-unknown_zone = Ist keine bekannte Zeitzone. Wähle eine wie Europe/Oslo oder America/Denver.
 misfit-empty = Darf nicht leer sein.
 misfit-too_long = Ist zu lang: höchstens { $max } Zeichen. Kürze es.
+misfit-too_deep = Enthält Listen, die mehr als { $max }-fach ineinander stehen. Schreibe es flacher.
 misfit-too_many = Sind zu viele: höchstens { $max }.
 misfit-control_characters = Enthält Zeichen, die niemand tippt. Tippe es neu.
 misfit-below_other = Darf nicht unter „{ $than }“ ({ $min }) liegen.

@@ -102,6 +102,7 @@ phase-unknown = No times yet
 
 notyet-no_temperature = No temperature is known. Add an air reading and the times appear.
 notyet-impossible = A value of this pour cannot be. Check temperatures, mix and times.
+notyet-starts_later = Its start lies ahead: planned, or a wrong date. Nothing is reckoned until then.
 
 why-bleed_against_evaporation = Bleed water has dried off faster than it rises
 why-age = Old enough: { $hours } h at { $ref }
@@ -283,6 +284,8 @@ f-mix = Mix
 f-form = Form
 f-liner = Liner
 f-liner_side = Side of the liner
+f-second_pour = Where the step was poured before
+f-until_ms = Until when
 f-started_ms = Started
 f-finished_ms = Screeded
 f-air_c = Air
@@ -297,6 +300,7 @@ f-water_l = Water, all together
 f-additives = Additives
 f-amount = Amount
 f-additive = Additive
+f-logged_ms = When it was logged
 f-at_ms = When
 f-date = Day
 f-min_c = Lowest
@@ -400,6 +404,20 @@ start-skip = Add them one by one instead
 more-steps = Add steps of one size
 
 log-title = Log a pour
+log-second = { $name } is poured already ({ $when }). What is this pour?
+log-second-wrong = The wrong step: choose another
+log-ahead = This start lies ahead: { $when }. Does the pour begin then?
+log-ahead-yes = Yes, it is planned for then
+log-ahead-now = No, it begins now
+log-answer-first = Answer this first, then save.
+second-replaces = A new attempt: the one before came out
+second-layer = A second layer on top
+other-pours = Other pours of this step
+other-line = { $when }: { $what }
+other-replaced = replaced by a new attempt
+other-planned = planned
+other-pour = another pour
+pour-replaced = A new attempt has taken the place of this pour.
 log-save = Save the pour
 log-more = Weather, mix and more
 log-batches = Batches
@@ -546,6 +564,7 @@ clock-shifted = { $n ->
 rec-edit = Change
 rec-save = Save
 rec-cancel = Cancel
+rec-correct = Correct
 rec-take-back = Take back
 rec-undo = Undo this
 rec-history = History
@@ -630,6 +649,12 @@ set-dark = dark
 set-person = Your name
 set-conflicts = Two people changed the same thing
 set-conflict-line = { $kind }, { $field }: choose what holds
+set-problem-notice = { $n ->
+    [one] One entry has something wrong with it
+   *[other] { $n } entries have something wrong with them
+ }
+set-problem-more = and { $n } more
+set-problem-look = Look
 set-problems = Entries that could not be used
 weather-title = Weather
 weather-now = Reading now
@@ -678,6 +703,7 @@ error-missing = This is needed.
 
 rel-in = in { $time }
 rel-since = { $time } ago
+time-outside = time not known
 rel-now = just now
 len-dh = { $d } d { $h } h
 len-d = { $d } d
@@ -735,6 +761,7 @@ plan-buy = Buy
 plan-days = Days
 plan-check = Check
 plan-usual = as usual; nobody has changed it
+error-clock = The clock of this device is outside the calendar. Set its date, then save again; what you typed is still here.
 error-part = This part of the app did not load. Look whether the hub is reached, then load the page again.
 
 lie-steps = { $n ->
@@ -784,7 +811,7 @@ amiss-overlap = Only { $value } on the step below; { $limit } or more is usual.
 
 buy-batch = One batch
 buy-plain = Plain bagged mix (none chosen)
-buy-as-last = as in the last pour
+buy-as-last = as in the last step
 buy-alike = Weigh and mix every batch alike: that is what makes the steps one colour. Start with the lesser water.
 buy-heavy = A bag of { $bag } is more than one person should lift from the ground ({ $one }).
 buy-change = Mixer, mesh, waste
@@ -955,7 +982,15 @@ copy-done = { $events ->
     [one] { $photos } photo
    *[other] { $photos } photos
  } are in the log now.
-copy-cut = The file ends too early: part of it is missing. What is there was taken in; save it again on the phone.
+copy-cut = The file is not whole: part of it is missing or damaged. What could be read of it is here; save it again on the phone.
+missing-line = Line { $n }:
+missing-damaged = Damaged and left out.
+missing-unknown = Holds neither an entry nor a photo.
+missing-after_end = Stands after the end of the file.
+missing-no_end = The end of the file is missing.
+missing-entries = The file does not hold as many entries as its end says.
+missing-photos = The file does not hold as many photos as its end says.
+missing-hash = Something in the file was changed after it was written.
 
 ## Colour: measuring it in photos, comparing steps, the dose that matches. wet- how wet it
 ## was, cardkind- reference cards, doubt- what was doubtful, word- a difference, tend- its

@@ -64,7 +64,7 @@ set-take = Take in a site
 take-file = Choose the file
 take-busy = Taking it in. Leave this page open.
 take-done = Taken in: { $events } entries, { $photos } photos.
-take-cut = The file ends too early. What was in it is here; hand it over again for the rest.
+take-cut = The file is not whole: part of it is missing or damaged. What could be read of it is here; hand it over again for the rest.
 take-refused = { $n ->
     [one] One entry was not taken:
    *[other] { $n } entries were not taken:

@@ -41,6 +41,8 @@ problem-missing_target = It changes an entry that is not here yet.
 problem-missing_reference = It refers to an entry that is not here yet.
 problem-unknown_zone = Its time zone is not known here; UTC is used.
 problem-unknown_kind = This version does not know this kind of entry; it is kept and passed on.
+problem-time_outside = This entry has a time outside the calendar: correct it or take it back.
+problem-clock_outside = The clock of the device that logged this entry was outside the calendar: say when it was logged, or take it back.
 problem-unreadable = A value of it cannot be read.
 problem-bad_correction = A change of it cannot be read and was left out.
 
@@ -81,6 +83,7 @@ misfit-not_an_id = Cannot be read. Choose again.
 misfit-unknown_zone = Is no known time zone. Choose one such as Europe/Oslo or America/Denver.
 misfit-empty = Must not be empty.
 misfit-too_long = Is too long: at most { $max } characters. Shorten it.
+misfit-too_deep = Holds lists within lists more than { $max } deep. Write it flatter.
 misfit-too_many = Are too many: at most { $max }.
 misfit-control_characters = Holds characters that nobody types. Type it again.
 misfit-below_other = Must not be below “{ $than }” ({ $min }).

@@ -104,6 +104,7 @@ phase-unknown = Aún sin tiempos
 
 notyet-no_temperature = No se conoce ninguna temperatura. Añade una medición del aire y aparecerán los tiempos.
 notyet-impossible = Un valor de este vertido no puede ser. Revisa temperaturas, mezcla y horas.
+notyet-starts_later = Su comienzo está en el futuro: previsto, o una fecha equivocada. Hasta entonces no se calcula nada.
 
 why-bleed_against_evaporation = El agua de exudación se ha secado más deprisa de lo que sube
 why-age = Edad suficiente: { $hours } h a { $ref }
@@ -285,6 +286,8 @@ f-mix = Mezcla
 f-form = Encofrado
 f-liner = Molde
 f-liner_side = Lado del molde
+f-second_pour = Si el escalón ya estaba vertido
+f-until_ms = Hasta cuándo
 f-started_ms = Comienzo
 f-finished_ms = Enrasado
 f-air_c = Aire
@@ -299,6 +302,7 @@ f-water_l = Agua, en total
 f-additives = Aditivos
 f-amount = Cantidad
 f-additive = Aditivo
+f-logged_ms = Cuándo se anotó
 f-at_ms = Cuándo
 f-date = Día
 f-min_c = Mínima
@@ -402,6 +406,20 @@ start-skip = Mejor añadirlos uno a uno
 more-steps = Añadir peldaños de una medida
 
 log-title = Anotar un vertido
+log-second = { $name } ya está vertido ({ $when }). ¿Qué es este vertido?
+log-second-wrong = El escalón equivocado: elegir otro
+log-ahead = Este comienzo está en el futuro: { $when }. ¿El vertido empieza entonces?
+log-ahead-yes = Sí, está previsto para entonces
+log-ahead-now = No, empieza ahora
+log-answer-first = Responde primero a esto y luego guarda.
+second-replaces = Un nuevo intento: lo anterior se quitó
+second-layer = Una segunda capa encima
+other-pours = Otros vertidos de este escalón
+other-line = { $when }: { $what }
+other-replaced = sustituido por un nuevo intento
+other-planned = previsto
+other-pour = otro vertido
+pour-replaced = Un nuevo intento ha ocupado el lugar de este vertido.
 log-save = Guardar el vertido
 log-more = Tiempo, mezcla y más
 log-batches = Amasadas
@@ -548,6 +566,7 @@ clock-shifted = { $n ->
 rec-edit = Cambiar
 rec-save = Guardar
 rec-cancel = Cancelar
+rec-correct = Corregir
 rec-take-back = Retirar
 rec-undo = Deshacer esto
 rec-history = Historial
@@ -632,6 +651,12 @@ set-dark = oscuro
 set-person = Tu nombre
 set-conflicts = Dos personas cambiaron lo mismo
 set-conflict-line = { $kind }, { $field }: elige lo que vale
+set-problem-notice = { $n ->
+    [one] Hay algo mal en una anotación
+   *[other] Hay algo mal en { $n } anotaciones
+ }
+set-problem-more = y { $n } más
+set-problem-look = Ver
 set-problems = Anotaciones que no se pudieron usar
 weather-title = Tiempo
 weather-now = Medir ahora
@@ -680,6 +705,7 @@ error-missing = Hace falta.
 
 rel-in = en { $time }
 rel-since = hace { $time }
+time-outside = hora desconocida
 rel-now = ahora mismo
 len-dh = { $d } d { $h } h
 len-d = { $d } d
@@ -737,6 +763,7 @@ plan-buy = Com­prar
 plan-days = Días
 plan-check = Revisar
 plan-usual = lo habitual; nadie lo ha cambiado
+error-clock = El reloj de este dispositivo está fuera del calendario. Ajusta su fecha y guarda otra vez; lo escrito sigue aquí.
 error-part = Esta parte de la aplicación no se cargó. Mira si se alcanza la central y carga la página otra vez.
 
 lie-steps = { $n ->
@@ -786,7 +813,7 @@ amiss-overlap = Solo { $value } sobre el peldaño de abajo; lo normal es { $limi
 
 buy-batch = Una amasada
 buy-plain = Hormigón corriente en sacos (ninguno elegido)
-buy-as-last = como en el último vertido
+buy-as-last = como en el último escalón
 buy-alike = Pesa y amasa todas las amasadas igual: eso da a los peldaños un mismo color. Empieza con menos agua.
 buy-heavy = Un saco de { $bag } es más de lo que una persona debería levantar del suelo ({ $one }).
 buy-change = Hormigonera, malla, pérdidas
@@ -957,7 +984,15 @@ copy-done = { $events ->
     [one] { $photos } foto
    *[other] { $photos } fotos
  } ya están en el registro.
-copy-cut = El archivo acaba antes de tiempo: falta una parte. Lo que hay se ha traído; guárdalo otra vez en el teléfono.
+copy-cut = El archivo no está entero: falta una parte o está dañada. Lo que se pudo leer se ha traído; guárdalo otra vez en el teléfono.
+missing-line = Línea { $n }:
+missing-damaged = Dañada y omitida.
+missing-unknown = No contiene ni una anotación ni una foto.
+missing-after_end = Está detrás del final del archivo.
+missing-no_end = Falta el final del archivo.
+missing-entries = El archivo no contiene tantas anotaciones como dice su final.
+missing-photos = El archivo no contiene tantas fotos como dice su final.
+missing-hash = Algo del archivo se cambió después de escribirlo.
 
 ## Color
 

@@ -64,7 +64,7 @@ set-take = Traer una obra
 take-file = Elegir el archivo
 take-busy = Trayéndola. Deja esta página abierta.
 take-done = Traído: { $events } anotaciones, { $photos } fotos.
-take-cut = El archivo acaba antes de tiempo. Lo que traía está aquí; pide el resto otra vez.
+take-cut = El archivo no está entero: falta una parte o está dañada. Lo que se pudo leer está aquí; pide el resto otra vez.
 take-refused = { $n ->
     [one] Una anotación no se aceptó:
    *[other] { $n } anotaciones no se aceptaron:

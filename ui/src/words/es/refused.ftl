@@ -40,6 +40,8 @@ problem-missing_target = Cambia una anotación que aún no está aquí.
 problem-missing_reference = Se refiere a una anotación que aún no está aquí.
 problem-unknown_zone = Su zona horaria no se conoce aquí; se usa UTC.
 problem-unknown_kind = Esta versión no conoce esta clase de anotación; se guarda y se pasa adelante.
+problem-time_outside = Esta anotación tiene una hora fuera del calendario: corrígela o retírala.
+problem-clock_outside = El reloj del dispositivo que hizo esta anotación estaba fuera del calendario: indica cuándo se anotó o retírala.
 problem-unreadable = Un valor suyo no se puede leer.
 problem-bad_correction = Un cambio suyo no se puede leer y se dejó fuera.
 
@@ -80,6 +82,7 @@ misfit-not_an_id = No se puede leer. Elige de nuevo.
 misfit-unknown_zone = No es una zona horaria conocida. Elige una como Europe/Oslo o America/Denver.
 misfit-empty = No puede estar vacío.
 misfit-too_long = Es demasiado largo: como mucho { $max } caracteres. Acórtalo.
+misfit-too_deep = Contiene listas dentro de listas a más de { $max } niveles. Escríbelo más plano.
 misfit-too_many = Son demasiados: como mucho { $max }.
 misfit-control_characters = Contiene caracteres que nadie teclea. Escríbelo de nuevo.
 misfit-below_other = No puede estar por debajo de «{ $than }» ({ $min }).

@@ -305,7 +305,7 @@ async fn enter(
         })
         .await
         .ok_or_else(Refusal::fault)??;
-    if let Some(no) = taken.refused.into_iter().next() {
+    if let Some((_, no)) = taken.refused.into_iter().next() {
         return Err(Refusal::misfit("entry", no));
     }
     hub.tell_changed(&site, events);

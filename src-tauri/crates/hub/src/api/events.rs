@@ -8,7 +8,7 @@ use super::streams::Whose;
 use super::{Answer, Refusal, RefusedEntry, Shared, body};
 use crate::guard::beyond;
 use crate::guard::rules::kind_role;
-use crate::ledger::Taken;
+use crate::ledger::{Origin, Taken};
 use crate::state::Hub;
 use crate::trust::Who;
 use axum::extract::rejection::QueryRejection;
@@ -19,6 +19,7 @@ use axum::{Extension, Json};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
+use slowstone_logbook::event::MAX_DEPTH;
 use std::sync::Arc;
 
 /// Most bytes of one call: some hundred full entries.
@@ -47,7 +48,7 @@ pub async fn post(
 ) -> Answer<Response> {
     let bytes = body(request, MOST).await?;
     let entries = entries(&bytes)?;
-    let taken = take(&hub, &who, entries).await?;
+    let taken = take(&hub, &who, Origin::Logged, entries).await?;
     let status = if taken.refused.is_empty() {
         StatusCode::OK
     } else {
@@ -55,14 +56,23 @@ pub async fn post(
     };
     let answer = Logged {
         taken: taken.taken,
-        refused: taken.refused.into_iter().map(Into::into).collect(),
+        refused: taken
+            .refused
+            .into_iter()
+            .map(|(_, why)| why.into())
+            .collect(),
     };
     Ok((status, Json(answer)).into_response())
 }
 
 /// Stores entries and tells watchers of the sites that they touch. One that asks for more than
 /// the role of `who` has all of them refused, so that nothing is taken by half.
-pub(super) async fn take(hub: &Arc<Hub>, who: &Who, entries: Vec<Value>) -> Answer<Taken> {
+pub(super) async fn take(
+    hub: &Arc<Hub>,
+    who: &Who,
+    origin: Origin,
+    entries: Vec<Value>,
+) -> Answer<Taken> {
     let kinds = entries.iter().filter_map(|e| e.get("kind")?.as_str());
     if let Some(role) = kinds.map(kind_role).find(|role| *role > who.role) {
         return Err(beyond(who, role));
@@ -70,7 +80,7 @@ pub(super) async fn take(hub: &Arc<Hub>, who: &Who, entries: Vec<Value>) -> Answ
     let received = hub.now();
     let done = hub
         .with_ledger(move |ledger| {
-            let taken = ledger.take(&entries, received)?;
+            let taken = ledger.take_from(origin, &entries, received)?;
             let sites: Vec<(String, usize)> = taken
                 .touched
                 .iter()
@@ -153,6 +163,11 @@ pub async fn hub(
 fn entries(bytes: &[u8]) -> Answer<Vec<Value>> {
     let refuse = |text: String| Refusal::new(StatusCode::BAD_REQUEST, "unreadable", text);
     let sent: Value = serde_json::from_slice(bytes).map_err(|e| {
+        if e.to_string().starts_with("recursion limit") {
+            return refuse(format!(
+                "These entries hold lists within lists without end ({e}). At most {MAX_DEPTH} levels are taken; write them flatter."
+            ));
+        }
         refuse(format!(
             "This is not JSON ({e}). Send {{\"events\": [...]}}."
         ))

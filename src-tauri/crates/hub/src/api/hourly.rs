@@ -7,6 +7,7 @@
 
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, body};
+use crate::ledger::Origin;
 use crate::state::Hub;
 use crate::trust::Who;
 use crate::zones::Iana;
@@ -183,9 +184,9 @@ async fn store(hub: &Arc<Hub>, who: &Who, site: &str, by: &str, bodies: Vec<Valu
         })
         .await
         .ok_or_else(Refusal::fault)?;
-    let taken = super::events::take(hub, who, fresh).await?;
+    let taken = super::events::take(hub, who, Origin::Logged, fresh).await?;
     match taken.refused.into_iter().next() {
-        Some(no) => Err(Refusal::misfit("entry", no)),
+        Some((_, no)) => Err(Refusal::misfit("entry", no)),
         None => Ok(()),
     }
 }

@@ -90,13 +90,16 @@ pub struct Tried {
 /// a time that is tried out.
 ///
 /// # Errors
-/// 404 if there is no such site.
+/// 404 if there is no such site, 422 for a time that cannot be.
 pub async fn schedule(
     State(hub): Shared,
     Path(site): Path<String>,
     tried: Result<Query<Tried>, QueryRejection>,
 ) -> Answer<Json<ScheduleView>> {
     let Query(tried) = tried.map_err(|e| odd_query(&e))?;
+    if let Some(at) = tried.at_ms {
+        within("at_ms", at.0 as f64)?;
+    }
     let asked = tried.step.zip(tried.at_ms);
     let asked = asked.map(|(step, at)| Asked { step, at });
     let (now, id) = (hub.now(), site.clone());
@@ -142,6 +145,18 @@ pub async fn checks(State(hub): Shared, Path(site): Path<String>) -> Answer<Json
         .ok_or_else(|| Refusal::missing("site", &site))
 }
 
+/// Refuses a number of an address that the log would refuse in an entry.
+fn within(field: &str, value: f64) -> Answer<()> {
+    match LIMITS.iter().find(|l| l.field == field) {
+        Some(l) if !(value >= l.min && value <= l.max) => {
+            let why = Misfit::range(l.min, l.max, l.unit);
+            let no = FieldError::new(field, &value.to_string(), why);
+            Err(Refusal::misfit("range", no))
+        }
+        _ => Ok(()),
+    }
+}
+
 /// A bank as it stands in the address.
 #[derive(Debug, Deserialize, JsonSchema)]
 pub struct AskedBank {
@@ -160,14 +175,7 @@ impl AskedBank {
             ("overlap_m", self.overlap_m),
             ("fall_pct", self.fall_pct),
         ] {
-            let limit = LIMITS.iter().find(|l| l.field == field);
-            if let Some(l) = limit
-                && !(value >= l.min && value <= l.max)
-            {
-                let why = Misfit::range(l.min, l.max, l.unit);
-                let no = FieldError::new(field, &value.to_string(), why);
-                return Err(Refusal::misfit("range", no));
-            }
+            within(field, value)?;
         }
         Ok(Bank {
             rise: Metres(self.bank_rise_m),

@@ -75,7 +75,7 @@ pub fn begin(
     if wanted {
         let entries = entries(blobs, now)?;
         let taken = ledger.take(&entries, now)?;
-        if let Some(refused) = taken.refused.first() {
+        if let Some((_, refused)) = taken.refused.first() {
             return Err(HubError::Demo(refused.to_string()));
         }
     }

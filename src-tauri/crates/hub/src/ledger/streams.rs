@@ -6,9 +6,10 @@
 //! rule by which a record fits its stream is [`slowstone_sync::admit`]; over HTTP:
 //! [`crate::api::streams`].
 
-use super::Ledger;
+use super::{Ledger, Origin};
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
+use slowstone_logbook::event::MAX_DEPTH;
 use slowstone_logbook::misfit::{Misfit, MisfitCode};
 use slowstone_logbook::{Event, EventError};
 use slowstone_store::{Head, StoreError, StreamId, Verdict};
@@ -106,9 +107,13 @@ impl Ledger {
 
     /// Reads and judges what a record says; none if that entry is here already.
     fn understand(&self, record: &Record, fresh: &[Event]) -> Result<Option<Event>, EventError> {
-        let entry: Value = serde_json::from_str(&record.body)
-            .map_err(|e| unreadable("body", &format!("this is not the JSON of an entry ({e})")))?;
-        let (event, known) = self.judge(&entry, fresh)?;
+        let entry: Value = serde_json::from_str(&record.body).map_err(|e| {
+            if e.to_string().starts_with("recursion limit") {
+                return too_deep();
+            }
+            unreadable("body", &format!("this is not the JSON of an entry ({e})"))
+        })?;
+        let (event, known) = self.judge(&entry, fresh, Origin::PassedOn)?;
         Ok((!known).then_some(event))
     }
 
@@ -129,6 +134,15 @@ fn beyond(event: &Event) -> EventError {
         field: "kind".to_owned(),
         value: event.kind.clone(),
         reason: Box::new(MisfitCode::KeeperOnly.into()),
+    }
+}
+
+fn too_deep() -> EventError {
+    EventError {
+        event: String::new(),
+        field: "body".to_owned(),
+        value: String::new(),
+        reason: Box::new(Misfit::most(MisfitCode::TooDeep, MAX_DEPTH as f64, "")),
     }
 }
 

@@ -55,10 +55,19 @@ impl Book {
             };
             let trouble = |code: &str, text: String| Problem {
                 event: id.clone(),
+                kind: event.kind.clone(),
                 code: code.into(),
                 text,
             };
+            let outside = || {
+                let at = event.at_ms.0;
+                let text = format!("its device's clock showed no time of the calendar: {at}");
+                trouble("clock_outside", text)
+            };
             if matches!(event.kind.as_str(), "correction" | "retraction") {
+                if !event.at_ms.in_calendar() && !self.retracted(id) {
+                    sum.problems.push(outside());
+                }
                 let target = super::target_of(event).unwrap_or_default();
                 match self.events.get(target) {
                     Some(t) if t.site == event.site => {}
@@ -74,8 +83,11 @@ impl Book {
             }
             let resolved = self.resolve(event);
             sum.conflicts.extend(resolved.conflicts);
-            let readable = resolved.problems.iter().all(|p| p.code != "unreadable");
             sum.problems.extend(resolved.problems);
+            // Of two reasons why it is a problem the one in the record itself is told.
+            if resolved.logged.is_none() && !resolved.unreadable {
+                sum.problems.push(outside());
+            }
             match resolved.fact {
                 Some(fact) => {
                     if let Fact::Site(s) = &fact
@@ -94,12 +106,12 @@ impl Book {
                         Entry {
                             fact,
                             by: event.by.clone(),
-                            at_ms: event.at_ms,
+                            at_ms: resolved.logged.unwrap_or(AtMs::FIRST),
                             edited: resolved.edited,
                         },
                     );
                 }
-                None if readable => sum.problems.push(trouble(
+                None if !resolved.unreadable => sum.problems.push(trouble(
                     "unknown_kind",
                     format!(
                         "kind “{}” is not known to this version; it is kept and passed on",
@@ -168,16 +180,17 @@ impl Folded {
                 if let Some(parent) = parent
                     && !self.entries.contains_key(parent)
                 {
-                    gone.push((id.clone(), parent.clone()));
+                    gone.push((id.clone(), entry.fact.kind(), parent.clone()));
                 }
             }
             if gone.is_empty() {
                 break;
             }
-            for (id, parent) in gone {
+            for (id, kind, parent) in gone {
                 self.entries.remove(&id);
                 self.problems.push(Problem {
                     event: id,
+                    kind: kind.to_owned(),
                     code: "missing_reference".into(),
                     text: format!(
                         "belongs to an entry that was taken back or is not here: {parent}"

@@ -18,7 +18,7 @@ pub(super) fn history(book: &Book, site: &str, record: &str) -> Vec<Change> {
     let mut changes = vec![Change {
         event: event.id.clone(),
         by: event.by.clone(),
-        at_ms: event.at_ms,
+        at_ms: event.logged(),
         what: "created".into(),
         fields: event
             .body
@@ -74,7 +74,7 @@ fn line(event: &Event, what: &str, fields: Vec<(String, Value, Value)>, retracte
     Change {
         event: event.id.clone(),
         by: event.by.clone(),
-        at_ms: event.at_ms,
+        at_ms: event.logged(),
         what: what.into(),
         fields,
         retracted,

@@ -30,8 +30,11 @@ use std::sync::Arc;
 pub struct Problem {
     /// The event concerned.
     pub event: String,
-    /// `unknown_kind`, `unreadable`, `missing_target`, `missing_reference`,
-    /// `bad_correction` or `unknown_zone`.
+    /// Its kind.
+    pub kind: String,
+    /// `unknown_kind`, `unreadable`, `time_outside` (a time in it lies outside the calendar),
+    /// `clock_outside` (its device's clock showed such a time; it counts, but before all that
+    /// have one), `missing_target`, `missing_reference`, `bad_correction` or `unknown_zone`.
     pub code: String,
     /// What is wrong, in plain words.
     pub text: String,
@@ -137,6 +140,20 @@ impl Book {
     /// Names the first field that cannot be, with its value and what is allowed.
     pub fn check(&self, event: &Event) -> Result<(), EventError> {
         event.check()?;
+        self.check_zone(event)
+    }
+
+    /// Checks that an event that was logged elsewhere can be kept and passed on:
+    /// [`Event::check_passed_on`], and its time zone.
+    ///
+    /// # Errors
+    /// As [`Book::check`].
+    pub fn check_passed_on(&self, event: &Event) -> Result<(), EventError> {
+        event.check_passed_on()?;
+        self.check_zone(event)
+    }
+
+    fn check_zone(&self, event: &Event) -> Result<(), EventError> {
         let tz = match event.kind.as_str() {
             "site" => event.body.get("tz"),
             "correction" => event.body.get("changes").and_then(|c| c.get("tz")),
@@ -243,7 +260,7 @@ impl Book {
             let last_ms = self
                 .ids(&id)
                 .filter_map(|e| self.events.get(e))
-                .map(|e| e.at_ms)
+                .map(Event::logged)
                 .max()
                 .unwrap_or_default();
             let sum = self.folded(&id);

@@ -8,13 +8,21 @@
 use super::{Book, Ids, Problem, Table};
 use crate::event::Event;
 use crate::facts::{Correction, Fact};
+use crate::limits::FieldError;
+use crate::misfit::MisfitCode;
 use crate::view::{Conflict, Version};
 use serde_json::{Map, Value};
+use slowstone_curing::units::AtMs;
 
 /// What became of one record.
 pub(super) struct Resolved {
     pub fact: Option<Fact>,
+    /// The body cannot be read; the problems say why.
+    pub unreadable: bool,
     pub edited: bool,
+    /// When it was logged: by its device's clock, or as somebody corrected that; none where
+    /// that clock showed no time and nobody did.
+    pub logged: Option<AtMs>,
     pub conflicts: Vec<Conflict>,
     pub problems: Vec<Problem>,
 }
@@ -71,7 +79,7 @@ impl Book {
                 _ => None,
             })
             .collect();
-        found.sort_by(|(a, _), (b, _)| a.at_ms.cmp(&b.at_ms).then(a.id.cmp(&b.id)));
+        found.sort_by(|(a, _), (b, _)| a.logged().cmp(&b.logged()).then(a.id.cmp(&b.id)));
         found
     }
 
@@ -106,12 +114,16 @@ impl Book {
                 });
             }
         }
-        let fact = match Fact::parse(&event.kind, &body) {
-            Ok(fact) => fact,
+        let (fact, unreadable) = match Fact::parse(&event.kind, &body) {
+            Ok(fact) => (fact, false),
             Err(_) => self.resolve_one_by_one(event, &live, &mut problems),
         };
+        let own = Some(event.at_ms).filter(|at| at.in_calendar());
+        let said = live.iter().rev().find_map(|(_, c)| c.logged_ms);
         Resolved {
             fact,
+            unreadable,
+            logged: own.or(said),
             edited: !live.is_empty(),
             conflicts,
             problems,
@@ -125,14 +137,21 @@ impl Book {
         event: &Event,
         live: &[&(&Event, Correction)],
         problems: &mut Vec<Problem>,
-    ) -> Option<Fact> {
+    ) -> (Option<Fact>, bool) {
         let mut body = event.body.clone();
+        let mut unread = Vec::new();
         let mut fact = match Fact::parse(&event.kind, &body) {
             Ok(fact) => fact,
             Err(e) => {
-                problems.push(Problem {
+                unread.push(Problem {
                     event: event.id.clone(),
-                    code: "unreadable".into(),
+                    kind: event.kind.clone(),
+                    code: if is_time(&e) {
+                        "time_outside"
+                    } else {
+                        "unreadable"
+                    }
+                    .into(),
                     text: e.to_string(),
                 });
                 None
@@ -147,16 +166,30 @@ impl Book {
                 Ok(good) => {
                     body = tried;
                     fact = good;
+                    // What was wrong with the record was put right.
+                    unread.clear();
                 }
                 Err(e) => problems.push(Problem {
                     event: correction.id.clone(),
+                    kind: correction.kind.clone(),
                     code: "bad_correction".into(),
                     text: format!("left out, because {e}; correct it again"),
                 }),
             }
         }
-        fact
+        let unreadable = !unread.is_empty();
+        problems.extend(unread);
+        (fact, unreadable)
     }
+}
+
+/// Whether a body cannot be read because of a time in it.
+fn is_time(e: &FieldError) -> bool {
+    let odd = matches!(
+        e.reason.code,
+        MisfitCode::OutOfRange | MisfitCode::NotATime | MisfitCode::PourLength
+    );
+    odd && e.field.ends_with("_ms")
 }
 
 /// Sets a field; `null` takes it out.
@@ -204,7 +237,7 @@ fn standing(field: &str, live: &[&(&Event, Correction)], seen: &Table<Ids>) -> V
     let version = |(e, v): &(&Event, &Value)| Version {
         event: e.id.clone(),
         by: e.by.clone(),
-        at_ms: e.at_ms,
+        at_ms: e.logged(),
         value: (*v).clone(),
     };
     let unseen = holders.iter().filter(|(e, _)| undominated(&e.id));

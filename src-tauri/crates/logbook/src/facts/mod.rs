@@ -16,7 +16,9 @@ mod work;
 pub use beside::{Archive, Copied, Filing, Mark, MarkKind, Photo, TimeSource, Unlearn};
 pub use build::{Additive, AdditiveKind, Form, Liner, Mix};
 pub use colour::{Card, CardKind, CardSeen, Colour, Wetness};
-pub use field::{Batch, Dose, Forecast, Hourly, HourlyRow, Observation, Observed, Pour, Reading};
+pub use field::{
+    Batch, Dose, Forecast, Hourly, HourlyRow, Observation, Observed, Pour, Reading, SecondPour,
+};
 pub(crate) use plan::unknown_zone;
 pub use plan::{Flight, Located, Site, Step, Units, whole_degree};
 pub(crate) use read::typed;
@@ -29,6 +31,7 @@ use crate::misfit::MisfitCode;
 use read::Read;
 use serde::Serialize;
 use serde_json::{Map, Value};
+use slowstone_curing::units::AtMs;
 
 /// Changes some fields of an earlier record. Nothing stored is altered.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -42,6 +45,9 @@ pub struct Correction {
     pub changes: Map<String, Value>,
     /// Corrections and retractions of the target that the author had seen.
     pub seen: Vec<String>,
+    /// When the record was logged, where the clock of its device showed no time.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub logged_ms: Option<AtMs>,
 }
 
 /// Takes back a record, a correction or a retraction. Nothing stored is deleted.
@@ -57,7 +63,7 @@ pub struct Retraction {
 }
 
 reads! {
-    Correction { target, changes, seen = default }
+    Correction { target, changes, seen = default, logged_ms }
     Retraction { target, why }
 }
 
@@ -87,6 +93,14 @@ macro_rules! kinds {
         impl Fact {
             /// Every kind that this version knows.
             pub const KINDS: &'static [&'static str] = &[$($kind),+];
+
+            /// What its kind is called.
+            #[must_use]
+            pub fn kind(&self) -> &'static str {
+                match self {
+                    $(Fact::$name(_) => $kind,)+
+                }
+            }
 
             /// Reads a body; `None` for a kind that this version does not know.
             ///
@@ -157,7 +171,7 @@ impl Checked for Correction {
     fn check(&self) -> Result<(), FieldError> {
         limits::id("target", &self.target)?;
         limits::numbers(&self.changes)?;
-        if self.changes.is_empty() {
+        if self.changes.is_empty() && self.logged_ms.is_none() {
             return Err(FieldError::new("changes", "{}", MisfitCode::NothingChanged));
         }
         Ok(())
