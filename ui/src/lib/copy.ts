@@ -23,14 +23,16 @@ export async function copy(): Promise<{ file: Blob; events: number; photos: numb
   const photos = await outbox.everyPhoto();
   const parts: (string | Blob)[] = [line({ slowstone: 'copy', form: 1, saved_ms: Date.now() })];
   for (const event of events) parts.push(line({ event }));
+  let saved = 0;
   for (const { id, site, pour, step, stage, name, type, by, at_ms } of photos) {
     const bytes = await outbox.bytes(id);
     if (!bytes) continue;
+    saved += 1;
     // A Blob of its own, so that the text of many photos is not in memory at once.
     parts.push(new Blob([line({ photo: { id, site, pour, step, stage, name, type, by, at_ms: Math.round(at_ms), base64: await base64(bytes) } })]));
   }
-  parts.push(line({ end: { events: events.length, photos: photos.length } }));
-  return { file: new Blob(parts, { type: 'application/jsonl' }), events: events.length, photos: photos.length };
+  parts.push(line({ end: { events: events.length, photos: saved } }));
+  return { file: new Blob(parts, { type: 'application/jsonl' }), events: events.length, photos: saved };
 }
 
 /** Hands the file to the person. */
@@ -50,6 +52,15 @@ export interface Imported {
   refused: EventError[];
   failed: [name: string, why: string][];
   whole: boolean;
+  missing: Missing[];
+}
+
+/** What of a file is not stored; line 0 is the file as a whole. */
+export interface Missing {
+  line: number;
+  code: string;
+  name: string;
+  text: string;
 }
 
 /** Has the hub take in a file that some phone saved. */

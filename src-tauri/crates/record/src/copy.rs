@@ -2,7 +2,8 @@
 //! `site.jsonl`, the entries as JSON lines. Read again by [`super::take`].
 //!
 //! `{"slowstone":"site","form":1,"site":ID,"gps":BOOL}`, then `{"event":{...}}` for each entry
-//! in the order of [`super::events`], then `{"end":{"events":N,"photos":M}}`. A photo is
+//! in the order of [`super::events`], then `{"end":{"events":N,"photos":M,"blake3":H}}`, where
+//! H is the hash of all bytes before that line. A photo is
 //! `photos/HASH.ENDING`. Without positions the photos are cleaned copies, and the entries name
 //! the hash and size of those; exported, imported and exported again it is equal to the byte.
 
@@ -46,20 +47,20 @@ pub fn lines(
     photos: usize,
     to: &mut dyn Write,
 ) -> io::Result<()> {
-    writeln!(
-        to,
-        "{}",
-        json!({"slowstone": "site", "form": FORM, "site": site, "gps": gps})
-    )?;
+    let mut hash = blake3::Hasher::new();
+    let mut line = |text: String| {
+        hash.update(text.as_bytes());
+        to.write_all(text.as_bytes())
+    };
+    let head = json!({"slowstone": "site", "form": FORM, "site": site, "gps": gps});
+    line(format!("{head}\n"))?;
     for event in events {
         let event = serde_json::to_string(event)?;
-        writeln!(to, "{{\"event\":{event}}}")?;
+        line(format!("{{\"event\":{event}}}\n"))?;
     }
-    writeln!(
-        to,
-        "{}",
-        json!({"end": {"events": events.len(), "photos": photos}})
-    )?;
+    let hash = hash.finalize().to_hex();
+    let end = json!({"events": events.len(), "photos": photos, "blake3": hash.as_str()});
+    writeln!(to, "{}", json!({ "end": end }))?;
     to.flush()
 }
 

@@ -5,10 +5,15 @@
 //! line by line, so that many photos need no memory; everything keeps its id, so that the
 //! same file again, or the phone that reaches the hub after all, changes nothing. The
 //! writing side is `ui/src/lib/copy.ts`.
+//!
+//! The answer accounts for every line: what was not taken stands in `missing` with its line
+//! and why, and `whole` is said only of a file that holds all that its end line counts, byte
+//! for byte where that line carries a hash.
 
 use super::{Answer, Refusal, RefusedEntry, Shared, piece};
 use crate::handover::take::{self, TakeError};
 use crate::intake::{self, MOST, Sent};
+use crate::ledger::Origin;
 use crate::state::Hub;
 use crate::trust::Who;
 use axum::body::{Body, BodyDataStream, Bytes};
@@ -64,9 +69,28 @@ pub struct Imported {
     refused: Vec<RefusedEntry>,
     /// Why photos were not taken: name and reason.
     failed: Vec<(String, String)>,
-    /// Whether the file was there to its end.
+    /// Whether the file holds everything that its end line counts, undamaged.
     whole: bool,
+    /// What of the file is not stored, and why: lines in their order, then the file itself.
+    missing: Vec<Missing>,
 }
+
+/// Something that the file holds, or should hold, and that is not stored.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Missing {
+    /// The line, counted from 1; nought for the file as a whole.
+    line: u64,
+    /// `damaged`, `unknown`, `refused`, `photo`, `after_end`, `no_end`, `entries`, `photos` or
+    /// `hash`.
+    code: &'static str,
+    /// The entry or photo, where it has a readable name.
+    name: String,
+    /// What is wrong, in plain words.
+    text: String,
+}
+
+/// Most lines that are told of one by one.
+const MOST_TOLD: usize = 1000;
 
 /// `POST /api/import`.
 ///
@@ -176,8 +200,12 @@ async fn zipped(mut into: Import, first: Bytes, mut rest: BodyDataStream) -> Ans
         into.line(&line).await?;
     }
     reading.await.map_err(|_| Refusal::fault())?.map_err(no)?;
+    into.photos = (photos.stored + photos.failed.len()) as u64;
     into.done.photos += photos.stored;
-    into.done.failed.extend(photos.failed);
+    for (name, why) in photos.failed {
+        into.missing(0, "photo", &name, &why);
+        into.done.failed.push((name, why));
+    }
     into.finish().await
 }
 
@@ -192,8 +220,29 @@ struct Import {
     hub: Arc<Hub>,
     who: Who,
     begun: bool,
-    waiting: Vec<Value>,
+    /// Entries that wait to be stored, with the lines on which they stand.
+    waiting: Vec<(u64, Value)>,
     done: Imported,
+    /// Lines that were read.
+    line: u64,
+    /// Lines with an entry, and photos, that were met.
+    events: u64,
+    photos: u64,
+    /// Over all lines before the one that is read.
+    hash: blake3::Hasher,
+    /// What the end line says.
+    end: Option<End>,
+    /// Something of the file cannot be what was written.
+    damaged: bool,
+}
+
+/// What the end line of a file counts.
+#[derive(Debug)]
+struct End {
+    events: Option<u64>,
+    photos: Option<u64>,
+    /// Whether the hash that it carries is that of the lines before it; true without one.
+    hash_fits: bool,
 }
 
 impl Import {
@@ -204,16 +253,59 @@ impl Import {
             begun: false,
             waiting: Vec::new(),
             done: Imported::default(),
+            line: 0,
+            events: 0,
+            photos: 0,
+            hash: blake3::Hasher::new(),
+            end: None,
+            damaged: false,
+        }
+    }
+
+    /// Notes what is not stored.
+    fn missing(&mut self, line: u64, code: &'static str, name: &str, text: &str) {
+        if self.done.missing.len() < MOST_TOLD {
+            self.done.missing.push(Missing {
+                line,
+                code,
+                name: name.chars().take(120).collect(),
+                text: text.to_owned(),
+            });
         }
     }
 
     async fn line(&mut self, line: &[u8]) -> Answer<()> {
+        if line.is_empty() {
+            return Ok(());
+        }
+        self.line += 1;
+        let before = self.hash.finalize();
+        self.hash.update(line);
         if line.iter().all(u8::is_ascii_whitespace) {
             return Ok(());
         }
-        let Ok(Value::Object(mut fields)) = serde_json::from_slice::<Value>(line) else {
-            // The last line of a file that was cut short is half a line.
-            return if self.begun { Ok(()) } else { Err(no_copy()) };
+        let at = self.line;
+        let mut fields = match serde_json::from_slice::<Value>(line) {
+            Ok(Value::Object(fields)) => fields,
+            _ if !self.begun => return Err(no_copy()),
+            Ok(_) => {
+                self.damaged = true;
+                self.missing(at, "damaged", "", "This line is no object of JSON.");
+                return Ok(());
+            }
+            Err(e) => {
+                self.damaged = true;
+                // Positions in its message are within this line.
+                let whole = line.ends_with(b"\n");
+                let cut = if whole {
+                    ""
+                } else {
+                    " The file ends within it."
+                };
+                let text = format!("This line is damaged ({e}).{cut}");
+                self.missing(at, "damaged", "", &text);
+                return Ok(());
+            }
         };
         if !self.begun {
             let of = fields.get("slowstone").and_then(Value::as_str);
@@ -222,17 +314,41 @@ impl Import {
             self.begun = fits;
             return if fits { Ok(()) } else { Err(no_copy()) };
         }
+        if self.end.is_some() {
+            self.damaged = true;
+            self.missing(
+                at,
+                "after_end",
+                "",
+                "This line stands after the end of the file.",
+            );
+        }
         if let Some(event) = fields.remove("event") {
-            self.waiting.push(event);
+            self.events += 1;
+            self.waiting.push((at, event));
             if self.waiting.len() >= BATCH {
                 self.store().await?;
             }
         } else if let Some(photo) = fields.remove("photo") {
             // A photo may hang on an entry before it.
             self.store().await?;
+            self.photos += 1;
             self.photo(photo).await?;
-        } else if fields.contains_key("end") {
-            self.done.whole = true;
+        } else if let Some(end) = fields.get("end") {
+            let said = end.get("blake3").and_then(Value::as_str);
+            self.end = Some(End {
+                events: end.get("events").and_then(Value::as_u64),
+                photos: end.get("photos").and_then(Value::as_u64),
+                hash_fits: said.is_none_or(|said| said == before.to_hex().as_str()),
+            });
+        } else {
+            let what: Vec<&str> = fields.keys().map(String::as_str).take(3).collect();
+            let text = format!(
+                "This line holds neither an entry nor a photo ({}).",
+                what.join(", ")
+            );
+            self.damaged = true;
+            self.missing(at, "unknown", "", &text);
         }
         Ok(())
     }
@@ -242,11 +358,15 @@ impl Import {
         if self.waiting.is_empty() {
             return Ok(());
         }
-        let entries = std::mem::take(&mut self.waiting);
-        let taken = super::events::take(&self.hub, &self.who, entries).await?;
+        let (lines, entries): (Vec<u64>, Vec<Value>) =
+            std::mem::take(&mut self.waiting).into_iter().unzip();
+        let taken = super::events::take(&self.hub, &self.who, Origin::PassedOn, entries).await?;
         self.done.events += taken.taken.len();
-        let refused = taken.refused.into_iter().map(RefusedEntry::from);
-        self.done.refused.extend(refused);
+        for (place, why) in taken.refused {
+            let line = lines.get(place).copied().unwrap_or_default();
+            self.missing(line, "refused", &why.event, &why.to_string());
+            self.done.refused.push(RefusedEntry::from(why));
+        }
         Ok(())
     }
 
@@ -259,6 +379,7 @@ impl Import {
         match self.one_photo(photo).await {
             Ok(()) => self.done.photos += 1,
             Err(no) if no.status().is_client_error() => {
+                self.missing(self.line, "photo", &name, no.text());
                 self.done.failed.push((name, no.text().to_owned()));
             }
             Err(no) => return Err(no),
@@ -293,11 +414,39 @@ impl Import {
 
     async fn finish(mut self) -> Answer<Imported> {
         self.store().await?;
-        if self.begun {
-            Ok(self.done)
-        } else {
-            Err(no_copy())
+        if !self.begun {
+            return Err(no_copy());
         }
+        self.account();
+        Ok(self.done)
+    }
+
+    /// Holds what was met against what the end line says.
+    fn account(&mut self) {
+        let Some(end) = self.end.take() else {
+            let text =
+                "The file has no end line: it was cut short, and what stood behind is missing.";
+            self.missing(0, "no_end", "", text);
+            return;
+        };
+        let mut whole = !self.damaged;
+        for (code, what, said, met) in [
+            ("entries", "entries", end.events, self.events),
+            ("photos", "photos", end.photos, self.photos),
+        ] {
+            if said.is_some_and(|said| said != met) {
+                let said = said.unwrap_or_default();
+                let text = format!("The end line counts {said} {what}; {met} could be read.");
+                self.missing(0, code, "", &text);
+                whole = false;
+            }
+        }
+        if !end.hash_fits {
+            let text = "The lines are not those that were written: their hash is another one.";
+            self.missing(0, "hash", "", text);
+            whole = false;
+        }
+        self.done.whole = whole;
     }
 }
 

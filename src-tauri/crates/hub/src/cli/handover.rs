@@ -208,9 +208,24 @@ fn told(answer: &Value) -> ExitCode {
             all = false;
         }
     }
+    let text = |one: &Value, key: &str| one.get(key).and_then(Value::as_str).map(str::to_owned);
+    for one in list("missing") {
+        // What was refused is told above.
+        if !matches!(text(one, "code").as_deref(), Some("refused" | "photo")) {
+            let line = one.get("line").and_then(Value::as_u64).unwrap_or(0);
+            let place = if line > 0 {
+                format!("line {line}: ")
+            } else {
+                String::new()
+            };
+            let why = text(one, "text").unwrap_or_default();
+            eprintln!("slowstone: {place}{why}");
+            all = false;
+        }
+    }
     if answer.get("whole").and_then(Value::as_bool) != Some(true) {
         eprintln!(
-            "slowstone: the file ends before its end; what stands in it was taken. Export it again"
+            "slowstone: the file is not whole; what could be read of it was taken. Export it again"
         );
         all = false;
     }
