@@ -1,7 +1,7 @@
 // Which fields a record has and how they are asked for. One table drives every form: add,
 // change, and the names in a history. Ranges are in LIMITS, words in the Fluent file.
 
-import type { Kind, Observed, Sky } from './types.gen';
+import type { Kind, Observed, SecondPour, Sky } from './types.gen';
 import { quantityOf, type Quantity } from './units';
 
 export type Editable = Extract<Kind, 'site' | 'flight' | 'step' | 'mix' | 'additive' | 'form' | 'liner' | 'pour' | 'batch' | 'reading' | 'forecast' | 'observation' | 'photo' | 'layout' | 'rules' | 'materials' | 'crew' | 'card' | 'colour'>;
@@ -24,6 +24,7 @@ export interface FieldSpec {
 }
 
 export const SKIES: readonly Sky[] = ['sun', 'broken', 'overcast', 'shade'];
+export const SECOND_POURS: readonly SecondPour[] = ['replaces', 'layer'];
 export const OBSERVED: readonly Observed[] = [
   'sheen_gone', 'thumb_deep', 'thumb_6mm', 'thumb_faint', 'thumb_none', 'thumb_mark', 'textured', 'stripped_clean', 'stripped_stuck', 'scratch_deep', 'scratch_faint', 'scratch_none', 'edge_damage',
   'dressed_easily', 'dressed_hard', 'wetted', 'covered', 'uncovered', 'shaded', 'rain', 'frost', 'walked', 'curing_ended',
@@ -56,7 +57,7 @@ export const SCHEMA: Record<Editable, FieldSpec[]> = {
   form: [text('name'), choice('material', ['timber', 'plywood', 'steel', 'plastic'], 'opt-'), num('board_mm', 38)],
   liner: [text('name'), num('relief_mm', 6), yes('undercut')],
   pour: [
-    ref('step', 'steps'), text('name', false), { name: 'started_ms', type: 'time', need: true }, { name: 'finished_ms', type: 'time' },
+    ref('step', 'steps'), choice('second_pour', SECOND_POURS, 'second-', false), text('name', false), { name: 'started_ms', type: 'time', need: true }, { name: 'finished_ms', type: 'time' },
     opt('air_c'), opt('concrete_c'), opt('rh_pct'), opt('wind_kmh'), sky, ref('mix', 'mixes'), ref('form', 'forms'), ref('liner', 'liners'), text('liner_side', false), note,
   ],
   batch: [num('bags', 2), opt('water_l'), { name: 'additives', type: 'doses' }, { name: 'at_ms', type: 'time' }, note],

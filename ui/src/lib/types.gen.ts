@@ -287,7 +287,7 @@ seen: AtMs | null,
 reasons: Array<Reason>, };
 export type MilestoneKind = "sheen_gone" | "texture" | "initial_set" | "final_set" | "form_off" | "dress" | "next_step" | "foot" | "full_use" | "curing_ends" | "seal";
 export type Missing = "air_temperature";
-export type NotYet = "no_temperature" | "impossible";
+export type NotYet = "no_temperature" | "impossible" | "starts_later";
 export type Odd = { 
 /**
  * What kind of entry it is.
@@ -522,7 +522,7 @@ value: string,
  * Why it cannot be.
  */
 reason: Misfit, };
-export type MisfitCode = "out_of_range" | "missing" | "unknown_field" | "unknown_word" | "not_text" | "not_a_number" | "not_whole" | "not_yes_or_no" | "not_a_time" | "not_a_list" | "not_an_object" | "not_a_colour" | "not_a_rectangle" | "not_a_date" | "not_a_hash" | "not_an_id" | "unknown_zone" | "empty" | "too_long" | "too_many" | "control_characters" | "below_other" | "not_below_other" | "pour_length" | "bag_density" | "short_day" | "no_workday" | "nothing_read" | "pour_needed" | "result_needed" | "time_needed" | "nothing_changed" | "id_taken" | "site_is_not_id" | "unknown_site" | "keeper_only" | "unreadable" | "not_a_socket" | "not_an_address" | "password_in_address" | "place_missing" | "not_a_time_of_day" | "not_encrypted" | "not_a_mail_address";
+export type MisfitCode = "out_of_range" | "missing" | "unknown_field" | "unknown_word" | "not_text" | "not_a_number" | "not_whole" | "not_yes_or_no" | "not_a_time" | "not_a_list" | "not_an_object" | "not_a_colour" | "not_a_rectangle" | "not_a_date" | "not_a_hash" | "not_an_id" | "unknown_zone" | "empty" | "too_long" | "too_many" | "too_deep" | "control_characters" | "below_other" | "not_below_other" | "pour_length" | "bag_density" | "short_day" | "no_workday" | "nothing_read" | "pour_needed" | "result_needed" | "time_needed" | "nothing_changed" | "id_taken" | "site_is_not_id" | "unknown_site" | "keeper_only" | "unreadable" | "not_a_socket" | "not_an_address" | "password_in_address" | "place_missing" | "not_a_time_of_day" | "not_encrypted" | "not_a_mail_address";
 export type Misfit = { 
 /**
  * What is wrong.
@@ -554,8 +554,13 @@ export type Problem = {
  */
 event: string, 
 /**
- * `unknown_kind`, `unreadable`, `missing_target`, `missing_reference`,
- * `bad_correction` or `unknown_zone`.
+ * Its kind.
+ */
+kind: string, 
+/**
+ * `unknown_kind`, `unreadable`, `time_outside` (a time in it lies outside the calendar),
+ * `clock_outside` (its device's clock showed such a time; it counts, but before all that
+ * have one), `missing_target`, `missing_reference`, `bad_correction` or `unknown_zone`.
  */
 code: string, 
 /**
@@ -745,6 +750,10 @@ export type Pour = {
  * The step, or none for a sample.
  */
 step?: string | null, 
+/**
+ * What it is, where the step was poured before.
+ */
+second_pour?: SecondPour | null, 
 /**
  * Name of a sample.
  */
@@ -1061,6 +1070,7 @@ pour?: string | null,
  */
 place?: ConcretePlace | null, };
 export type Observed = "sheen_gone" | "thumb_deep" | "thumb_mark" | "thumb_6mm" | "thumb_faint" | "thumb_none" | "textured" | "stripped_clean" | "stripped_stuck" | "scratch_deep" | "scratch_faint" | "scratch_none" | "edge_damage" | "dressed_easily" | "dressed_hard" | "wetted" | "covered" | "uncovered" | "shaded" | "rain" | "frost" | "walked" | "curing_ended" | "sealed" | "strength" | "note";
+export type SecondPour = "replaces" | "layer";
 export type Observation = { 
 /**
  * Which pour.
@@ -1268,7 +1278,7 @@ waste_pct: number,
  */
 mixer_l: number, 
 /**
- * Doses; none: as in the last pour.
+ * Doses; none: as in the last step.
  */
 doses: Array<PlannedDose>, 
 /**
@@ -1439,7 +1449,11 @@ changes: Record<string, unknown>,
 /**
  * Corrections and retractions of the target that the author had seen.
  */
-seen: Array<string>, };
+seen: Array<string>, 
+/**
+ * When the record was logged, where the clock of its device showed no time.
+ */
+logged_ms?: AtMs | null, };
 export type Retraction = { 
 /**
  * The event that is taken back.
@@ -1636,13 +1650,16 @@ step: Rec<Step>,
  */
 volume_l: number, 
 /**
- * Its newest pour that was not taken back.
+ * Its newest pour that was not taken back; one that has begun before one that has not.
  */
 pour: PourCard | null, 
 /**
  * Photos of it that belong to no pour: base, form, mesh. Oldest first.
  */
 photos: Array<Rec<Photo>>, };
+ * Its other pours, newest first: earlier attempts, layers below, a planned one.
+ */
+others: Array<PourCard>, };
 export type MixLearned = { 
 /**
  * Which mix; none for pours whose mix was not said.
@@ -1737,6 +1754,18 @@ name: string,
  * First concrete in the form.
  */
 started_ms: AtMs, 
+/**
+ * Its mix, if said.
+ */
+mix: string | null, 
+/**
+ * What it is on a step that was poured before, if said.
+ */
+second_pour: SecondPour | null, 
+/**
+ * A new attempt has taken its place.
+ */
+replaced: boolean, 
 /**
  * Where it is now.
  */
@@ -2803,7 +2832,7 @@ water_per_batch_l: [number, number],
  */
 doses: Array<DosePlan>, 
 /**
- * The doses are those of the last pour; nobody chose any.
+ * The doses are those of the last step; nobody chose any.
  */
 as_last: boolean, 
 /**
@@ -3163,4 +3192,6 @@ export const LIMITS: Limit[] = [
   { field: "taken_ms", min: 0, max: 4102444800000, unit: "ms" },
   { field: "before_ms", min: 946684800000, max: 4102444800000, unit: "ms" },
   { field: "at_ms", min: 946684800000, max: 4102444800000, unit: "ms" },
+  { field: "until_ms", min: 946684800000, max: 4102444800000, unit: "ms" },
+  { field: "logged_ms", min: -2208988800000, max: 7258118400000, unit: "ms" },
 ];

@@ -92,6 +92,7 @@ fn main() {
         facts::Located,
         facts::Hourly,
         facts::Observed,
+        facts::SecondPour,
         facts::Observation,
         facts::TimeSource,
         facts::Photo,

@@ -187,6 +187,8 @@ fn the_dose_that_matches_is_found_in_grams() {
     // Half way between two doses of the trend.
     let target = measured(8, 9.0, trend(4.0));
     let mut target = target;
+    // A batch for a step is what is mixed next, whatever the patches took.
+    target[0].body.insert("step".into(), json!("step-0001"));
     // Another pigment made it, so it is not on the curve.
     let pigment = json!({"name": "Umber", "kind": "pigment"});
     target[1].body.insert(

@@ -12,6 +12,18 @@ use serde::{Deserialize, Serialize};
 use slowstone_curing::predict::{ConcretePlace, Sky};
 use slowstone_curing::units::AtMs;
 
+/// What a further pour on a step that was poured before is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum SecondPour {
+    /// A new attempt: what was poured before came out.
+    Replaces,
+    /// A layer on top of what was poured before.
+    Layer,
+}
+
 /// One pour. Every field but the time may come later.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
@@ -20,6 +32,9 @@ pub struct Pour {
     /// The step, or none for a sample.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub step: Option<String>,
+    /// What it is, where the step was poured before.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub second_pour: Option<SecondPour>,
     /// Name of a sample.
     pub name: String,
     /// Mix used.
@@ -297,7 +312,7 @@ pub struct Observation {
 }
 
 reads! {
-    Pour { step, name = default, mix, form, liner, liner_side = default, started_ms, finished_ms, air_c, concrete_c, rh_pct, wind_kmh, sky, confirmed = default, note = default }
+    Pour { step, second_pour, name = default, mix, form, liner, liner_side = default, started_ms, finished_ms, air_c, concrete_c, rh_pct, wind_kmh, sky, confirmed = default, note = default }
     Dose { additive, amount }
     Batch { pour, bags, water_l, additives = default, at_ms, note = default }
     Reading { pour, at_ms, air_c, concrete_c, place, rh_pct, wind_kmh, sky, confirmed = default, note = default }

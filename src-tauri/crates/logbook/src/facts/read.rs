@@ -229,6 +229,7 @@ words!(
     super::Filing = Hand,
     super::MarkKind = Done,
     super::Observed = Note,
+    super::SecondPour = Layer,
     super::TimeSource = Arrival,
     super::Units = Metric,
     super::Weekday = Mon,

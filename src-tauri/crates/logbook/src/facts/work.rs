@@ -79,7 +79,7 @@ pub struct Materials {
     pub waste_pct: f64,
     /// Fresh concrete that mixer or wheelbarrow takes at once.
     pub mixer_l: f64,
-    /// Doses; none: as in the last pour.
+    /// Doses; none: as in the last step.
     pub doses: Vec<PlannedDose>,
     /// How far the mesh stays short of the form all round.
     pub mesh_gap_mm: f64,

@@ -7,7 +7,7 @@
 
 use super::flight::StepPlan;
 use crate::book::Folded;
-use crate::facts::{Additive, Materials, Mix, Pour};
+use crate::facts::{Additive, Materials, Mix, Pour, Step};
 use crate::view::{assumed_mix, mixed};
 use serde::Serialize;
 use slowstone_curing::bags;
@@ -62,7 +62,7 @@ pub struct Recipe {
     pub water_per_batch_l: (f64, f64),
     /// What goes in beside.
     pub doses: Vec<DosePlan>,
-    /// The doses are those of the last pour; nobody chose any.
+    /// The doses are those of the last step; nobody chose any.
     pub as_last: bool,
     /// What one person may lift from the ground, against the mass of a bag.
     pub one_person_kg: f64,
@@ -107,16 +107,24 @@ pub struct StepNeed {
     pub stone_l: f64,
 }
 
-/// The pour that began last.
-pub(super) fn last_pour(sum: &Folded) -> Option<(&str, &Pour)> {
-    sum.pours().max_by_key(|(id, p)| (p.started_ms, *id))
+/// The pour of a step that began last, of those that `keep` takes. A test patch is none: it
+/// is mixed to try a dose, in a quarter bag, and nothing of the steps follows it.
+pub(super) fn last_step(sum: &Folded, keep: impl Fn(&Pour) -> bool) -> Option<(&str, &Pour)> {
+    let is_step = |p: &Pour| {
+        p.step
+            .as_deref()
+            .and_then(|s| sum.fact::<Step>(s))
+            .is_some()
+    };
+    let steps = sum.pours().filter(|(_, p)| is_step(p) && keep(p));
+    steps.max_by_key(|(id, p)| (p.started_ms, *id))
 }
 
-/// The mix that is used: chosen, or of the last pour, or the first.
+/// The mix that is used: chosen, or of the last step, or the first.
 pub(super) fn mix_id(sum: &Folded, materials: &Materials) -> Option<String> {
     let is_mix = |id: &String| sum.fact::<Mix>(id).is_some();
     let chosen = materials.mix.clone().filter(is_mix);
-    let used = || last_pour(sum).and_then(|(_, p)| p.mix.clone().filter(is_mix));
+    let used = || last_step(sum, |_| true).and_then(|(_, p)| p.mix.clone().filter(is_mix));
     let first = || sum.facts::<Mix>().next().map(|(id, _)| id.to_owned());
     chosen.or_else(used).or_else(first)
 }
@@ -138,8 +146,11 @@ pub(super) fn recipe(sum: &Folded, materials: &Materials) -> Recipe {
         .map(|d| (d.additive.clone(), d.dose_pct))
         .collect();
     let as_last = doses.is_empty();
-    if as_last && let Some((pour, _)) = last_pour(sum) {
-        let used = mixed(sum, pour, &mix).doses;
+    // Of this mix; where no step was poured of it, the share of the cement in another one.
+    let alike = || last_step(sum, |p| p.mix == id);
+    if as_last && let Some((pour, p)) = alike().or_else(|| last_step(sum, |_| true)) {
+        let own = p.mix.as_deref().and_then(|id| sum.fact::<Mix>(id));
+        let used = mixed(sum, pour, own.unwrap_or(&mix)).doses;
         doses.extend(
             used.into_iter()
                 .filter_map(|d| Some((d.additive, d.pct_of_cement?))),

@@ -6,7 +6,7 @@
 
 use super::drawing::length;
 use super::flight::FlightPlan;
-use super::need::{Recipe, StepNeed, count, last_pour};
+use super::need::{Recipe, StepNeed, count, last_step};
 use super::settings::newest;
 use crate::book::Folded;
 use crate::facts::{Bought, Form, Liner, Materials, Units};
@@ -123,9 +123,10 @@ impl Supply<'_> {
     fn total(&self, of: fn(&StepNeed) -> f64) -> f64 {
         self.ahead().map(of).sum()
     }
-    /// The form of the last pour, or the first that is set up.
+    /// The form of the last step, or the first that is set up.
     fn form(&self) -> Option<&Form> {
-        let used = last_pour(self.sum).and_then(|(_, p)| self.sum.fact(p.form.as_deref()?));
+        let used =
+            last_step(self.sum, |_| true).and_then(|(_, p)| self.sum.fact(p.form.as_deref()?));
         let first = || self.sum.facts().next().map(|(_, f)| f);
         used.or_else(first)
     }

@@ -2,13 +2,13 @@
 //! yet would come to.
 //!
 //! A planned pour is predicted like a real one, from the mix, form and liner of the last
-//! one and from the weather that is known; where none is known for its day, the last days
+//! step (a test patch is no step) and from the weather that is known; where none is known for its day, the last days
 //! are carried on. The order of work is in [`crate::plan::schedule`].
 
 use super::cache::Reckoned;
 use super::inputs::{self, Weather, Where};
 use super::learned::Lessons;
-use super::pour::Told;
+use super::pour::{Told, begun};
 use crate::book::{Book, Folded};
 use crate::facts::{Form, Liner, Pour, Site};
 use crate::zones::Zones;
@@ -68,6 +68,12 @@ impl Book {
         let zones = Arc::clone(&self.zones);
         let sum = self.folded(site);
         let place = Where::of(sum, site, &*zones);
+        let steps = || {
+            let all = told.iter().rev();
+            all.filter(|t| inputs::step_of(sum, &t.pour).is_some() && begun(&t.pour, now))
+        };
+        let alike = steps().find(|t| t.pour.mix == mix);
+        let last = alike.or_else(|| steps().next());
         let done = sum.fact::<Site>(site).map(|s| {
             work(&mut Ahead {
                 sum,
@@ -77,8 +83,8 @@ impl Book {
                 weather: Weather::of(sum, &place),
                 place,
                 lessons,
-                dose: told.last().map(|t| t.facts.dose).unwrap_or_default(),
-                like: like(sum, told.last().map(|t| &t.pour), mix),
+                dose: last.map(|t| t.facts.dose).unwrap_or_default(),
+                like: like(sum, last.map(|t| &t.pour), mix),
                 reckoned: &mut reckoned,
             })
         });
@@ -122,7 +128,7 @@ fn made(t: &Told) -> Option<Made> {
     })
 }
 
-/// A pour that uses what the last one used, or the first that is set up.
+/// A pour that uses what the last step used, or the first that is set up.
 fn like(sum: &Folded, last: Option<&Pour>, mix: Option<String>) -> Pour {
     let form = || sum.facts::<Form>().next().map(|(id, _)| id.to_owned());
     let liner = || sum.facts::<Liner>().next().map(|(id, _)| id.to_owned());

@@ -9,14 +9,15 @@ use super::types::{DoseSum, Mixed, OddView, Phase, PourView, Rec};
 use super::{MilestoneView, PourCard, state};
 use crate::book::{Book, Folded, Table};
 use crate::facts::{
-    Additive, Batch, Form, Liner, MarkKind, Mix, Observation, Observed, Photo, Pour, Reading, Step,
+    Additive, Batch, Form, Liner, MarkKind, Mix, Observation, Observed, Photo, Pour, Reading,
+    SecondPour, Step,
 };
 use crate::view::cache::Outcome;
 use core::cmp::Reverse;
 use slowstone_curing::predict::{
     CurvePoint, MilestoneKind, Missing, NotYet, Odd, OddEntry, PourFacts, Warning,
 };
-use slowstone_curing::units::AtMs;
+use slowstone_curing::units::{AtMs, Hours};
 use std::sync::Arc;
 
 /// A pour as reckoned: its id, the record and what came of it.
@@ -102,7 +103,11 @@ impl Book {
             let mix = pour.mix.as_deref().unwrap_or_default();
             let before = known.get(mix).copied().unwrap_or_default();
             let facts = inputs::pour_facts(sum, &place, &id, &pour, &weather, before);
-            let (outcome, lesson) = reckoned.predict(&id, &facts);
+            let (outcome, lesson) = if begun(&pour, now) {
+                reckoned.predict(&id, &facts)
+            } else {
+                (Err(NotYet::StartsLater), before)
+            };
             if outcome.is_ok() && !learned::forgotten(sum, &pour) {
                 known.insert(mix.to_owned(), lesson);
             }
@@ -140,7 +145,7 @@ impl Told {
         match &self.outcome {
             Ok(p) => p.missing.clone(),
             Err(NotYet::NoTemperature) => vec![Missing::AirTemperature],
-            Err(NotYet::Impossible) => Vec::new(),
+            Err(NotYet::Impossible | NotYet::StartsLater) => Vec::new(),
         }
     }
 }
@@ -193,6 +198,24 @@ fn odd(sum: &Folded, pour: &str, all: &[Odd]) -> Vec<OddView> {
         })
     };
     all.iter().filter_map(found).collect()
+}
+
+/// How far ahead the start of a pour may lie: the clocks of a phone and of the hub differ by
+/// minutes (common practice, no source). What begins later has not begun.
+const AHEAD: Hours = Hours(0.25);
+
+/// Whether a pour has begun at `now`.
+pub(super) fn begun(pour: &Pour, now: AtMs) -> bool {
+    pour.started_ms <= now.plus(AHEAD)
+}
+
+/// Whether a new attempt on the same step has taken the place of a pour at `now`.
+pub(super) fn replaced(sum: &Folded, id: &str, pour: &Pour, now: AtMs) -> bool {
+    let after = |other: &str, p: &Pour| {
+        (p.started_ms, other) > (pour.started_ms, id) && p.step == pour.step && begun(p, now)
+    };
+    let replaces = |p: &Pour| p.second_pour == Some(SecondPour::Replaces);
+    pour.step.is_some() && sum.pours().any(|(other, p)| replaces(p) && after(other, p))
 }
 
 /// What the log itself knows to be done, beside what the engine reads from observations.
@@ -275,6 +298,9 @@ pub(super) fn card(sum: &Folded, told: &Told, now: AtMs) -> PourCard {
         step_number: step.map(|s| s.number),
         name: step.map_or_else(|| told.pour.name.clone(), |s| s.name.clone()),
         started_ms: told.pour.started_ms,
+        mix: told.pour.mix.clone(),
+        second_pour: told.pour.second_pour,
+        replaced: replaced(sum, &told.id, &told.pour, now),
         phase,
         can: fitting(state::can(&told.milestones)),
         maybe: fitting(state::maybe(&told.milestones)),

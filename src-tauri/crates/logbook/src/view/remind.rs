@@ -4,6 +4,7 @@
 //! it stand windows that have closed and pours that still cure. When who is told is not
 //! decided here but in the hub; the browser never asks for this.
 
+use super::pour::replaced;
 use super::site::{marks, reminders};
 use super::types::{May, Reminder};
 use crate::book::Book;
@@ -50,6 +51,9 @@ impl Book {
             ..ToRemind::default()
         };
         for t in &told {
+            if replaced(sum, &t.id, &t.pour, now) {
+                continue;
+            }
             let step = super::inputs::step_of(sum, &t.pour);
             let step_number = step.map(|s| s.number);
             let name = step.map_or_else(|| t.pour.name.clone(), |s| s.name.clone());

@@ -3,7 +3,7 @@
 //!
 //! Nothing is predicted here. One pour is in [`super::pour`].
 
-use super::pour::{Told, card};
+use super::pour::{Told, begun, card, replaced};
 use super::types::{May, PourCard, Rec, Reminder, SiteView, StepView};
 use super::{clocks, learned, state};
 use crate::book::{Book, Folded};
@@ -85,7 +85,7 @@ impl Book {
             now_ms: now,
             site: the_site,
             flights: sum.recs::<Flight>(),
-            steps: steps(sum, &told, &cards, &of_steps),
+            steps: steps(sum, &told, &cards, &of_steps, now),
             samples: cards
                 .iter()
                 .rev()
@@ -110,7 +110,13 @@ impl Book {
     }
 }
 
-fn steps(sum: &Folded, told: &[Told], cards: &[PourCard], photos: &[Rec<Photo>]) -> Vec<StepView> {
+fn steps(
+    sum: &Folded,
+    told: &[Told],
+    cards: &[PourCard],
+    photos: &[Rec<Photo>],
+    now: AtMs,
+) -> Vec<StepView> {
     let mut steps = sum.recs::<Step>();
     steps.sort_by(|a, b| {
         a.fact
@@ -123,18 +129,17 @@ fn steps(sum: &Folded, told: &[Told], cards: &[PourCard], photos: &[Rec<Photo>])
         .into_iter()
         .map(|step| {
             // `told` is in order of pouring, so the last one is the newest.
-            let pour = told
-                .iter()
-                .zip(cards)
-                .rev()
-                .find(|(t, _)| t.pour.step.as_deref() == Some(step.id.as_str()))
-                .map(|(_, c)| c.clone());
+            let own = told.iter().zip(cards).rev();
+            let own = own.filter(|(t, _)| t.pour.step.as_deref() == Some(step.id.as_str()));
+            let (begun, planned): (Vec<_>, Vec<_>) = own.partition(|(t, _)| begun(&t.pour, now));
+            let mut all = begun.into_iter().chain(planned).map(|(_, c)| c.clone());
             let its = |p: &&Rec<Photo>| p.fact.step.as_ref() == Some(&step.id);
             StepView {
                 photos: photos.iter().filter(its).cloned().collect(),
                 volume_l: step.fact.volume_l(),
                 step,
-                pour,
+                pour: all.next(),
+                others: all.collect(),
             }
         })
         .collect()
@@ -145,6 +150,10 @@ pub(super) fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder
     let mut due = Vec::new();
     let mut coming = Vec::new();
     for t in told {
+        // What came out again needs nobody.
+        if replaced(sum, &t.id, &t.pour, now) {
+            continue;
+        }
         let step = super::inputs::step_of(sum, &t.pour);
         for m in &t.milestones {
             let Some(stays) = m.kind.row().reminded_h else {

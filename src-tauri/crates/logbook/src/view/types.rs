@@ -7,8 +7,8 @@
 use super::clocks::ClockDoubt;
 use crate::book::Problem;
 use crate::facts::{
-    Additive, Batch, Flight, Forecast, Form, Liner, Mix, Observation, Photo, Pour, Reading, Site,
-    Step,
+    Additive, Batch, Flight, Forecast, Form, Liner, Mix, Observation, Photo, Pour, Reading,
+    SecondPour, Site, Step,
 };
 use serde::Serialize;
 use serde_json::Value;
@@ -111,10 +111,12 @@ pub struct StepView {
     pub step: Rec<Step>,
     /// Volume as a box, litres.
     pub volume_l: f64,
-    /// Its newest pour that was not taken back.
+    /// Its newest pour that was not taken back; one that has begun before one that has not.
     pub pour: Option<PourCard>,
     /// Photos of it that belong to no pour: base, form, mesh. Oldest first.
     pub photos: Vec<Rec<Photo>>,
+    /// Its other pours, newest first: earlier attempts, layers below, a planned one.
+    pub others: Vec<PourCard>,
 }
 
 /// A pour in a line.
@@ -130,6 +132,12 @@ pub struct PourCard {
     pub name: String,
     /// First concrete in the form.
     pub started_ms: AtMs,
+    /// Its mix, if said.
+    pub mix: Option<String>,
+    /// What it is on a step that was poured before, if said.
+    pub second_pour: Option<SecondPour>,
+    /// A new attempt has taken its place.
+    pub replaced: bool,
     /// Where it is now.
     pub phase: Phase,
     /// What may be done now, beginning with what people wait for.

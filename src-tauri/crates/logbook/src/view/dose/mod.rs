@@ -187,9 +187,11 @@ fn target(sum: &Folded, found: &[Found<'_>], id: &str) -> Option<(String, Look)>
     pours.into_iter().rev().find_map(|(pour, _)| of(pour))
 }
 
-/// Bags of the batch of this mix that was mixed last; one if none was logged.
+/// Bags of the batch of this mix that was mixed last for a step; one if none was logged. The
+/// batches of patches are no measure for a step.
 fn last_batch(sum: &Folded, mix: Option<&str>) -> f64 {
-    let pours = sum.pours().filter(|(_, p)| p.mix.as_deref() == mix);
+    let pours = sum.pours();
+    let pours = pours.filter(|(_, p)| p.mix.as_deref() == mix && inputs::step_of(sum, p).is_some());
     let batches = pours.flat_map(|(id, p)| {
         let at = move |b: &crate::facts::Batch| b.at_ms.unwrap_or(p.started_ms);
         sum.batches(id).map(move |b| (at(b), b.bags))
