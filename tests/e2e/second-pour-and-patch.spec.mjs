@@ -72,7 +72,7 @@ await check('a start that lies ahead is asked about; confirmed it is shown as pl
   const id = a.url().split('/').at(-1);
   const planned = await pour(id);
   same([planned.card.no_prediction, planned.milestones.length], ['starts_later', 0], 'what is reckoned');
-  must((await at(a, 'pour-screen').innerText()).includes('lies ahead'), 'the page says so');
+  await at(a, 'now-block').getByText('lies ahead').waitFor();
   await visit(a);
   must((await a.locator('[data-testid="step-card"][data-step="2"]').innerText()).includes('lies ahead'), 'the flight says so');
   // A slip is put right with one tap.

@@ -1656,7 +1656,8 @@ pour: PourCard | null,
 /**
  * Photos of it that belong to no pour: base, form, mesh. Oldest first.
  */
-photos: Array<Rec<Photo>>, };
+photos: Array<Rec<Photo>>, 
+/**
  * Its other pours, newest first: earlier attempts, layers below, a planned one.
  */
 others: Array<PourCard>, };

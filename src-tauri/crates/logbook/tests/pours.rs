@@ -145,6 +145,11 @@ fn the_next_step_follows_the_last_step_and_never_a_patch() {
     let doses: Vec<f64> = plan.recipe.doses.iter().map(|d| d.dose_pct).collect();
     assert_eq!(doses.len(), 1);
     assert!((doses[0] - 2.0).abs() < 1e-9, "{doses:?}");
+    // Nor does a pour that has not begun.
+    let mut planned = a_step_and_a_patch();
+    planned.push(pour(3, hours(90.0)));
+    let ahead = making::book(&planned).plan_view(SITE, hours(30.0)).unwrap();
+    assert_eq!(ahead.recipe, plan.recipe);
     // What is bought of it: 84 g for each bag, not the patch's 252.
     let ochre = plan.list.iter().find(|i| i.name == "Ochre").unwrap();
     assert!(

@@ -3,7 +3,7 @@
 
 use crate::client::{HOUR, NOW, SITE, event};
 use serde_json::{Value, json};
-use slowstone_logbook::limits::LIMITS;
+use slowstone_logbook::limits::{LIMITS, Limit};
 use slowstone_sync::{Outbox, StreamId};
 
 /// A site on which every reference of the full bodies leads somewhere, as somebody logged it.
@@ -206,7 +206,8 @@ pub fn monsters() -> Vec<Value> {
             }
         }
         // All numbers at one end at once.
-        for end in [|l: &slowstone_logbook::limits::Limit| l.min, |l| l.max] {
+        let ends: [fn(&Limit) -> f64; 2] = [|l| l.min, |l| l.max];
+        for end in ends {
             let mut body = full.clone();
             for l in LIMITS {
                 if body.get(l.field).is_some_and(Value::is_f64) {

@@ -185,10 +185,7 @@ impl Book {
 
 /// Whether a body cannot be read because of a time in it.
 fn is_time(e: &FieldError) -> bool {
-    let odd = matches!(
-        e.reason.code,
-        MisfitCode::OutOfRange | MisfitCode::NotATime | MisfitCode::PourLength
-    );
+    let odd = matches!(e.reason.code, MisfitCode::OutOfRange | MisfitCode::NotATime);
     odd && e.field.ends_with("_ms")
 }
 

@@ -100,7 +100,7 @@ impl Book {
         sum.fact::<Site>(site)?;
         let list = list(sum);
         let materials = settings::materials(sum).fact;
-        let recipe = need::recipe(sum, &materials);
+        let recipe = need::recipe(sum, &materials, now);
         let mut steps = Vec::new();
         for flight in sum.recs::<Flight>() {
             for rec in steps_of(sum, &flight.id) {

@@ -71,7 +71,7 @@ impl Book {
         sum.fact::<Site>(site)?;
         let rules = settings::rules(sum);
         let materials = settings::materials(sum);
-        let recipe = need::recipe(sum, &materials.fact);
+        let recipe = need::recipe(sum, &materials.fact, now);
         let flights: Vec<FlightPlan> = sum
             .recs::<Flight>()
             .into_iter()
@@ -88,6 +88,7 @@ impl Book {
             needs: &needs,
             recipe: &recipe,
             materials: &materials.fact,
+            now,
         });
         Some(PlanView {
             now_ms: now,

@@ -8,12 +8,12 @@
 use super::flight::StepPlan;
 use crate::book::Folded;
 use crate::facts::{Additive, Materials, Mix, Pour, Step};
-use crate::view::{assumed_mix, mixed};
+use crate::view::{assumed_mix, begun, mixed};
 use serde::Serialize;
 use slowstone_curing::bags;
 use slowstone_curing::handling;
 use slowstone_curing::predict::{Base, Piece};
-use slowstone_curing::units::{Litres, Metres, Mpa, Percent};
+use slowstone_curing::units::{AtMs, Litres, Metres, Mpa, Percent};
 
 /// Gravel reaches this far beyond a step at its free sides, m (common practice, no source).
 const BESIDE_M: f64 = 0.1;
@@ -108,23 +108,30 @@ pub struct StepNeed {
 }
 
 /// The pour of a step that began last, of those that `keep` takes. A test patch is none: it
-/// is mixed to try a dose, in a quarter bag, and nothing of the steps follows it.
-pub(super) fn last_step(sum: &Folded, keep: impl Fn(&Pour) -> bool) -> Option<(&str, &Pour)> {
+/// is mixed to try a dose, in a quarter bag, and nothing of the steps follows it; nor is one
+/// that has not begun.
+pub(super) fn last_step(
+    sum: &Folded,
+    now: AtMs,
+    keep: impl Fn(&Pour) -> bool,
+) -> Option<(&str, &Pour)> {
     let is_step = |p: &Pour| {
         p.step
             .as_deref()
             .and_then(|s| sum.fact::<Step>(s))
             .is_some()
     };
-    let steps = sum.pours().filter(|(_, p)| is_step(p) && keep(p));
+    let steps = sum
+        .pours()
+        .filter(|(_, p)| is_step(p) && begun(p, now) && keep(p));
     steps.max_by_key(|(id, p)| (p.started_ms, *id))
 }
 
 /// The mix that is used: chosen, or of the last step, or the first.
-pub(super) fn mix_id(sum: &Folded, materials: &Materials) -> Option<String> {
+pub(super) fn mix_id(sum: &Folded, materials: &Materials, now: AtMs) -> Option<String> {
     let is_mix = |id: &String| sum.fact::<Mix>(id).is_some();
     let chosen = materials.mix.clone().filter(is_mix);
-    let used = || last_step(sum, |_| true).and_then(|(_, p)| p.mix.clone().filter(is_mix));
+    let used = || last_step(sum, now, |_| true).and_then(|(_, p)| p.mix.clone().filter(is_mix));
     let first = || sum.facts::<Mix>().next().map(|(id, _)| id.to_owned());
     chosen.or_else(used).or_else(first)
 }
@@ -136,8 +143,8 @@ fn batch_bags(mixer_l: f64, yield_l: f64) -> f64 {
 }
 
 /// By what everything is mixed.
-pub(super) fn recipe(sum: &Folded, materials: &Materials) -> Recipe {
-    let id = mix_id(sum, materials);
+pub(super) fn recipe(sum: &Folded, materials: &Materials, now: AtMs) -> Recipe {
+    let id = mix_id(sum, materials, now);
     let mix = id.as_ref().and_then(|id| sum.fact::<Mix>(id)).cloned();
     let mix = mix.unwrap_or_else(assumed_mix);
     let mut doses: Vec<(String, f64)> = materials
@@ -147,8 +154,8 @@ pub(super) fn recipe(sum: &Folded, materials: &Materials) -> Recipe {
         .collect();
     let as_last = doses.is_empty();
     // Of this mix; where no step was poured of it, the share of the cement in another one.
-    let alike = || last_step(sum, |p| p.mix == id);
-    if as_last && let Some((pour, p)) = alike().or_else(|| last_step(sum, |_| true)) {
+    let alike = || last_step(sum, now, |p| p.mix == id);
+    if as_last && let Some((pour, p)) = alike().or_else(|| last_step(sum, now, |_| true)) {
         let own = p.mix.as_deref().and_then(|id| sum.fact::<Mix>(id));
         let used = mixed(sum, pour, own.unwrap_or(&mix)).doses;
         doses.extend(

@@ -149,7 +149,7 @@ impl crate::Book {
     ) -> Option<ScheduleView> {
         let sum = self.folded(site);
         let materials = settings::materials(sum).fact;
-        let mix = super::need::mix_id(sum, &materials);
+        let mix = super::need::mix_id(sum, &materials, now);
         self.look_ahead(site, now, mix, |ahead| view(ahead, now, asked))
     }
 }

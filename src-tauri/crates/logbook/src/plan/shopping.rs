@@ -114,6 +114,7 @@ pub(super) struct Supply<'a> {
     pub needs: &'a [StepNeed],
     pub recipe: &'a Recipe,
     pub materials: &'a Materials,
+    pub now: AtMs,
 }
 
 impl Supply<'_> {
@@ -125,8 +126,8 @@ impl Supply<'_> {
     }
     /// The form of the last step, or the first that is set up.
     fn form(&self) -> Option<&Form> {
-        let used =
-            last_step(self.sum, |_| true).and_then(|(_, p)| self.sum.fact(p.form.as_deref()?));
+        let used = last_step(self.sum, self.now, |_| true)
+            .and_then(|(_, p)| self.sum.fact(p.form.as_deref()?));
         let first = || self.sum.facts().next().map(|(_, f)| f);
         used.or_else(first)
     }

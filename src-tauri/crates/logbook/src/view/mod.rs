@@ -25,7 +25,7 @@ pub use cache::Shelf;
 pub use clocks::{ClockDoubt, ClockWhy, Shifted};
 pub(crate) use inputs::assumed_mix;
 pub use photos::{CellState, Column, PhotoCell, PhotoPlace, PhotoRow, PhotosView};
-pub(crate) use pour::mixed;
+pub(crate) use pour::{begun, mixed};
 pub use remind::{Curing, ToRemind};
 pub use site::fold;
 pub use types::*;

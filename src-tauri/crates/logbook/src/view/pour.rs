@@ -205,7 +205,7 @@ fn odd(sum: &Folded, pour: &str, all: &[Odd]) -> Vec<OddView> {
 const AHEAD: Hours = Hours(0.25);
 
 /// Whether a pour has begun at `now`.
-pub(super) fn begun(pour: &Pour, now: AtMs) -> bool {
+pub(crate) fn begun(pour: &Pour, now: AtMs) -> bool {
     pour.started_ms <= now.plus(AHEAD)
 }
 
