@@ -96,6 +96,7 @@ fn honest_words(hub: &Hub) -> Value {
     })
 }
 
+/// Promise: "One entry with an absurd time or value stands as a line under *More* with what to do about it, and never in the way of the others."
 #[test]
 fn every_field_of_every_kind_at_its_edges_is_answered_and_breaks_nothing() {
     let dir = empty_dir();

@@ -1,14 +1,10 @@
 //! `POST /api/import`: what a phone could not send, from the file that it saved; or a site
-//! that another hub handed over, as JSON lines or in a zip ([`crate::handover::copy`]).
-//! JSON lines: `{"slowstone":"copy","form":1}` first, then `{"event":{...}}` and
-//! `{"photo":{...,"base64":"..."}}`, and `{"end":{"events":n,"photos":m}}` at the end. Read
-//! line by line, so that many photos need no memory; everything keeps its id, so that the
-//! same file again, or the phone that reaches the hub after all, changes nothing. The
-//! writing side is `ui/src/lib/copy.ts`.
-//!
-//! The answer accounts for every line: what was not taken stands in `missing` with its line
-//! and why, and `whole` is said only of a file that holds all that its end line counts, byte
-//! for byte where that line carries a hash.
+//! that another hub handed over, as JSON lines or in a zip (the crate `record`, `copy`).
+//! `{"slowstone":"copy","form":1}`, then `{"event":{...}}` and `{"photo":{...,"base64":"..."}}`,
+//! then `{"end":{"events":n,"photos":m}}`, read line by line; everything keeps its id, so that
+//! the same file again changes nothing. The answer accounts for every line: `missing` has what
+//! is not stored, by line and reason, and `whole` is said only of a file that holds all that
+//! its end line counts, byte for byte where that carries a hash. Written by `ui/src/lib/copy.ts`.
 
 use super::{Answer, Refusal, RefusedEntry, Shared, piece};
 use crate::handover::take::{self, TakeError};
