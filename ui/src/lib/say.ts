@@ -15,7 +15,7 @@ export interface Ways {
 
 /** Temperature at which ages are stated, °C (the contract of the log). */
 const REF_C = 23;
-const WARM_C = 10;
+const WARM_C = 15;
 
 /** `3 h 20 min`. */
 export function span(ms: number): string {

@@ -147,8 +147,8 @@ pub struct MixFacts {
     pub class_3d: Option<Mpa>,
     /// Strength at 7 days, if the bag states it.
     pub class_7d: Option<Mpa>,
-    /// What the stated strengths are.
-    pub strengths_are: Stated,
+    /// What the stated strengths are; none: not said.
+    pub strengths_are: Option<Stated>,
     /// Hours to initial set at 23 °C, if the data sheet states them.
     pub initial_set_h: Option<f64>,
     /// Cement per cubic metre of fresh concrete, kg.
@@ -162,13 +162,12 @@ pub struct MixFacts {
 }
 
 /// What a stated strength is.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Stated {
     /// The least that its maker promises; the mean lies above it.
-    #[default]
     Minimum,
     /// The mean.
     Mean,

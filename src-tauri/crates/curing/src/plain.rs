@@ -6,7 +6,7 @@
 
 use crate::facts::{
     Base, DoseFacts, FormFacts, FormMaterial, Learned, MixFacts, NextStepRule, Piece, PlaceSource,
-    PourFacts, Stated, Surface,
+    PourFacts, Surface,
 };
 use crate::units::{AtMs, Metres, Mpa};
 
@@ -37,7 +37,7 @@ pub fn plain_step(started: AtMs) -> PourFacts {
             class_1d: None,
             class_3d: None,
             class_7d: Some(Mpa(17.2)),
-            strengths_are: Stated::Minimum,
+            strengths_are: None,
             initial_set_h: None,
             cement_kg_m3: 300.0,
             water_range_l: (2.2, 3.0),

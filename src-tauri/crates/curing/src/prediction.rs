@@ -225,7 +225,7 @@ pub enum Criterion {
         /// Threshold.
         pct: Percent,
     },
-    /// Hours with the air above 10 °C, counted together.
+    /// Hours of mild air, counted together; colder ones count for less.
     WarmHours {
         /// Threshold.
         hours: Hours,

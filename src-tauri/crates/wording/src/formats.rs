@@ -206,7 +206,7 @@ impl Ways {
                 &key,
                 &[
                     ("hours", self.number(hours.value(), 1).into()),
-                    ("temp", self.val(10.0, Quantity::Temp).into()),
+                    ("temp", self.val(15.0, Quantity::Temp).into()),
                 ],
             ),
             Criterion::CalendarDays { days } | Criterion::CuringTable { days } => {

@@ -110,7 +110,7 @@ why-bleed_against_evaporation = Das Blutwasser ist schneller verdunstet, als es 
 why-age = Alt genug: { $hours } h bei { $ref }
 why-strength = Fest genug: { $mpa } { $place }
 why-share = { $pct } der festgelegten 28-Tage-Festigkeit
-why-warm_hours = { $hours } h Luft über { $temp }, zusammengezählt
+why-warm_hours = { $hours } h Luft von { $temp } oder wärmer; kältere Stunden zählen weniger
 why-calendar_days = { $days } { $days ->
     [one] Tag
    *[other] Tage

@@ -108,7 +108,7 @@ why-bleed_against_evaporation = Bleed water has dried off faster than it rises
 why-age = Old enough: { $hours } h at { $ref }
 why-strength = Strong enough: { $mpa } { $place }
 why-share = { $pct } of the specified 28-day strength
-why-warm_hours = { $hours } h of air above { $temp }, counted together
+why-warm_hours = { $hours } h of air at { $temp } or warmer; colder hours count for less
 why-calendar_days = { $days } { $days ->
     [one] day
    *[other] days

@@ -110,7 +110,7 @@ why-bleed_against_evaporation = El agua de exudación se ha secado más deprisa 
 why-age = Edad suficiente: { $hours } h a { $ref }
 why-strength = Resistencia suficiente: { $mpa } { $place }
 why-share = { $pct } de la resistencia especificada a 28 días
-why-warm_hours = { $hours } h de aire por encima de { $temp }, sumadas
+why-warm_hours = { $hours } h de aire a { $temp } o más; las horas más frías cuentan menos
 why-calendar_days = { $days } { $days ->
     [one] día
    *[other] días

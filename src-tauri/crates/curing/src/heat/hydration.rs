@@ -104,6 +104,16 @@ impl Table {
         }
     }
 
+    /// This table and another one of the same points, put together.
+    #[must_use]
+    pub fn with(&self, other: &Table, f: impl Fn(f64, f64) -> f64) -> Table {
+        let pairs = self.values.iter().zip(&other.values);
+        Table {
+            values: pairs.map(|(a, b)| f(*a, *b)).collect(),
+            ..*self
+        }
+    }
+
     /// The same table with every value changed.
     #[must_use]
     pub fn map(&self, f: impl Fn(f64) -> f64) -> Table {

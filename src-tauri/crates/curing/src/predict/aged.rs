@@ -8,8 +8,10 @@ use super::course::Course;
 use super::weather::Weather;
 use crate::heat::hydration::Table;
 
-/// Air above this counts for the warm hours of a form, °C (ACI 347: 50 °F).
-const WARM_C: f64 = 10.0;
+/// At this and above an hour of air counts in full for a form, °C: BS 8110-1 table 6.2 has
+/// 300/(t + 10) hours for vertical forms (from memory; CIRIA 136), which are the 12 hours of
+/// ACI 347 at 15 °C, 15 at 10 °C, 20 at 5 °C.
+const MILD_C: f64 = 15.0;
 
 /// Ages at every point of the [`Weather`], equivalent hours at 23 °C.
 #[derive(Clone, Debug, Default)]
@@ -20,8 +22,8 @@ pub(crate) struct Aged {
     pub middle: Vec<f64>,
     /// Of arris and face, whichever is behind.
     pub edge: Vec<f64>,
-    /// Hours with the air above 10 °C, counted together.
-    pub warm: Vec<f64>,
+    /// Hours of mild air, colder ones counting for less.
+    pub mild: Vec<f64>,
 }
 
 /// The running integral of a rate over the points.
@@ -43,8 +45,9 @@ fn integral(weather: &Weather, temps: &[f64], rates: &Table) -> Vec<f64> {
         .collect()
 }
 
-/// Hours above [`WARM_C`], with straight lines between the points.
-fn warm_hours(weather: &Weather, air: &[f64]) -> Vec<f64> {
+/// Mild hours: an hour counts as the vertical forms of BS 8110 let it, at most once.
+fn mild_hours(weather: &Weather, air: &[f64]) -> Vec<f64> {
+    let counts = |t: f64| ((t + 10.0) / (MILD_C + 10.0)).clamp(0.0, 1.0);
     let mut sum = 0.0;
     let mut last: Option<(f64, f64)> = None;
     weather
@@ -52,18 +55,11 @@ fn warm_hours(weather: &Weather, air: &[f64]) -> Vec<f64> {
         .iter()
         .zip(air)
         .map(|(p, t)| {
+            let now = counts(*t);
             if let Some((h, was)) = last {
-                let (low, high) = (was.min(*t), was.max(*t));
-                let share = if low >= WARM_C {
-                    1.0
-                } else if high <= WARM_C {
-                    0.0
-                } else {
-                    (high - WARM_C) / (high - low)
-                };
-                sum += (p.h - h) * share;
+                sum += (p.h - h) * 0.5 * (was + now);
             }
-            last = Some((p.h, *t));
+            last = Some((p.h, now));
             sum
         })
         .collect()
@@ -82,7 +78,7 @@ impl Aged {
             top: by(&course.top),
             middle: by(&course.middle),
             edge,
-            warm: warm_hours(weather, &course.air),
+            mild: mild_hours(weather, &course.air),
         }
     }
 }

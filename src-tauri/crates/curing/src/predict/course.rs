@@ -77,6 +77,24 @@ impl Course {
     }
 }
 
+impl Course {
+    /// Mean of the first day at half depth, °C.
+    pub(crate) fn first_day_c(&self, weather: &Weather) -> f64 {
+        let mut sum = 0.0;
+        let mut last: Option<(f64, f64)> = None;
+        for (p, t) in weather.points.iter().zip(&self.middle) {
+            if p.h > 24.0 {
+                break;
+            }
+            if let Some((h, was)) = last {
+                sum += (p.h - h) * 0.5 * (was + t);
+            }
+            last = Some((p.h, *t));
+        }
+        sum / 24.0
+    }
+}
+
 /// The air as a member takes it: off by a slow wave as far as it is uncertain.
 fn air_c(draw: &Draw, p: &Point) -> f64 {
     p.air_c + p.sd_k * (draw.air.0 * p.wave.0 + draw.air.1 * p.wave.1)

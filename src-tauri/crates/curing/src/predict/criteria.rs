@@ -6,7 +6,7 @@
 use super::member::Member;
 use super::moments::{Opening, Waits};
 use super::weather::Weather;
-use crate::facts::PourFacts;
+use crate::facts::{PourFacts, Surface};
 use crate::milestone::MilestoneKind;
 use crate::prediction::Place;
 
@@ -17,7 +17,7 @@ const CARRIES_MPA: f64 = 7.0;
 const STACK_AGE_H: f64 = 4.0 * 24.0 * 0.8413;
 /// Strength at which edges are too hard to dress by hand: about the third day of a warm
 /// pour (common practice, no source).
-const TOO_HARD_MPA: f64 = 10.0;
+const TOO_HARD_MPA: f64 = 14.0;
 /// Share of the specified 28-day strength for full use and for the end of curing, per cent.
 const SHARE_PCT: f64 = 70.0;
 /// Least days before full use and of curing (ACI 308).
@@ -55,7 +55,11 @@ fn opening(kind: MilestoneKind, w: &Waits<'_>) -> Opening {
     use MilestoneKind as K;
     match kind {
         K::SheenGone => Opening::when([w.bleed()]),
-        K::Texture => Opening::when([w.bleed()]).until(w.initial),
+        K::Texture => match w.surface {
+            Surface::Dragged => Opening::when([w.bleed()]).until(w.initial),
+            // From a mark of 6 mm with no water standing, until a faint print.
+            Surface::Pressed => Opening::when([w.bleed(), w.initial_set()]).until(w.faint),
+        },
         K::InitialSet => Opening::when([w.initial_set()]),
         K::FinalSet => Opening::when([w.final_set()]),
         K::FormOff => Opening::when(w.strip()),

@@ -32,6 +32,10 @@ pub(crate) struct Draw {
     pub strength: f64,
     /// How long the sheen stands.
     pub sheen: f64,
+    /// Between the published courses of strength.
+    pub course: f64,
+    /// How much more the cold slows than the activation energy of warm concrete says.
+    pub cold: f64,
 }
 
 impl Draw {
@@ -49,6 +53,8 @@ impl Draw {
         set: 0.5,
         strength: 0.5,
         sheen: 0.5,
+        course: 0.0,
+        cold: 0.0,
     };
 
     /// `n` members, evenly spread.
@@ -74,16 +80,18 @@ impl Draw {
                     strength: share(10),
                     sheen: share(11),
                     pace: deviate(12),
+                    course: deviate(13),
+                    cold: deviate(14),
                 }
             })
             .collect()
     }
 }
 
-/// One for each unknown, chosen among the first 1500 so that of 64 and of 200 members no
+/// One for each unknown, chosen among the first 2000 so that of 64 and of 200 members no
 /// two unknowns, nor their squares, go together.
-const SALTS: [u64; 13] = [
-    1, 574, 415, 877, 1249, 990, 684, 1358, 1147, 554, 695, 195, 1002,
+const SALTS: [u64; 15] = [
+    1, 574, 415, 877, 1249, 990, 684, 1358, 1147, 554, 695, 195, 1002, 1553, 1607,
 ];
 
 /// Scatters a number over all 64 bits. Source: SplitMix64 (Steele, Lea and Flood 2014).

@@ -25,10 +25,10 @@ const CRUMBLES_MPA: f64 = 2.5;
 /// A form sticks and tears below about this share of the strength that is asked for.
 const STICKS_SHARE: f64 = 0.7;
 /// Edges dress easily below about this, MPa.
-const EASY_MPA: f64 = 9.0;
+const EASY_MPA: f64 = 12.0;
 /// A nail cuts a groove below about the first, and leaves only a mark of metal above about
 /// the second, MPa (judgement: grains hold as well as the edges of a fresh strip from 3.5
-/// on; hand tools fail at about the strength at which edges get too hard to dress).
+/// on; a nail is blunted before edges get too hard to dress).
 const SCRATCH_MPA: (f64, f64) = (3.5, 10.0);
 /// Of signs of strength, this share has another cause (no oil on the form, a knock).
 const OTHER_CAUSE: f64 = 0.1;
@@ -43,10 +43,26 @@ const SLIP_SAYS: f64 = 0.5;
 /// has it late in the window of finishability; judgement).
 const FAINT_SHARE: f64 = 0.7;
 
-/// The strength at which a form may come off: 2 MPa plain (Sadgrove, TRB 1975: 2 to 5),
-/// 5 MPa with a texture liner.
+/// The strength at which a form may come off: 2 MPa behind a plain face, 5 MPa behind a
+/// relief that locks in (Sadgrove, TRB 1975: traditionally 5, by research 2). A relief
+/// locks by undercut or from [`DEEP_M`] on; a shallower one lies between. One that was not
+/// measured counts as deep.
 pub(crate) fn strip_mpa(facts: &PourFacts) -> f64 {
-    if facts.liner.is_some() { 5.0 } else { 2.0 }
+    let (plain, locked) = (2.0, 5.0);
+    match facts.liner {
+        None => plain,
+        Some(l) if l.undercut || !(l.relief.value() > 0.0) => locked,
+        Some(l) => plain + (locked - plain) * (l.relief.value() / DEEP_M).min(1.0),
+    }
+}
+
+/// A relief as deep as this holds as an undercut does, m (judgement, no source).
+const DEEP_M: f64 = 0.01;
+
+/// The age at which a thumb leaves only a faint print, equivalent hours at 23 °C.
+pub(crate) fn faint_age(mix: &Mix, set: f64) -> f64 {
+    let (initial, last) = (mix.initial_h(set), mix.final_h(set));
+    initial * libm::pow(last / initial, FAINT_SHARE)
 }
 
 fn ln(x: f64) -> f64 {

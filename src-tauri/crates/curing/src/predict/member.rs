@@ -10,7 +10,7 @@ use super::belief::Belief;
 use super::course::{self, Course};
 use super::draw::Draw;
 use super::evidence::{self, Likelihood, Sign};
-use super::mix::{MOST_STRENGTH, Mix};
+use super::mix::{MOST_STRENGTH, Mix, unsaid_sd};
 use super::readings::{self, Counts};
 use super::sheen;
 use super::weather::{Weather, finished_h};
@@ -79,6 +79,7 @@ pub(crate) fn priors(facts: &PourFacts) -> [(f64, f64); 3] {
         set = (set.0 - 0.3, libm::hypot(set.1, 0.25));
     }
     let mut strength = total(l.strength_ln_mean, l.strength_ln_sd, POUR_SD.2);
+    strength.1 = libm::hypot(strength.1, unsaid_sd(&facts.mix));
     if d.improvised {
         set.1 = libm::hypot(set.1, 0.25);
         strength.1 = libm::hypot(strength.1, 0.2);
@@ -94,7 +95,10 @@ pub(crate) fn priors(facts: &PourFacts) -> [(f64, f64); 3] {
 struct Shared {
     shape: Table,
     heat_rates: Table,
-    strength_rates: Table,
+    /// Of hardening: logarithm of the rate for each J/mol, 0 at 23 °C, and what the rise in
+    /// the cold after Freiesleben Hansen and Pedersen adds.
+    per_joule: Table,
+    rise: Table,
     set_rates: Table,
 }
 
@@ -106,7 +110,21 @@ impl Shared {
         Shared {
             shape: Tabled::course(h.beta),
             heat_rates: Tabled::rates(&h),
-            strength_rates: table(&|t| libm::log(maturity::rate_default(Celsius(t)).max(1e-6))),
+            per_joule: table(&|t| {
+                let one = maturity::rate_arrhenius(
+                    Celsius(t),
+                    1000.0 / maturity::GAS_CONSTANT,
+                    maturity::REFERENCE,
+                );
+                libm::log(one.max(1e-9)) / 1000.0
+            }),
+            rise: table(&|t| {
+                let steep = maturity::activation_energy_fhp(Celsius(t)).0;
+                let level = maturity::activation_energy_fhp(maturity::REFERENCE).0;
+                let q_k = (steep - level) / maturity::GAS_CONSTANT;
+                let rate = maturity::rate_arrhenius(Celsius(t), q_k, maturity::REFERENCE_EUROPE);
+                libm::log(rate.max(1e-9))
+            }),
             set_rates: table(&|t| libm::log(setting::rate(Celsius(t)).max(1e-6))),
         }
     }
@@ -120,7 +138,7 @@ impl Member {
         draw: &Draw,
         taken: &[bool],
     ) -> Member {
-        let mix = Mix::of(facts, draw);
+        let mut mix = Mix::of(facts, draw);
         let course = course::run(
             facts,
             weather,
@@ -131,13 +149,15 @@ impl Member {
             taken,
         );
         let pace = PACE_SD * draw.pace;
-        let by_energy = |t: &Table| t.map(|ln_rate| libm::exp(ln_rate * mix.energy + pace));
-        let aged = Aged::of(
-            weather,
-            &course,
-            &by_energy(&shared.strength_rates),
-            &by_energy(&shared.set_rates),
-        );
+        mix = mix.after_first_day(course.first_day_c(weather));
+        let set_rates = shared
+            .set_rates
+            .map(|ln_rate| libm::exp(ln_rate * mix.energy + pace));
+        let (energy, rise) = mix.hardening;
+        let strength_rates = shared
+            .per_joule
+            .with(&shared.rise, |a, b| libm::exp(a * energy + b * rise + pace));
+        let aged = Aged::of(weather, &course, &strength_rates, &set_rates);
         let [set, sheen, strength] = priors(facts).map(|(mean, sd)| Belief::prior(mean, sd));
         let mut m = Member {
             mix,

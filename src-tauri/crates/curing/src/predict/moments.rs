@@ -7,23 +7,19 @@
 //! and curing at the top. The criteria are those of the design's model defaults; how
 //! members become a range is in [`super::tell`].
 
-use super::evidence::strip_mpa;
+use super::evidence::{faint_age, strip_mpa};
 use super::member::Member;
 use super::weather::{HORIZON_H, Weather, stripped_at};
 use crate::curing_time;
-use crate::facts::PourFacts;
+use crate::facts::{PourFacts, Surface};
 use crate::milestone::MilestoneKind;
 use crate::prediction::{Criterion, Place};
 use crate::units::{Hours, Mpa, Percent};
 
 /// Hours at 23 °C that a form stays at least (design default).
 pub(crate) const STRIP_AGE_H: f64 = 18.0;
-/// Hours of air above 10 °C that a form stays at least (ACI 347).
-pub(crate) const STRIP_WARM_H: f64 = 12.0;
-/// Hours of warm air stand in for strength; at this strength of the edge, MPa, they have
-/// nothing left to guard (the traditional criterion; Sadgrove, TRB 1975), if they could have
-/// been there twice. Without it no form would come off in steady air below 10 °C.
-const STRIP_COLD_MPA: f64 = 5.0;
+/// Hours of mild air that a form stays at least (ACI 347; in the cold as BS 8110 table 6.2).
+pub(crate) const STRIP_MILD_H: f64 = 12.0;
 /// Strength that stands one freezing, MPa (PCA, after Powers 1962).
 pub(crate) const FROST_MPA: f64 = 3.5;
 /// Hours from the start of the pour at which a criterion is met; infinite if it is not.
@@ -86,8 +82,12 @@ pub(crate) struct Waits<'a> {
     pub sheen: f64,
     /// Hour of initial set.
     pub initial: f64,
+    /// Hour at which a thumb leaves only a faint print.
+    pub faint: f64,
     /// Hour of final set.
     pub last: f64,
+    /// How the surface is worked.
+    pub surface: Surface,
 }
 
 impl<'a> Waits<'a> {
@@ -100,7 +100,9 @@ impl<'a> Waits<'a> {
             member,
             sheen: member.sheen_h.min(initial),
             initial,
+            faint: weather.reaches(set, faint_age(&member.mix, member.set)),
             last: weather.reaches(set, member.mix.final_h(member.set)),
+            surface: facts.surface,
         }
     }
 
@@ -170,13 +172,10 @@ impl<'a> Waits<'a> {
 
     /// What a form waits for.
     pub(crate) fn strip(&self) -> Vec<Met> {
-        let hours = Hours(STRIP_WARM_H);
-        let at = self.weather.reaches(&self.member.aged.warm, STRIP_WARM_H);
-        let warm = (Criterion::WarmHours { hours }, at);
-        let cold = self.strong(Place::Edge, STRIP_COLD_MPA);
-        let hard = (cold.0, cold.1.max(2.0 * STRIP_WARM_H));
+        let hours = Hours(STRIP_MILD_H);
+        let at = self.weather.reaches(&self.member.aged.mild, STRIP_MILD_H);
         vec![
-            if warm.1 <= hard.1 { warm } else { hard },
+            (Criterion::WarmHours { hours }, at),
             self.aged(Place::Edge, STRIP_AGE_H),
             self.strong(Place::Edge, strip_mpa(self.facts)),
         ]

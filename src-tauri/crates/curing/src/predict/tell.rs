@@ -8,7 +8,7 @@ use super::member::{Ensemble, quantiles};
 use super::moments::Opening;
 use super::odd::Doubts;
 use super::weather::HORIZON_H;
-use crate::facts::PourFacts;
+use crate::facts::{PourFacts, Seen, Surface};
 use crate::milestone::MilestoneKind;
 use crate::prediction::{Criterion, Milestone, Reason, Span};
 use crate::units::AtMs;
@@ -208,6 +208,24 @@ fn in_order(milestones: &mut [Milestone]) {
     }
 }
 
+/// When a sign was first seen that is taken at its word.
+fn sighting(facts: &PourFacts, what: Seen, doubts: &Doubts) -> Option<AtMs> {
+    let all = facts.happened.iter().enumerate();
+    all.filter(|(i, h)| h.what == what && h.at >= facts.started && doubts.trusts(*i))
+        .map(|(_, h)| h.at)
+        .min()
+}
+
+/// The end of the sheen, which a mark of 6 mm is not before.
+fn sheen_or(sheen: Span, mark: AtMs) -> Span {
+    let or = |x: Option<AtMs>| Some(x.unwrap_or(mark));
+    Span {
+        early: or(sheen.early),
+        likely: or(sheen.likely),
+        late: or(sheen.late),
+    }
+}
+
 /// A span that is one instant.
 fn at(h: AtMs) -> Span {
     Span {
@@ -245,7 +263,14 @@ fn as_seen(
     };
     let (opens, closes) = match kind {
         MilestoneKind::SheenGone => (sheen, closes),
-        MilestoneKind::Texture => (sheen, mark.map_or(closes, |h| Some(at(h)))),
+        MilestoneKind::Texture => match facts.surface {
+            Surface::Dragged => (sheen, mark.map_or(closes, |h| Some(at(h)))),
+            Surface::Pressed => {
+                let opens = mark.map_or(opens, |h| not_before(at(h), sheen_or(sheen, h)));
+                let faint = sighting(facts, Seen::ThumbFaint, doubts);
+                (opens, faint.map_or(closes, |h| Some(at(h))))
+            }
+        },
         MilestoneKind::InitialSet => (mark.map_or(opens, at), closes),
         MilestoneKind::FinalSet => {
             let none = seen(MilestoneKind::FinalSet);

@@ -6,7 +6,7 @@
 use super::curve::strength;
 use super::evidence::strip_mpa;
 use super::member::Ensemble;
-use super::mix::lost_by_water;
+use super::mix::{hot_loss, lost_by_water};
 use super::moments::FROST_MPA;
 use crate::evaporation;
 use crate::facts::{ConcretePlace, PourFacts, Seen};
@@ -99,27 +99,18 @@ fn frost(facts: &PourFacts, e: &Ensemble) -> Option<Warning> {
     })
 }
 
-/// Mean of the first day at half depth and the highest temperature of the first three.
-fn first_days(e: &Ensemble) -> (f64, f64) {
-    let (mut sum, mut peak) = (0.0, f64::NEG_INFINITY);
-    let mut last: Option<(f64, f64)> = None;
-    for (p, t) in e.weather.points.iter().zip(&e.middle.course.middle) {
-        if let Some((h, was)) = last
-            && p.h <= 24.0
-        {
-            sum += (p.h - h) * 0.5 * (was + t);
-        }
-        if p.h <= 72.0 {
-            peak = peak.max(*t);
-        }
-        last = Some((p.h, *t));
-    }
-    (sum / 24.0, peak)
+/// The highest temperature of the first three days at half depth.
+fn peak_c(e: &Ensemble) -> f64 {
+    let points = e.weather.points.iter().zip(&e.middle.course.middle);
+    points
+        .filter(|(p, _)| p.h <= 72.0)
+        .map(|(_, t)| *t)
+        .fold(f64::NEG_INFINITY, f64::max)
 }
 
 /// Hot and cold.
 fn temperatures(facts: &PourFacts, e: &Ensemble, warnings: &mut Vec<Warning>) {
-    let (mean, peak) = first_days(e);
+    let (mean, peak) = (e.middle.course.first_day_c(&e.weather), peak_c(e));
     let fresh = facts
         .concrete
         .iter()
@@ -129,9 +120,7 @@ fn temperatures(facts: &PourFacts, e: &Ensemble, warnings: &mut Vec<Warning>) {
     if (known && mean > HOT_DAY_C) || fresh.is_some_and(|c| c.temp > most) {
         warnings.push(Warning::Hot {
             peak: Celsius(peak),
-            // 0.6 % a kelvin of the first day above 23 °C: a fit to ACI 305R (38 °C: 10 %
-            // less) and Klieger; for a caution only (reference values, section 10).
-            loss_pct: Percent((0.6 * (mean.min(50.0) - 23.0)).max(0.0)),
+            loss_pct: Percent(100.0 * hot_loss(mean)),
         });
     }
     let days: Vec<f64> = e

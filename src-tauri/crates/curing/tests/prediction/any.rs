@@ -166,7 +166,7 @@ fn sheet(
     Value = (
         Option<f64>,
         Option<f64>,
-        Stated,
+        Option<Stated>,
         Option<f64>,
         Option<PigmentTone>,
     ),
@@ -175,7 +175,7 @@ fn sheet(
     (
         rarely(5.0),
         rarely(11.0),
-        prop::sample::select(vec![Stated::Minimum, Stated::Mean]),
+        prop::sample::select(vec![None, Some(Stated::Minimum), Some(Stated::Mean)]),
         rarely(4.6),
         prop::sample::select(vec![
             None,

@@ -13,7 +13,7 @@ use crate::zones::{self, Zones};
 use slowstone_curing::predict::{
     AirReading, Base, ConcretePlace, ConcreteReading, DayRange, DoseFacts, FormFacts, FormMaterial,
     Happening, Learned, LinerFacts, MixFacts, NextStepRule, Piece, PlaceSource, PourFacts, Seen,
-    Stated, Surface,
+    Surface,
 };
 use slowstone_curing::units::{AtMs, Celsius, Hours, KmH, Metres, Mpa, Percent};
 
@@ -180,7 +180,7 @@ fn mix_facts(mix: &Mix) -> MixFacts {
         class_1d: None,
         class_3d: None,
         class_7d: mix.class_7d_mpa.map(Mpa),
-        strengths_are: Stated::default(),
+        strengths_are: None,
         initial_set_h: None,
         cement_kg_m3: mix.cement_per_bag_kg() / mix.yield_l * 1000.0,
         water_range_l: (mix.water_min_l, mix.water_max_l),
