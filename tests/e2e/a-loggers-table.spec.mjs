@@ -53,7 +53,7 @@ await check('a date that may be two is asked, and °F and mph are turned', async
   const all = await h.ask(`/api/sites/${SITE}/events?after=0`);
   const { rows } = all.events.findLast((e) => e.kind === 'hourly').body;
   // 13:00 in Oslo in May is 11:00 UTC.
-  same(rows[0], { at_ms: Date.parse('2024-05-04T11:00:00Z'), air_c: 10, wind_kmh: 16.09344 }, 'the first row');
+  same([rows[0].at_ms, rows[0].air_c, rows[0].wind_kmh], [Date.parse('2024-05-04T11:00:00Z'), 10, 16.09344], 'the first row');
 });
 
 await check('what is no table is said in words, and the file is still where it was', async () => {
