@@ -3,7 +3,7 @@
 //! Transmittances add as resistances. Rain is not reckoned; the heat that drying and a
 //! clear sky take is in the engine's `predict::course`. Conduction is in [`super::slab`].
 
-use crate::facts::{FormFacts, FormMaterial};
+use crate::facts::{DoseFacts, FormFacts, FormMaterial, PigmentTone};
 use crate::units::KmH;
 
 /// Convection and radiation to air that stands still, W/(m² K); source as [`convection`].
@@ -23,15 +23,25 @@ pub(crate) fn convection(wind: KmH) -> f64 {
 }
 
 /// Share of the sun that a concrete surface takes in: 0.65 new and grey, 0.85 dark by
-/// pigment or wet.
+/// pigment or wet; a light pigment leaves it at half, a wet one at 0.65. Where the tone was
+/// not said, between dark and grey.
 ///
-/// Source: reference values, section 8 (usual textbook values, from memory). Pigment
-/// counts as dark from 2 % of the cement (common practice, no source).
-pub(crate) fn absorptivity(pigment_pct: f64, wet: bool) -> f64 {
-    if wet || pigment_pct >= 2.0 {
-        0.85
-    } else {
-        0.65
+/// Source: reference values, section 8 (usual textbook values, from memory: white 0.30).
+/// Pigment counts from 2 % of the cement (common practice, no source).
+pub(crate) fn absorptivity(dose: &DoseFacts, wet: bool) -> f64 {
+    let coloured = dose.pigment_pct >= 2.0;
+    match dose.pigment_tone {
+        Some(PigmentTone::Light) if coloured => {
+            if wet {
+                0.65
+            } else {
+                0.50
+            }
+        }
+        _ if wet => 0.85,
+        Some(PigmentTone::Dark) if coloured => 0.85,
+        None if coloured => 0.75,
+        _ => 0.65,
     }
 }
 
@@ -115,7 +125,20 @@ mod tests {
 
     #[test]
     fn wet_or_dark_takes_in_more_sun() {
-        assert!(absorptivity(0.0, true) > absorptivity(0.0, false));
-        assert!(absorptivity(5.0, false) > absorptivity(0.0, false));
+        let takes = |pigment_pct, pigment_tone, wet| {
+            let dose = DoseFacts {
+                pigment_pct,
+                pigment_tone,
+                ..DoseFacts::default()
+            };
+            absorptivity(&dose, wet)
+        };
+        let grey = takes(0.0, None, false);
+        assert!(takes(0.0, None, true) > grey && takes(5.0, None, false) > grey);
+        // Reference values, section 8: white 0.30, dark pigmented or wet 0.80 to 0.90.
+        let light = takes(5.0, Some(PigmentTone::Light), false);
+        assert!((0.30..grey).contains(&light), "{light}");
+        let dark = takes(5.0, Some(PigmentTone::Dark), false);
+        assert!((0.80..=0.90).contains(&dark), "{dark}");
     }
 }

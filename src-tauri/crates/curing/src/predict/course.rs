@@ -216,7 +216,7 @@ impl<'a> Exposure<'a> {
     /// Sun that the top takes in, less what a clear sky and drying take, W/m².
     fn taken_in(&self, p: &Point, top_c: f64) -> f64 {
         let wet = p.h < WET_H;
-        let sun = p.sun_w_m2 * self.sun * absorptivity(self.facts.dose.pigment_pct, wet);
+        let sun = p.sun_w_m2 * self.sun * absorptivity(&self.facts.dose, wet);
         if p.covered {
             return sun * COVER_SHADES;
         }
