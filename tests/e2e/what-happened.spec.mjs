@@ -4,7 +4,7 @@
 // Promise: "Log what happened by its picture: the first tap marks, the button at the other end logs and says what and when, and one tap takes it back."
 import { join } from 'node:path';
 import { check, corpus, finish, must, same, until } from './stage.mjs';
-import { T, at, closed, event, log, logPour, phoneOf, pour, quiet, visit } from './reed-bank.mjs';
+import { T, at, closed, event, log, logPour, phoneOf, pour, quiet, site, visit } from './reed-bank.mjs';
 
 const MIN = 60_000;
 const a = await phoneOf('Ada');
@@ -70,6 +70,31 @@ await check('a wet glove that taps twice logs one thing, and opens nothing', asy
   await a.waitForTimeout(600);
   same((await seen()).map(([what]) => what), ['wetted', 'edge_damage'], 'logged');
   must(await shut(), 'the second tap opened the sheet again');
+});
+
+await check('a reading with gloves on: minus and plus for the temperature and the time, the wind by its picture', async () => {
+  await visit(a);
+  await at(a, 'bar-reading').click();
+  // The first press shows a mild day where nothing was read, the next ones move it.
+  await at(a, 'more-air_c').click();
+  same(await at(a, 'in-air_c').inputValue(), '15', 'where it begins');
+  await at(a, 'more-air_c').click();
+  await at(a, 'less-air_c').click();
+  await at(a, 'less-air_c').click();
+  same(await at(a, 'in-air_c').inputValue(), '14', 'after one up and two down');
+  await at(a, 'wind-leaves').click();
+  same(await at(a, 'in-wind_kmh').inputValue(), '9', 'the wind that moves leaves');
+  await at(a, 'in-wind_kmh').fill('22');
+  same(await at(a, 'wind-twigs').getAttribute('aria-pressed'), 'true', 'the picture of what was typed');
+  await at(a, 'less-at_ms').click();
+  await at(a, 'save-reading').click();
+  await closed(a, 'reading');
+  const last = await until('the reading', async () => (await site()).weather[0]);
+  same([last.fact.air_c, last.fact.wind_kmh, last.fact.at_ms % (5 * MIN)], [14, 22, 0], 'logged');
+  await at(a, 'bar-reading').click();
+  await at(a, 'less-air_c').click();
+  same(await at(a, 'in-air_c').inputValue(), '14', 'begins at what was read last');
+  await at(a, 'sheet-close').click();
 });
 
 await check('nothing complained in the page', () => quiet(a));

@@ -24,3 +24,11 @@ did-log = Eintragen: { $what }, { $when }
 did-open = Eintragen, was geschah
 did-thumb = Daumen: { $what }
 did-scratch = Nagel: { $what }
+## Fields for gloves.
+num-less = { $what }: weniger
+num-more = { $what }: mehr
+wind-moves = Der Wind bewegt
+wind-calm = nichts
+wind-leaves = Blätter
+wind-twigs = Zweige
+wind-trees = kleine Bäume

@@ -24,3 +24,11 @@ did-log = Log: { $what }, { $when }
 did-open = Log what happened
 did-thumb = thumb: { $what }
 did-scratch = scratch: { $what }
+## Fields for gloves.
+num-less = { $what }: less
+num-more = { $what }: more
+wind-moves = The wind moves
+wind-calm = nothing
+wind-leaves = leaves
+wind-twigs = twigs
+wind-trees = small trees

@@ -24,3 +24,11 @@ did-log = Anotar: { $what }, { $when }
 did-open = Anotar qué ha pasado
 did-thumb = pulgar: { $what }
 did-scratch = clavo: { $what }
+## Fields for gloves.
+num-less = { $what }: menos
+num-more = { $what }: más
+wind-moves = El viento mueve
+wind-calm = nada
+wind-leaves = hojas
+wind-twigs = ramitas
+wind-trees = árboles pequeños
