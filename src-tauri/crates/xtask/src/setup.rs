@@ -5,8 +5,8 @@
 
 use std::path::Path;
 
-use crate::Outcome;
-use crate::process::{Job, find};
+use crate::outcome::Outcome;
+use crate::process::{Job, find, root};
 use crate::wasm::Toolchain;
 
 /// Something a command cannot do without.
@@ -74,9 +74,6 @@ pub const FOR_BENCH: &[Need] = &[
     Need::Anchors,
 ];
 
-/// The oldest Node that the web app's tools work with.
-const NODE: (u32, u32) = (20, 19);
-
 impl Need {
     /// The Debian packages that give it, and why they are needed.
     fn packages(self) -> (&'static [&'static str], &'static str) {
@@ -130,7 +127,7 @@ impl Need {
                 .iter()
                 .any(|cc| find(cc).is_some()),
             Self::Wasm => Toolchain::find().is_some(),
-            Self::Node => find("npm").is_some() && node_is_new_enough().is_ok(),
+            Self::Node => find("npm").is_some() && node_fits().is_ok(),
             // Elsewhere than on Linux the web view is part of the system.
             Self::WebView => {
                 !cfg!(target_os = "linux")
@@ -195,12 +192,12 @@ pub fn browser() -> Option<std::path::PathBuf> {
 /// Installs what is missing of `needs`.
 ///
 /// # Errors
-/// When Node is missing or too old, which no package here can put right, or when
+/// When Node is missing or one that the web app's tools refuse, which no package here can put right, or when
 /// the package manager fails. Packages that cannot be installed for want of
 /// permission are only named: what needs them will say so itself.
 pub fn run(needs: &[Need]) -> Outcome {
     if needs.contains(&Need::Node) {
-        node_is_new_enough()?;
+        node_fits()?;
     }
     if needs.contains(&Need::Wasm) && !Need::Wasm.is_met() && find("rustup").is_some() {
         eprintln!("Adding its library's source to this Rust, for the core in the web app.");
@@ -296,20 +293,42 @@ fn permission() -> Option<&'static [&'static str]> {
     (free || std::io::stdin().is_terminal()).then_some(&["sudo"])
 }
 
-fn node_is_new_enough() -> Outcome {
-    let (major, minor) = NODE;
-    let wanted = format!("Node {major}.{minor} or newer with npm builds the web app");
+fn node_fits() -> Outcome {
+    let package = std::fs::read_to_string(root().join("ui/package.json"))
+        .map_err(|error| format!("could not read ui/package.json: {error}"))?;
+    let wanted = engines(&package).ok_or("ui/package.json names no Node under `engines`")?;
+    let builds = format!("the web app is built with Node {wanted} (ui/package.json) and npm");
     let said = Job::new("node")
         .args(["--version"])
         .text()
-        .map_err(|_| format!("{wanted}; no `node` was found. Install it and start again."))?;
+        .map_err(|_| format!("{builds}; no `node` was found. Install it and start again."))?;
     match node_version(&said) {
-        Some(found) if found >= NODE => Ok(()),
+        Some(found) if fits(wanted, found) => Ok(()),
         _ => Err(format!(
-            "{wanted}; this is {}. Install a newer one.",
+            "{builds}; this is {}, which its tools refuse. Install another and start again.",
             said.trim()
         )),
     }
+}
+
+/// The versions of Node that a package.json asks for.
+fn engines(package: &str) -> Option<&str> {
+    let (_, rest) = package.split_once("\"engines\"")?;
+    let (_, rest) = rest.split_once("\"node\"")?;
+    rest.split('"').nth(1)
+}
+
+/// Whether a version is among those: `^20.19.0 || >=22.12.0`, each of the two forms.
+fn fits(wanted: &str, found: (u32, u32)) -> bool {
+    wanted.split("||").any(|range| {
+        let range = range.trim();
+        let (same_major, least) = match range.strip_prefix('^') {
+            Some(least) => (true, least),
+            None => (false, range.trim_start_matches(">=")),
+        };
+        let least = node_version(&format!("v{least}"));
+        least.is_some_and(|least| found >= least && (!same_major || found.0 == least.0))
+    })
 }
 
 /// Major and minor of what `node --version` says (`v20.19.2`).
@@ -328,8 +347,23 @@ mod tests {
         assert_eq!(node_version("v20.19.2\n"), Some((20, 19)));
         assert_eq!(node_version("v18.20.4"), Some((18, 20)));
         assert_eq!(node_version("20.1"), None);
-        assert!(node_version("v18.20.4") < Some(NODE));
-        assert!(node_version("v22.3.0") > Some(NODE));
+    }
+
+    #[test]
+    fn nodes_that_the_web_app_refuses_are_refused() {
+        let package = std::fs::read_to_string(root().join("ui/package.json")).unwrap();
+        let wanted = engines(&package).unwrap();
+        for (version, may) in [
+            ((18, 20), false),
+            ((20, 18), false),
+            ((20, 19), true),
+            ((21, 9), false),
+            ((22, 11), false),
+            ((22, 12), true),
+            ((24, 0), true),
+        ] {
+            assert_eq!(fits(wanted, version), may, "{version:?} of {wanted}");
+        }
     }
 
     #[test]
