@@ -1,6 +1,6 @@
 // The core in the browser against the core in the hub: the same bytes, whatever is asked.
-// Loads ui/public/core.wasm and desk.wasm as the page does (ui/src/lib/core.ts) and
-// compares them with a real hub over HTTP and with `slowstone calc`. Time zones come from
+// Loads ui/public/core.wasm as the page does (ui/src/lib/core.ts) and compares it with a
+// real hub over HTTP and with `slowstone calc`. Time zones come from
 // Node's Intl here and from the IANA tables in the hub.
 // Run by `cargo xtask test`; alone: SLOWSTONE_BIN=... node tests/e2e/wasm.mjs
 import { spawn, spawnSync } from 'node:child_process';
@@ -87,7 +87,7 @@ function calc(args, input) {
 /** One question at the desk, both ways. */
 function bothCalc(topic, input) {
   const native = calc([topic], JSON.stringify(input));
-  const browser = desk({ op: 'calc', topic, input });
+  const browser = core({ op: 'calc', topic, input });
   if (native.refused === undefined) same(ok(browser), compact(native.answer), topic);
   else same(JSON.parse(browser).error?.text ?? browser, native.refused, `${topic} refused`);
   return native.refused === undefined;
@@ -155,7 +155,6 @@ async function hub(data, clock) {
 }
 
 const core = await load('core.wasm');
-const desk = await load('desk.wasm');
 
 await check('every topic answers its example with the same bytes', () => {
   const topics = calc(['--list']).answer.split('\n').map((line) => line.split(/\s+/)[0]);
@@ -165,7 +164,7 @@ await check('every topic answers its example with the same bytes', () => {
     must(INPUTS.some(([known]) => known === topic), `no further input for ${topic}: add some to INPUTS`);
   }
   for (const topic of topics.filter((t) => NOT_IN_THE_BROWSER.includes(t))) {
-    must(JSON.parse(desk({ op: 'calc', topic, input: {} })).error, `${topic} answers in the browser: take it off the list`);
+    must(JSON.parse(core({ op: 'calc', topic, input: {} })).error, `${topic} answers in the browser: take it off the list`);
   }
   return `${here.length} topics`;
 });

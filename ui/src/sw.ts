@@ -78,7 +78,6 @@ async function page(request: Request): Promise<Response> {
 }
 
 worker.addEventListener('install', (e) => {
-  // The desk (desk.wasm) is fetched by who asks for it.
   const all = [...files.keys()].filter((path) => !path.endsWith('.wasm')).map(take);
   e.waitUntil(Promise.all(all).then(() => take(CORE).catch(() => undefined)));
 });

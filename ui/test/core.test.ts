@@ -71,9 +71,9 @@ describe.skipIf(!existsSync(file('core.wasm')))('the log', () => {
   });
 });
 
-describe.skipIf(!existsSync(file('desk.wasm')))('the desk', () => {
+describe.skipIf(!existsSync(file('core.wasm')))('the desk', () => {
   it('answers, and says what is wrong with a question', async () => {
-    const desk = await open('desk.wasm');
+    const desk = await open('core.wasm');
     const calc = (topic: string, input: object): unknown => desk.ask({ op: 'calc', topic, input });
     expect(calc('bags', { volume_l: 100, bag: { mass_kg: 30, yield_l: 14 }, waste_pct: 0 })).toMatchObject({ bags: 8 });
     expect(() => calc('bags', { volume_l: -1 })).toThrow(/volume_l/);

@@ -12,42 +12,32 @@
     reason = "raw memory is all that crosses the border to JavaScript"
 )]
 
-/// The log of the page.
-#[cfg(feature = "log")]
-mod own {
-    use crate::Log;
-    use slowstone_curing::units::AtMs;
-    use slowstone_logbook::Zones;
-    use std::cell::RefCell;
+use crate::Log;
+use slowstone_curing::units::AtMs;
+use slowstone_logbook::Zones;
+use std::cell::RefCell;
 
-    #[link(wasm_import_module = "page")]
-    unsafe extern "C" {
-        fn zone_offset_min(at: *const u8, len: usize, at_ms: f64) -> f64;
-    }
+#[link(wasm_import_module = "page")]
+unsafe extern "C" {
+    fn zone_offset_min(at: *const u8, len: usize, at_ms: f64) -> f64;
+}
 
-    /// The time zones that the page knows (`Intl`).
-    #[derive(Debug)]
-    struct OfPage;
+/// The time zones that the page knows (`Intl`).
+#[derive(Debug)]
+struct OfPage;
 
-    impl Zones for OfPage {
-        fn offset_min(&self, tz: &str, at: AtMs) -> Option<i32> {
-            // SAFETY: the page only reads these bytes, and only until it answers.
-            let minutes = unsafe { zone_offset_min(tz.as_ptr(), tz.len(), at.0 as f64) };
-            minutes.is_finite().then_some(minutes as i32)
-        }
-    }
-
-    thread_local! {
-        static LOG: RefCell<Log> = RefCell::new(Log::new(OfPage));
-    }
-
-    pub(super) fn answer(question: &str) -> String {
-        LOG.with_borrow_mut(|log| log.answer(question))
+impl Zones for OfPage {
+    fn offset_min(&self, tz: &str, at: AtMs) -> Option<i32> {
+        // SAFETY: the page only reads these bytes, and only until it answers.
+        let minutes = unsafe { zone_offset_min(tz.as_ptr(), tz.len(), at.0 as f64) };
+        minutes.is_finite().then_some(minutes as i32)
     }
 }
 
-#[cfg(not(feature = "log"))]
-use crate::desk as own;
+thread_local! {
+    /// The log of the page.
+    static LOG: RefCell<Log> = RefCell::new(Log::new(OfPage));
+}
 
 /// Room for `len` bytes; its address.
 #[unsafe(no_mangle)]
@@ -76,7 +66,8 @@ pub unsafe extern "C" fn core_call(at: *mut u8, len: usize) -> u64 {
     let question = unsafe { Box::from_raw(std::ptr::slice_from_raw_parts_mut(at, len)) };
     // What is not UTF-8 is no question; the core says so.
     let question = str::from_utf8(&question).unwrap_or_default();
-    let answer = own::answer(question).into_bytes().into_boxed_slice();
+    let answer = LOG.with_borrow_mut(|log| log.answer(question));
+    let answer = answer.into_bytes().into_boxed_slice();
     let len = answer.len() as u64;
     ((Box::into_raw(answer).cast::<u8>() as u64) << 32) | len
 }

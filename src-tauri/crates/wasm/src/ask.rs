@@ -6,7 +6,6 @@
 use core::fmt::Display;
 use serde::Serialize;
 use serde_json::{Map, Value};
-#[cfg(feature = "log")]
 use slowstone_curing::units::AtMs;
 
 /// Why there is no answer.
@@ -72,7 +71,6 @@ impl Question {
     }
 
     /// Bytes of a file, each as a letter up to U+00FF.
-    #[cfg(feature = "log")]
     pub(crate) fn bytes(&mut self, field: &str) -> Result<Vec<u8>, Refused> {
         let text = self.text(field)?;
         let bytes: Option<Vec<u8>> = text
@@ -82,7 +80,6 @@ impl Question {
         bytes.ok_or_else(|| odd(field, "letters up to U+00FF"))
     }
 
-    #[cfg(feature = "log")]
     pub(crate) fn list(&mut self, field: &str) -> Result<Vec<Value>, Refused> {
         match self.value(field)? {
             Value::Array(items) => Ok(items),
@@ -90,7 +87,6 @@ impl Question {
         }
     }
 
-    #[cfg(feature = "log")]
     pub(crate) fn instant(&mut self, field: &str) -> Result<AtMs, Refused> {
         let at = self.value(field)?.as_i64().map(AtMs);
         at.ok_or_else(|| odd(field, "whole milliseconds since 1970"))

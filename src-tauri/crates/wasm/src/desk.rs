@@ -1,31 +1,12 @@
 //! The desk on a page: one question, one answer, as `slowstone calc` gives it.
 //!
-//! Nothing is kept from one question to the next. The log is a module of its own,
-//! because a page that only shows steps should not load the desk.
+//! Nothing is kept from one question to the next. What is asked otherwise: [`crate::log`].
 
-use crate::ask::{Question, Refused, json, reply};
+use crate::ask::{Question, Refused, json};
 use slowstone_curing::desk;
 
-/// Answers `{"op": "calc", "topic", "input"}`: `{"ok": ...}`, or `{"error": {"code",
-/// "text"}}`.
-///
-/// ```
-/// let ask = r#"{"op": "calc", "topic": "lift", "input": {}}"#;
-/// assert!(slowstone_wasm::desk::answer(ask).starts_with(r#"{"error":{"code":"refused""#));
-/// ```
-#[must_use]
-pub fn answer(question: &str) -> String {
-    reply(Question::read(question).and_then(calc))
-}
-
-fn calc(mut ask: Question) -> Result<String, Refused> {
-    let op = ask.text("op")?;
-    if op != "calc" {
-        return Err(Refused::new(
-            "unreadable",
-            &format_args!("op {op} is not known"),
-        ));
-    }
+/// Answers `topic` with its `input`.
+pub(crate) fn calc(mut ask: Question) -> Result<String, Refused> {
     let (topic, input) = (ask.text("topic")?, ask.value("input")?);
     let answer = desk::calc(&topic, &input).map_err(|e| Refused::new("refused", &e))?;
     json(&answer)
@@ -33,8 +14,14 @@ fn calc(mut ask: Question) -> Result<String, Refused> {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use crate::Log;
     use serde_json::{Value, json};
+    use slowstone_curing::desk;
+    use slowstone_logbook::zones::Utc;
+
+    fn answer(ask: &str) -> String {
+        Log::new(Utc).answer(ask)
+    }
 
     #[test]
     fn every_example_is_answered() {
@@ -57,7 +44,7 @@ mod tests {
             let said: Value = serde_json::from_str(&answer(ask)).unwrap();
             said["error"]["code"].as_str().unwrap().to_owned()
         };
-        assert_eq!(code(r#"{"op": "sites"}"#), "unreadable");
+        assert_eq!(code(r#"{"op": "site"}"#), "unreadable");
         assert_eq!(code(r#"{"op": "calc", "topic": "bags"}"#), "unreadable");
         assert_eq!(
             code(r#"{"op": "calc", "topic": "moon", "input": {}}"#),

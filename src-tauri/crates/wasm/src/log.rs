@@ -4,6 +4,7 @@
 //! the web app (`ui/src/lib/offline.ts`).
 
 use crate::ask::{Question, Refused, json, reply};
+use crate::desk;
 use serde_json::json;
 use slowstone_logbook::facts::Fact;
 use slowstone_logbook::{Book, Event, Zones, logger};
@@ -109,6 +110,8 @@ impl Log {
                 let (site, record) = (ask.text("site")?, ask.text("record")?);
                 json(&self.book.history(&site, &record))
             }
+            // What `slowstone calc` answers.
+            "calc" => desk::calc(ask),
             _ => Err(Refused::new(
                 "unreadable",
                 &format_args!("op {op} is not known"),

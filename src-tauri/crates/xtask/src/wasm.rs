@@ -1,23 +1,19 @@
 //! The core for the browser: `slowstone-wasm` compiled to WebAssembly, put where
-//! the web app serves it from, and weighed. It is two files, the log for every phone and
-//! the desk for who asks for it, each built with one feature of the crate. The standard
-//! library is built with it, for size and without the texts of panics, which saves a
-//! fifth: so a Rust is needed that has its library's source, this one or Debian's for
-//! browsers. cargo decides whether anything has to be built.
+//! the web app serves it from, and weighed. The standard library is built with it, for size
+//! and without the texts of panics, which saves a fifth: so a Rust is needed that has its
+//! library's source, this one or Debian's for browsers. cargo decides whether anything has
+//! to be built.
 
 use std::path::{Path, PathBuf};
 
-use crate::Outcome;
+use crate::outcome::Outcome;
 use crate::process::{Job, find, root};
 
-/// What a file should weigh at most, compressed, in bytes: it travels over a weak signal.
+/// What the file should weigh at most, compressed, in bytes: it travels over a weak signal.
 /// An aim that is told, never a reason to stop a build.
 const AIM: u64 = 400 * 1024;
-/// The features of the crate and the files that come of them.
-const FILES: [(&str, &str); 2] = [
-    ("log", "ui/public/core.wasm"),
-    ("desk", "ui/public/desk.wasm"),
-];
+/// Where the web app serves it from.
+const PLACED: &str = "ui/public/core.wasm";
 const TARGET: &str = "wasm32-unknown-unknown";
 /// The oldest Rust that compiles this workspace (`rust-version` in Cargo.toml).
 const OLDEST: (u32, u32) = (1, 92);
@@ -61,8 +57,8 @@ impl Toolchain {
         version(&said)
     }
 
-    /// Compiles the crate with one feature.
-    fn build(self, feature: &str) -> Job {
+    /// Compiles the crate.
+    fn build(self) -> Job {
         let job = match self {
             Self::Own => Job::cargo(),
             Self::Debian => Job::new("/usr/bin/cargo")
@@ -79,8 +75,7 @@ impl Toolchain {
         let flags = "-Clink-arg=--compress-relocations -Zunstable-options \
                      -Cpanic=immediate-abort -Zlocation-detail=none";
         job.args(["build", "--profile", "wasm", "--target", TARGET])
-            .args(["-p", "slowstone-wasm", "--no-default-features"])
-            .args(["--features", feature])
+            .args(["-p", "slowstone-wasm"])
             .args(["-Z", "build-std=std,panic_abort"])
             .args(["-Z", "build-std-features=optimize_for_size"])
             // A folder of its own: this build shares nothing with any other.
@@ -108,38 +103,36 @@ fn folder() -> PathBuf {
     root().join("target-wasm")
 }
 
-/// Builds the core, puts it into the web app and tells its weight.
+/// Builds the core, puts it into the web app and tells its weight when that changed.
 pub fn build() -> Outcome {
     let toolchain = Toolchain::find().ok_or(
         "no Rust here compiles for the browser. Run `rustup component add rust-src`, \
          or on Debian `cargo xtask setup` (the packages must bring Rust 1.92 or newer, as the \
          security updates of Debian 12 do), then start again.",
     )?;
-    for (feature, placed) in FILES {
-        toolchain.build(feature).run()?;
-        place(placed)?;
-    }
-    for (_, placed) in FILES {
-        println!("{}", weight(placed, compressed(&root().join(placed))?));
+    toolchain.build().run()?;
+    if place()? {
+        println!("{}", weight(compressed(&root().join(PLACED))?));
     }
     Ok(())
 }
 
-/// Copies what was compiled to where the web app serves it from.
-fn place(placed: &str) -> Outcome {
+/// Copies what was compiled to where the web app serves it from; whether it is another.
+fn place() -> Outcome<bool> {
     let made = folder()
         .join(TARGET)
         .join("wasm")
         .join("slowstone_wasm.wasm");
     let bytes = std::fs::read(&made)
         .map_err(|error| format!("could not read {}: {error}", made.display()))?;
-    let target = root().join(placed);
+    let target = root().join(PLACED);
     // Written only when it changed, or the web app would be built anew each time.
-    if std::fs::read(&target).ok().as_ref() != Some(&bytes) {
-        std::fs::write(&target, &bytes)
-            .map_err(|error| format!("could not write {placed}: {error}"))?;
+    if std::fs::read(&target).ok().as_ref() == Some(&bytes) {
+        return Ok(false);
     }
-    Ok(())
+    std::fs::write(&target, &bytes)
+        .map_err(|error| format!("could not write {PLACED}: {error}"))?;
+    Ok(true)
 }
 
 fn compressed(file: &Path) -> Outcome<u64> {
@@ -151,10 +144,10 @@ fn compressed(file: &Path) -> Outcome<u64> {
         .map_err(|_| format!("could not weigh the core: node said `{said}`"))
 }
 
-fn weight(placed: &str, bytes: u64) -> String {
+fn weight(bytes: u64) -> String {
     let (kib, aim) = (bytes.div_ceil(1024), AIM / 1024);
     let over = if bytes > AIM { ", OVER the aim" } else { "" };
-    format!("{placed}: {kib} KB compressed, aim {aim} KB{over}")
+    format!("{PLACED}: {kib} KB compressed, aim {aim} KB{over}")
 }
 
 #[cfg(test)]
@@ -180,7 +173,7 @@ mod tests {
 
     #[test]
     fn a_weight_over_the_aim_is_told() {
-        assert!(!weight("a.wasm", AIM).contains("OVER"));
-        assert!(weight("a.wasm", AIM + 1).contains("401 KB compressed, aim 400 KB, OVER"));
+        assert!(!weight(AIM).contains("OVER"));
+        assert!(weight(AIM + 1).contains("401 KB compressed, aim 400 KB, OVER"));
     }
 }
