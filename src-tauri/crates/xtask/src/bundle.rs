@@ -7,8 +7,9 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::desktop;
+use crate::outcome::Outcome;
 use crate::process::{Job, find, root, target};
-use crate::{Outcome, desktop};
 
 /// What the package must need of the system to start.
 const NEEDS: [&str; 2] = ["libwebkit2gtk-4.1-0", "libgtk-3-0"];

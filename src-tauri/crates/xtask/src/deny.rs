@@ -2,7 +2,7 @@
 //! rules in `.cargo/deny.toml`. Where it is not installed it is built once into `target`.
 //! Known holes in crates are not looked up here: that needs the network at every run.
 
-use crate::Outcome;
+use crate::outcome::Outcome;
 use crate::process::{Job, find, target};
 
 /// The version that the rules are written for.

@@ -2,7 +2,7 @@
 //! package for others to install is made by bundle.rs. The program itself is
 //! src-tauri/src; its test is tests/e2e/desktop.mjs.
 
-use crate::Outcome;
+use crate::outcome::Outcome;
 use crate::process::{Job, built};
 use crate::{setup, ui, wasm};
 

@@ -4,7 +4,7 @@
 
 use std::path::Path;
 
-use crate::Outcome;
+use crate::outcome::Outcome;
 use crate::process::{Job, root, target};
 use crate::ui;
 

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
-use crate::Outcome;
+use crate::outcome::Outcome;
 use crate::process::{Job, find, root, target};
 
 /// Where the checkout lies inside the bare machine.

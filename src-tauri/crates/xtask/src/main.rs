@@ -1,13 +1,15 @@
 //! `cargo xtask`: builds, runs, tests and tidies Slowstone with what the machine
-//! has, and says plainly what it has not. Standard library only, so that it builds
-//! in seconds. One module to a subject; the commands are listed in `USAGE`.
+//! has, and says plainly what it has not. Hardly more than the standard library, so that
+//! it builds in seconds. One module to a subject; the commands are listed in `USAGE`.
 
 mod bench;
 mod bundle;
+mod check;
 mod deny;
 mod desktop;
 mod example;
 mod fresh;
+mod outcome;
 mod outside;
 mod process;
 mod run;
@@ -16,38 +18,12 @@ mod suite;
 mod tidy;
 mod types;
 mod ui;
+mod usage;
 mod wasm;
 
+use outcome::Outcome;
 use std::process::ExitCode;
-
-/// What a command gives back: nothing, or what went wrong and what to do about it.
-pub type Outcome<T = ()> = Result<T, String>;
-
-const USAGE: &str = "\
-cargo xtask COMMAND
-
-  run [--empty] [--data DIR] [--port N] [--no-open]
-             build what is out of date, then start the hub and open a browser on it
-  desktop [--no-run | --bundle]
-             the same in a window of its own (Tauri); --bundle makes a package for
-             Debian of it (a .deb, from a release build: takes a while)
-  test       every test there is, with a summary at the end
-  tidy       the rules of the house that no compiler checks
-  setup [--all | --run | --desktop | --bench]
-             install the system packages that are missing; --bench: what `bench`
-             compares with, and works without
-  ui         the web app into ui/dist
-  wasm       the core for the browser into ui/public, with its size told
-  types [--check]
-             the TypeScript types that the web app shares with the core
-  bench [PART...] [--markdown] [-- SIZES]
-             speed, each beside an anchor of the same run, in one table; parts are
-             engine, fold, browser, photos, colour, hub and ui
-  deny       licences, bans and sources of the crates (cargo-deny)
-  outside    questions to a running hub, made from its OpenAPI document
-  fresh      the first command of README.md on a bare Debian 12 (root, debootstrap)
-  example    the worked example of DEVELOPERS.md, played through on a copy
-";
+use usage::{USAGE, flag};
 
 fn main() -> ExitCode {
     let mut words = std::env::args().skip(1);
@@ -72,6 +48,7 @@ fn dispatch(command: &str, rest: &[String]) -> Outcome {
                 false => desktop::build_and_run(!given.contains(&"--no-run")),
             }
         }
+        "check" => flag(rest, &[]).and_then(|_| check::run()),
         "test" => flag(rest, &[]).and_then(|_| suite::run()),
         "tidy" => flag(rest, &[]).and_then(|_| tidy::run()),
         "setup" => {
@@ -103,14 +80,6 @@ fn dispatch(command: &str, rest: &[String]) -> Outcome {
             Ok(())
         }
         _ => Err(format!("there is no such command.\n\n{USAGE}")),
-    }
-}
-
-/// The words of `given`, all of which must be among `known`.
-fn flag<'a>(given: &'a [String], known: &[&str]) -> Outcome<Vec<&'a str>> {
-    match given.iter().find(|word| !known.contains(&word.as_str())) {
-        Some(word) => Err(format!("`{word}` is not known here.\n\n{USAGE}")),
-        None => Ok(given.iter().map(String::as_str).collect()),
     }
 }
 

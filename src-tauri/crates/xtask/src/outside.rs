@@ -3,7 +3,7 @@
 //! icalendar reads its calendar, and moto is the S3 server of the photo store.
 //! Where Python or the packages are not to be had, it says so and checks nothing.
 
-use crate::Outcome;
+use crate::outcome::Outcome;
 use crate::process::{Job, built, find, target};
 
 /// What is installed, with versions, so that a run means the same everywhere.

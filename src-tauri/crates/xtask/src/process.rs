@@ -6,7 +6,7 @@ use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
-use crate::Outcome;
+use crate::outcome::Outcome;
 
 /// The top folder of the checkout, from where this crate was built.
 pub fn root() -> PathBuf {

@@ -2,7 +2,7 @@
 //! its address and serves until Ctrl-C. The dev profile, because it builds fast and
 //! the heavy crates are optimised in it anyway.
 
-use crate::Outcome;
+use crate::outcome::Outcome;
 use crate::process::{Job, built};
 use crate::{setup, ui, wasm};
 

@@ -6,7 +6,7 @@
 use std::path::PathBuf;
 use std::time::Instant;
 
-use crate::Outcome;
+use crate::outcome::Outcome;
 use crate::process::{Job, built, find, root};
 use crate::setup::{self, Need};
 use crate::{bundle, deny, example, outside, types, ui, wasm};

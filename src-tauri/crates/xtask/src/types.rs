@@ -2,7 +2,7 @@
 //! types by an example program of the logbook, and kept under version control so
 //! that the web app can be read without building anything.
 
-use crate::Outcome;
+use crate::outcome::Outcome;
 use crate::process::{Job, root};
 
 const FILE: &str = "ui/src/lib/types.gen.ts";

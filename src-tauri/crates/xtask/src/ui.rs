@@ -5,7 +5,7 @@
 use std::path::Path;
 use std::time::SystemTime;
 
-use crate::Outcome;
+use crate::outcome::Outcome;
 use crate::process::{Job, root};
 
 /// Builds ui/dist if anything it is made of is newer.

@@ -49,7 +49,7 @@ pub fn bench(given: &[String]) -> Outcome {
     };
     let mut known = vec!["--markdown"];
     known.extend(PARTS.iter().map(|(name, _)| *name));
-    let words = crate::flag(given, &known)?;
+    let words = crate::usage::flag(given, &known)?;
     let markdown = words.contains(&"--markdown");
     let all = words.iter().all(|word| *word == "--markdown");
     let mut rows = Vec::new();

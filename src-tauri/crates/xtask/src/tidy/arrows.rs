@@ -3,7 +3,7 @@
 //! dependencies in each Cargo.toml, development ones included: a test that needs an
 //! arrow back belongs further up.
 
-use super::Finding;
+use super::finding::Finding;
 
 /// Each crate and the crates of the house it may use.
 const ARROWS: &[(&str, &[&str])] = &[

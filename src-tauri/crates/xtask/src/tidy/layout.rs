@@ -2,7 +2,7 @@
 //! read by a newcomer on the first day; a name like the banned ones says nothing and
 //! gathers everything. How long a file is, is no rule: as long as its one subject.
 
-use super::Finding;
+use super::finding::Finding;
 
 /// Lines of `//!` a module opens with.
 const OPENING: std::ops::RangeInclusive<usize> = 3..=8;

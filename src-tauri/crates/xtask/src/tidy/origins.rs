@@ -3,7 +3,7 @@
 //! lock files other than the registries' own. Such a thing works for one person and
 //! breaks the build of the next.
 
-use super::Finding;
+use super::finding::Finding;
 
 /// Beginnings of paths that are somebody's own. Put together from halves, so that
 /// this file does not hold what it looks for.

@@ -4,7 +4,7 @@
 //! README that nobody quotes, and a browser test without a quote are found. Whether a test
 //! is good enough is for people to judge; tests/e2e/README.md says how they are written.
 
-use super::Finding;
+use super::finding::Finding;
 
 /// The page that promises.
 pub const PAGE: &str = "README.md";

@@ -4,7 +4,7 @@
 //! machine: those come from libm, which is the same code everywhere. A module of tests,
 //! with which a file ends, is free to do what it likes.
 
-use super::{Finding, code_of, has_word};
+use super::finding::{Finding, code_of, has_word};
 
 const PURE: &[&str] = &["curing", "colour", "logbook", "sync"];
 

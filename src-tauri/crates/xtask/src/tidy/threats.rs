@@ -2,7 +2,7 @@
 //! the table in tests/hub/THREATS.md names tests, and each of them must be there, in Rust
 //! (`fn name(`) or in a browser test (`check('name'`).
 
-use super::Finding;
+use super::finding::Finding;
 
 /// The page of threats.
 pub const PAGE: &str = "tests/hub/THREATS.md";

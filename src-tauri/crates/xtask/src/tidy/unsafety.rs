@@ -2,7 +2,7 @@
 //! The compiler denies it everywhere (`unsafe_code` in the top Cargo.toml), but a file can
 //! allow it to itself; here nobody else may. Each block there says why it is safe.
 
-use super::{Finding, code_of};
+use super::finding::{Finding, code_of};
 
 /// The one file.
 const PLACE: &str = "src-tauri/crates/wasm/src/abi.rs";
