@@ -12,11 +12,13 @@ mod amount;
 mod least;
 mod shape;
 mod teach;
+mod trial;
 
 pub use aim::{Aim, Reach, Wanted};
 pub use amount::{Amount, amount};
 pub use shape::Shape;
 pub use teach::{NextPatch, Why};
+pub use trial::Trial;
 
 use crate::difference::de2000;
 use crate::measure::together;
@@ -30,18 +32,6 @@ pub const CAP_PCT: f64 = 10.0;
 
 /// Why there is a cap, for people.
 pub const CAP_REASON: &str = "Pigment is limited to 10 % of the cement by mass (ASTM C979): more of this fine powder needs more water and weakens the concrete, and past 5 to 7 % it hardly changes the colour.";
-
-/// One step or test patch.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Trial {
-    /// Dose of each pigment, %; the same pigments in the same order in every trial.
-    pub dose_pct: Vec<f64>,
-    /// The colour that came of it, dry and of like age.
-    pub lab: Lab,
-    /// Standard uncertainty of L*, a*, b*. If all were measured with one camera and card,
-    /// without what these share: [`crate::compare::Look::own_sd`].
-    pub sd: Triple,
-}
 
 /// Why there is no curve.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -5,8 +5,9 @@
 //! between them; two cards of different grey close together give the camera's tone curve
 //! instead. What the cards cannot tell is counted in `spread`.
 
+use super::doubt::{Refusal, Warning};
+use super::picture::{Picture, Rect, Reference};
 use super::robust::Core;
-use super::{Picture, Rect, Reference, Refusal, Warning};
 use crate::profile::Profile;
 use crate::space::{
     D65, Lab, Matrix, Triple, adapt, inverse, lab_to_xyz, pairwise, times, xyz_to_lab,

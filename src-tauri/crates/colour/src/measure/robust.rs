@@ -7,7 +7,7 @@
 //! left out. Up to half of the patch may be foreign. Means, not medians, of what is left:
 //! a median of whole levels is off by up to half a level, which for b* is 0.5.
 
-use super::{Rect, Region, is_clipped, light_of};
+use super::picture::{Rect, Region, is_clipped, light_of};
 use crate::sequence::Sequence;
 use crate::space::{Triple, pairwise};
 

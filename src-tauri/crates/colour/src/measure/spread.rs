@@ -7,8 +7,8 @@
 //! whole calculation to L*, a*, b*. All are standard uncertainties (one sd).
 
 use super::light::{Light, Second, reflectance};
+use super::picture::{Depth, Picture};
 use super::robust::Core;
-use super::{Depth, Picture};
 use crate::sequence::Sequence;
 use crate::space::{Lab, Triple, linear, pairwise};
 use serde::Serialize;

@@ -4,8 +4,10 @@
 use super::light::reflectance;
 use super::*;
 use crate::difference::de2000;
+use crate::profile::Profile;
 use crate::sequence::Sequence;
 use crate::space::level;
+use crate::space::linear;
 
 const GREY: Lab = Lab::new(49.5, 0.0, 0.0);
 const RED: Lab = Lab::new(52.0, 17.0, 11.0);

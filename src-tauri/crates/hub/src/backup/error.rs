@@ -2,11 +2,13 @@
 //! to do. What the store says is passed on as it is.
 //! Backups are made and read in [`super`].
 
-use super::FORMAT;
 use crate::error::HubError;
 use slowstone_store::StoreError;
 use std::io;
 use std::path::{Path, PathBuf};
+
+/// The form of backups that this program makes and knows.
+pub(super) const FORMAT: u32 = 1;
 
 /// Why there is no backup, or no data from one.
 #[derive(Debug, thiserror::Error)]

@@ -15,7 +15,7 @@ use crate::error::HubError;
 use crate::inspect::{LOG, PHOTOS, Photos};
 use crate::lock::Lock;
 use crate::presence::write_private;
-use error::files;
+use error::{FORMAT, files};
 use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
 use slowstone_store::{BlobStore, EventLog, FolderBlobs, Hash32, SqliteLog, StoreError, verify};
@@ -31,9 +31,6 @@ const LAST: &str = "last-backup.json";
 
 /// The log while it is copied.
 const NEXT: &str = "next.sqlite";
-
-/// The form of backups that this program makes and knows.
-const FORMAT: u32 = 1;
 
 /// What a backup says about itself.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -269,8 +266,9 @@ impl Note {
 
     fn write(&self, dir: &Path) -> Result<(), BackupError> {
         let path = dir.join(NOTE);
-        let text = serde_json::to_vec_pretty(self).unwrap_or_default();
-        write_private(&path, &text).map_err(files(&path))
+        let text = serde_json::to_vec_pretty(self).map_err(io::Error::from);
+        text.and_then(|text| write_private(&path, &text))
+            .map_err(files(&path))
     }
 }
 
@@ -289,8 +287,8 @@ pub fn last(data: &Path) -> Option<Last> {
 
 /// Data that cannot be written are backed up as well: then nothing is remembered.
 fn remember(data: &Path, last: &Last) {
-    let text = serde_json::to_vec_pretty(last).unwrap_or_default();
-    if let Err(e) = write_private(&data.join(LAST), &text) {
+    let text = serde_json::to_vec_pretty(last).map_err(io::Error::from);
+    if let Err(e) = text.and_then(|text| write_private(&data.join(LAST), &text)) {
         tracing::warn!("the time of the backup cannot be kept in the data folder: {e}");
     }
 }

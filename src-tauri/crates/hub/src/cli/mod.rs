@@ -18,9 +18,11 @@ mod say;
 mod serve;
 mod service;
 mod status;
+mod terminal;
 
 use clap::{CommandFactory, Parser, Subcommand};
-use std::process::{Command as Process, ExitCode, Stdio};
+use std::process::ExitCode;
+use terminal::{browse, print};
 
 #[derive(Debug, Parser)]
 #[command(
@@ -82,42 +84,5 @@ pub fn run() -> ExitCode {
             Ok(()) => ExitCode::SUCCESS,
             Err(_) => ExitCode::FAILURE,
         },
-    }
-}
-
-/// Prints to standard output; a reader that went away is no trouble.
-fn print(text: &str) -> ExitCode {
-    use std::io::Write;
-    let mut out = std::io::stdout().lock();
-    let done = writeln!(out, "{text}").and_then(|()| out.flush());
-    match done {
-        Ok(()) => ExitCode::SUCCESS,
-        Err(e) if e.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
-        Err(e) => {
-            eprintln!("slowstone: the answer cannot be written: {e}");
-            ExitCode::FAILURE
-        }
-    }
-}
-
-/// Opens the system's browser, if it has one.
-fn browse(url: &str) {
-    let mut command = if cfg!(windows) {
-        let mut c = Process::new("rundll32");
-        c.arg("url.dll,FileProtocolHandler");
-        c
-    } else if cfg!(target_os = "macos") {
-        Process::new("open")
-    } else {
-        Process::new("xdg-open")
-    };
-    let opened = command
-        .arg(url)
-        .stdin(Stdio::null())
-        .stdout(Stdio::null())
-        .stderr(Stdio::null())
-        .spawn();
-    if opened.is_err() {
-        eprintln!("slowstone: no browser could be opened; open the address yourself");
     }
 }

@@ -9,22 +9,16 @@
 
 mod bits;
 mod plane;
+mod window;
 
 use super::bytes::{be16, piece, u8_at};
 use bits::{Bits, Codes};
 use plane::{Plane, transformed};
+use window::Component;
+pub use window::Window;
 
 /// Larger files are not read: it would take seconds.
 const MOST_PIXELS: u64 = 64_000_000;
-
-/// A rectangle of pixels as stored.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Window {
-    /// First column and first row.
-    pub from: (u32, u32),
-    /// Column after the last and row after the last.
-    pub to: (u32, u32),
-}
 
 /// The levels of a window.
 #[derive(Debug)]
@@ -46,18 +40,6 @@ impl Levels {
             luma + 1.772 * cb,
         ])
     }
-}
-
-#[derive(Clone, Debug)]
-struct Component {
-    id: u8,
-    across: u8,
-    down: u8,
-    quantiser: u8,
-    /// Blocks of the whole component, with those that fill the last unit.
-    blocks: (usize, usize),
-    dc: u8,
-    ac: u8,
 }
 
 #[derive(Default)]

@@ -3,7 +3,7 @@
 //! Components may be stored at half the size of the picture; a pixel then gets what lies
 //! between the four samples around it. The transform from coefficients is here too.
 
-use super::{Component, Window};
+use super::window::{Component, Window};
 
 /// One component in a window, in its own samples.
 #[derive(Debug)]

@@ -6,7 +6,6 @@
 //! host. Encryption that believes any certificate keeps out nobody who stands in between.
 //! Source of the names: PostgreSQL 17, "34.19. SSL Support".
 
-use super::said;
 use crate::error::StoreError;
 use percent_encoding::percent_decode_str;
 use postgres::config::SslMode;
@@ -19,6 +18,15 @@ use std::str::FromStr;
 use std::sync::Arc;
 use std::time::Duration;
 use tokio_postgres_rustls::MakeRustlsConnect;
+
+/// What the driver or the server says, with its reason.
+pub(super) fn said(e: &postgres::Error) -> String {
+    match (e.as_db_error(), std::error::Error::source(e)) {
+        (Some(db), _) => db.message().to_owned(),
+        (None, Some(why)) => format!("{e}: {why}"),
+        (None, None) => e.to_string(),
+    }
+}
 
 /// How long a server may take to answer, where the address does not say.
 const PATIENCE: Duration = Duration::from_secs(5);

@@ -13,7 +13,7 @@ mod tables;
 use crate::append::{Tables, append};
 use crate::error::StoreError;
 use crate::log::EventLog;
-use address::Address;
+use address::{Address, said};
 use postgres::{Client, Config, GenericClient, Row};
 use slowstone_sync::{Hash32, Head, HubEpoch, Record, StreamId, Verdict};
 use std::sync::{Mutex, PoisonError};
@@ -149,15 +149,6 @@ impl Drop for PostgresLog {
             // It closes its connection by blocking, which a thread of Tokio may not.
             let _ = std::thread::spawn(move || drop(client)).join();
         }
-    }
-}
-
-/// What the driver or the server says, with its reason.
-fn said(e: &postgres::Error) -> String {
-    match (e.as_db_error(), std::error::Error::source(e)) {
-        (Some(db), _) => db.message().to_owned(),
-        (None, Some(why)) => format!("{e}: {why}"),
-        (None, None) => e.to_string(),
     }
 }
 

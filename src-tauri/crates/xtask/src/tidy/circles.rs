@@ -2,7 +2,8 @@
 //! door, and a change in it would be a change of everything. Which file uses which is read
 //! from the paths in `use` and in code (`crate::`, `super::`, modules by name), followed
 //! through re-exports to the file where a thing is made. Tests may use what they test.
-//! That a file declares a module below it is no use of it.
+//! That a file declares a module below it, or gives on a name of it that it does not use
+//! itself (`pub use`), is no use of it.
 
 use super::finding::Finding;
 use proc_macro2::{Delimiter, TokenStream, TokenTree};
@@ -32,6 +33,8 @@ struct Module {
     /// What `use` calls what; the path is seen from this module.
     aliases: BTreeMap<String, Names>,
     globs: Vec<Names>,
+    /// Names that are given on, and used only where they stand in code.
+    given_on: BTreeSet<String>,
 }
 
 /// A path that stands in a file.
@@ -47,6 +50,8 @@ struct Mention {
 struct Crate {
     modules: BTreeMap<Names, Module>,
     mentions: Vec<Mention>,
+    /// Single words in code: a mention, if it is a name that is given on.
+    words: Vec<Mention>,
     /// Files that hold nothing but tests.
     tests: BTreeSet<Names>,
 }
@@ -145,6 +150,13 @@ fn read(home: &str, files: &[(&str, &str)]) -> Crate {
         all.modules.entry(module.clone()).or_default().file = (*path).to_owned();
         all.walk(&module, path, code, true);
     }
+    let words = std::mem::take(&mut all.words).into_iter();
+    let used = words.filter(|word| {
+        let of = all.modules.get(&word.module);
+        of.is_some_and(|of| word.path.iter().all(|name| of.given_on.contains(name)))
+    });
+    let used: Vec<Mention> = used.collect();
+    all.mentions.extend(used);
     all
 }
 
@@ -197,6 +209,25 @@ impl Crate {
                 }
                 2
             }
+            // The parentheses of `pub(crate)` are a token of their own.
+            ("pub", _) => {
+                let given = rest
+                    .iter()
+                    .take(3)
+                    .position(|t| ident(t).is_some_and(|w| w == "use"));
+                let Some(at) = given else {
+                    return 1;
+                };
+                let before = self.mentions.len();
+                let length =
+                    self.word(module, file, "use", rest.get(at..).unwrap_or_default(), top);
+                // Of a module below or beside; what is used of it shows in the code.
+                let names = self.mentions.split_off(before);
+                let of = self.modules.entry(module.clone()).or_default();
+                of.given_on
+                    .extend(names.into_iter().filter_map(|m| m.path.last().cloned()));
+                at + length
+            }
             ("use", _) => {
                 let end = rest.iter().position(|t| is_punct(t, ';'));
                 let end = end.unwrap_or(rest.len());
@@ -222,10 +253,12 @@ impl Crate {
             }
             _ => {
                 let (path, length) = path(rest);
-                if path.len() > 1 {
-                    let line = rest.first().map_or(1, |t| t.span().start().line);
-                    let module = module.clone();
-                    self.mentions.push(Mention { module, path, line });
+                let line = rest.first().map_or(1, |t| t.span().start().line);
+                let (module, single) = (module.clone(), path.len() == 1);
+                let mention = Mention { module, path, line };
+                match single {
+                    true => self.words.push(mention),
+                    false => self.mentions.push(mention),
                 }
                 length
             }
@@ -579,6 +612,23 @@ mod tests {
             ),
         ]);
         assert_eq!(found, Vec::<String>::new());
+    }
+
+    #[test]
+    fn a_name_that_is_given_on_is_used_where_it_stands_in_code() {
+        let with = |code: &str| {
+            let above = format!("mod c;\npub(crate) use c::C;\npub struct B;\n{code}");
+            let below = "use super::B;\npub struct C(B);\n";
+            advice(&[
+                ("lib.rs", "mod b;\n"),
+                ("b/mod.rs", &above),
+                ("b/c.rs", below),
+            ])
+            .len()
+        };
+        assert_eq!(with("pub fn b() {}\n"), 0);
+        assert_eq!(with("pub fn b(c: C) {}\n"), 1);
+        assert_eq!(with("pub fn b() { C::new() }\n"), 1);
     }
 
     #[test]
