@@ -8,8 +8,8 @@
 use crate::chance;
 use crate::error::HubError;
 use crate::inspect::LOG;
-use crate::ledger::Ledger;
 use crate::ledger::streams::HUBS;
+use crate::ledger::{Ledger, as_text};
 use crate::presence::write_private;
 use crate::state::Hub;
 use crate::trust::devices::PREFIX;
@@ -76,8 +76,7 @@ impl Note {
     }
 
     pub(crate) fn write(&self, dir: &Path) -> Result<(), HubError> {
-        let text = serde_json::to_string(self).unwrap_or_default();
-        write(&dir.join(NOTE), &text)
+        write(&dir.join(NOTE), &as_text(NOTE, self)?)
     }
 }
 
@@ -177,10 +176,7 @@ pub fn my_turn(ledger: &mut Ledger, now: AtMs) -> Result<bool, StoreError> {
         {
             Ok(true)
         }
-        _ => {
-            let text = serde_json::to_string(&mine).unwrap_or_default();
-            ledger.replace(WHOSE, stored.as_deref(), &text)
-        }
+        _ => ledger.replace(WHOSE, stored.as_deref(), &as_text(WHOSE, &mine)?),
     }
 }
 

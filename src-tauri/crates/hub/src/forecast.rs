@@ -230,8 +230,8 @@ pub async fn fetch(hub: &Arc<Hub>, site: &str, address: &str, place: (f64, f64))
             ..before
         },
     };
-    let text = serde_json::to_string(&status).unwrap_or_default();
-    let kept = hub.with_ledger(move |l| l.remember(&key, &text)).await;
+    let noted = status.clone();
+    let kept = hub.with_ledger(move |l| l.remember_as(&key, &noted)).await;
     if let Some(Err(e)) = kept {
         tracing::warn!("how a forecast went cannot be kept: {e}");
     }

@@ -196,7 +196,7 @@ pub async fn entered(hub: &Arc<Hub>, sent: &Sent) -> Answer<Option<Entered>> {
 
 /// The time zone of a site that is here.
 fn zone(ledger: &mut Ledger, site: &str) -> Option<Tz> {
-    match &ledger.book().folded(site).entries.get(site)?.fact {
+    match &ledger.folded(site).entries.get(site)?.fact {
         Fact::Site(site) => Some(site.tz.parse().unwrap_or(Tz::UTC)),
         _ => None,
     }
@@ -338,12 +338,12 @@ fn stands(
     said: String,
     known: bool,
 ) -> Entered {
-    let found = ledger.book().folded(site).entries.get(&event);
+    let found = ledger.folded(site).entries.get(&event);
     let photo = match found.map(|e| &e.fact) {
         Some(Fact::Photo(photo)) => photo.clone(),
         _ => entered,
     };
-    let place = ledger.book().photo_place(site, &event).unwrap_or_default();
+    let place = ledger.photo_place(site, &event).unwrap_or_default();
     Entered {
         event,
         photo,
@@ -356,7 +356,7 @@ fn stands(
 
 /// The entry of the site that has the same bytes and was not taken back.
 fn known(ledger: &mut Ledger, site: &str, hash: &str) -> Option<(String, Photo)> {
-    let entries = &ledger.book().folded(site).entries;
+    let entries = &ledger.folded(site).entries;
     entries.iter().find_map(|(id, entry)| match &entry.fact {
         Fact::Photo(photo) if photo.hash == hash => Some((id.clone(), photo.clone())),
         _ => None,

@@ -13,9 +13,12 @@ use crate::chance;
 use crate::error::HubError;
 use crate::named::{DEVICE, Named, NamedPhoto};
 use crate::zones::Iana;
+use serde::Serialize;
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
+use slowstone_logbook::book::{Folded, SiteCard};
 use slowstone_logbook::misfit::MisfitCode;
+use slowstone_logbook::view::PhotoPlace;
 use slowstone_logbook::{Book, Event, EventError};
 use slowstone_store::{
     Hash32, HubEpoch, HubLog, OpenOptions, SqliteLog, StoreError, StreamId, Verdict,
@@ -23,12 +26,16 @@ use slowstone_store::{
 use slowstone_sync::Chain;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
+use std::sync::Arc;
 
 /// Records read at once when the hub starts.
 const PAGE: usize = 2000;
 
 /// Bytes of entries after which a page of them ends.
 const PAGE_BYTES: usize = 1 << 20;
+
+/// Devices whose name begins so are hubs: no phone writes into their streams.
+pub const HUBS: &str = "hub";
 
 /// Log and book.
 #[derive(Debug)]
@@ -41,6 +48,17 @@ pub struct Ledger {
     /// Position up to which the log is added up.
     upto: u64,
     unread: u64,
+    /// How often entries were given out, see [`Entries`].
+    given: u64,
+}
+
+/// The entries of a site as they were at an instant.
+#[derive(Clone, Debug)]
+pub struct Entries {
+    /// Of two, the later one has the larger number.
+    pub number: u64,
+    /// The entries, shared with the ledger.
+    pub all: Vec<Arc<Event>>,
 }
 
 /// How an entry came to this hub.
@@ -95,7 +113,7 @@ impl Ledger {
         let device = match log.get(DEVICE)? {
             Some(device) => device,
             None => {
-                let device = format!("{}{}", streams::HUBS, chance::word(12)?);
+                let device = format!("{}{}", HUBS, chance::word(12)?);
                 log.replace(DEVICE, None, &device)?;
                 // Another hub may have been quicker.
                 log.get(DEVICE)?.unwrap_or(device)
@@ -116,6 +134,7 @@ impl Ledger {
             name: device,
             upto: 0,
             unread: 0,
+            given: 0,
         };
         ledger.add_up(&mut BTreeSet::new())?;
         Ok(ledger)
@@ -137,6 +156,7 @@ impl Ledger {
             chain: Chain::start(stream),
             upto: 0,
             unread: 0,
+            given: 0,
         };
         ledger.add_up(&mut BTreeSet::new())?;
         Ok(ledger)
@@ -200,9 +220,35 @@ impl Ledger {
         self.unread
     }
 
-    /// The sum of the log. Views are reckoned when asked for, so it is borrowed to change.
-    pub fn book(&mut self) -> &mut Book {
-        &mut self.book
+    /// The entries of the log. Nothing is reckoned here: what screens show is asked of
+    /// [`crate::views`], with the [`Entries`] of a site.
+    #[must_use]
+    pub fn book(&self) -> &Book {
+        &self.book
+    }
+
+    /// Every site that was not taken back, newest activity first.
+    pub fn sites(&mut self) -> Vec<SiteCard> {
+        self.book.sites()
+    }
+
+    /// What the entries of a site add up to.
+    pub fn folded(&mut self, site: &str) -> &Folded {
+        self.book.folded(site)
+    }
+
+    /// Where a photo is filed.
+    pub fn photo_place(&mut self, site: &str, photo: &str) -> Option<PhotoPlace> {
+        self.book.photo_place(site, photo)
+    }
+
+    /// The entries of a site as they are now.
+    pub fn entries(&mut self, site: &str) -> Entries {
+        self.given += 1;
+        Entries {
+            number: self.given,
+            all: self.book.events_of(site),
+        }
     }
 
     /// Whether nothing was ever logged.
@@ -303,7 +349,7 @@ impl Ledger {
         };
         let mut records = Vec::with_capacity(events.len());
         for event in events {
-            let body = serde_json::to_string(event).unwrap_or_default();
+            let body = as_text(&event.id, event)?;
             let record = chain.next(body).map_err(|e| odd(e.to_string()))?;
             records.push(record);
         }
@@ -384,6 +430,14 @@ impl Ledger {
         self.log.set(key, value)
     }
 
+    /// Remembers a small thing as JSON; on the disk when this returns.
+    ///
+    /// # Errors
+    /// If it cannot be written down or stored.
+    pub fn remember_as(&mut self, key: &str, value: &impl Serialize) -> Result<(), StoreError> {
+        self.remember(key, &as_text(key, value)?)
+    }
+
     /// Remembers a small thing in place of `before`, if that is what is there; whether it
     /// did. Of several hubs one does.
     ///
@@ -405,6 +459,15 @@ impl Ledger {
     pub fn forget(&mut self, key: &str) -> Result<(), StoreError> {
         self.log.remove(key)
     }
+}
+
+/// What is to be stored under a name, as JSON. Nothing is stored in its place if that fails.
+///
+/// # Errors
+/// What cannot be written down.
+pub fn as_text(name: &str, value: &impl Serialize) -> Result<String, StoreError> {
+    serde_json::to_string(value)
+        .map_err(|e| StoreError::io(Path::new(name), "writing it down as JSON", e.into()))
 }
 
 /// Whether a record of the own stream is in the log now: `Already` where the answer to a

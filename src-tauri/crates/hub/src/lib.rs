@@ -39,6 +39,7 @@ pub mod shell;
 mod state;
 pub mod trust;
 mod uploads;
+mod views;
 
 use slowstone_photo::flats;
 pub use slowstone_photo::{self as photo, colour, thumbs};

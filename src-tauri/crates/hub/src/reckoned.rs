@@ -17,7 +17,7 @@ use std::time::UNIX_EPOCH;
 pub const FOLDER: &str = "reckoned";
 
 /// The folder.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct OnDisk {
     folder: PathBuf,
     engine: String,
@@ -101,6 +101,7 @@ impl Shelf for OnDisk {
 mod tests {
     use super::*;
     use crate::ledger::Ledger;
+    use crate::views::Views;
     use serde_json::json;
     use slowstone_curing::predict::{AirReading, plain_step, predict_and_learn};
     use slowstone_curing::units::{AtMs, Celsius};
@@ -157,17 +158,15 @@ mod tests {
     fn a_hub_that_starts_again_shows_the_same_and_reckons_nothing() {
         let dir = tempfile::tempdir().unwrap();
         let (began, now) = (AtMs(1_781_074_800_000), AtMs(1_781_124_800_000));
-        let view = |ledger: &mut Ledger| {
-            let view = ledger.book().site_view("site-0001", now).unwrap();
-            (
-                serde_json::to_string(&view).unwrap(),
-                ledger.book().reckonings(),
-            )
+        let view = |(ledger, views): &mut (Ledger, Views)| {
+            views.look("site-0001", &ledger.entries("site-0001"), |book| {
+                let view = book.site_view("site-0001", now).unwrap();
+                (serde_json::to_string(&view).unwrap(), book.reckonings())
+            })
         };
         let open = || {
-            let mut ledger = Ledger::open(&dir.path().join("log.sqlite")).unwrap();
-            ledger.book().use_shelf(OnDisk::open(dir.path()).unwrap());
-            ledger
+            let ledger = Ledger::open(&dir.path().join("log.sqlite")).unwrap();
+            (ledger, Views::new(OnDisk::open(dir.path()).ok()))
         };
         let entry = |id: &str, kind: &str, body: serde_json::Value| json!({"id": id, "site": "site-0001", "by": "Ada", "at_ms": began, "kind": kind, "body": body});
         let entries = [
@@ -193,7 +192,7 @@ mod tests {
             ),
         ];
         let mut first = open();
-        assert!(first.take(&entries, now).unwrap().refused.is_empty());
+        assert!(first.0.take(&entries, now).unwrap().refused.is_empty());
         let (shown, reckoned) = view(&mut first);
         assert_eq!(reckoned, 2);
         drop(first);
@@ -205,7 +204,7 @@ mod tests {
             "reading",
             json!({"at_ms": began.0 + 30_000_000, "air_c": 6.5}),
         );
-        second.take(&[read], now).unwrap();
+        second.0.take(&[read], now).unwrap();
         assert_eq!(view(&mut second).1, 2);
     }
 }

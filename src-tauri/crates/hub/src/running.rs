@@ -23,6 +23,7 @@ use crate::trust::devices::{Devices, PREFIX};
 use crate::trust::lan::{self, Lan};
 use crate::trust::{Door, Trust};
 use crate::uploads::Uploads;
+use crate::views::Views;
 use crate::{backup, forecast, housework, remind, server};
 use slowstone_store::{BlobStore, FolderBlobs, SqliteLog, StoreError};
 use std::fs;
@@ -169,7 +170,8 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
 pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running, HubError> {
     let (dir, clock, demo) = (config.data_dir.clone(), config.clock, config.demo);
     let opened = tokio::task::spawn_blocking(move || open(dir, clock, demo, places)).await;
-    let (lock, mut ledger, blobs) = opened.map_err(|e| HubError::Fault(e.to_string()))??;
+    let (lock, (mut ledger, views), blobs) =
+        opened.map_err(|e| HubError::Fault(e.to_string()))??;
     let listener = listen(config.port).map_err(HubError::Listen)?;
     let shared = ledger.is_shared();
     let addr = listener.local_addr().map_err(HubError::Listen)?;
@@ -184,7 +186,7 @@ pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running,
     let thumbs = config.data_dir.join("thumbs");
     let parts = Uploads::open(&config.data_dir.join("uploads"))?;
     let hub = Arc::new(Hub::new(
-        ledger,
+        (ledger, views),
         blobs,
         thumbs,
         parts,
@@ -247,7 +249,7 @@ pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running,
     })
 }
 
-type Opened = (Lock, Ledger, Box<dyn BlobStore>);
+type Opened = (Lock, (Ledger, Views), Box<dyn BlobStore>);
 
 /// Everything of the start that reads and writes files.
 fn open(
@@ -288,12 +290,13 @@ fn open(
             ledger.unread()
         );
     }
-    match shelf {
-        Ok(shelf) => ledger.book().use_shelf(shelf),
-        Err(e) => tracing::warn!("predictions are reckoned anew after every start: {e}"),
-    }
+    let views = Views::new(
+        shelf
+            .inspect_err(|e| tracing::warn!("predictions are reckoned anew after every start: {e}"))
+            .ok(),
+    );
     demo::begin(&mut ledger, &*blobs, demo, clock.now())?;
-    Ok((lock, ledger, blobs))
+    Ok((lock, (ledger, views), blobs))
 }
 
 /// The log and the photos in the data folder itself.

@@ -79,18 +79,12 @@ pub fn search(ledger: &mut Ledger, query: &Query) -> Found {
         .map(str::to_owned)
         .collect();
     let mut hits = Vec::new();
-    for card in ledger.book().sites() {
+    for card in ledger.sites() {
         if query.site.as_ref().is_some_and(|s| *s != card.id) {
             continue;
         }
         let place = (card.id.as_str(), card.name.as_str(), card.archived);
-        in_site(
-            ledger.book().folded(&card.id),
-            place,
-            &words,
-            query,
-            &mut hits,
-        );
+        in_site(ledger.folded(&card.id), place, &words, query, &mut hits);
     }
     hits.sort_by(|a, b| b.at_ms.cmp(&a.at_ms).then_with(|| a.id.cmp(&b.id)));
     let mut people: BTreeMap<String, usize> = BTreeMap::new();

@@ -15,6 +15,9 @@ use crate::state::Hub;
 use crate::words::Words;
 use slowstone_curing::predict::MilestoneKind;
 use slowstone_curing::units::AtMs;
+use slowstone_logbook::Book;
+use slowstone_logbook::book::SiteCard;
+use slowstone_logbook::view::ToRemind;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -81,8 +84,21 @@ impl Shell {
     /// What can be done now and next.
     pub async fn seen(&self) -> Seen {
         let now = self.hub.now();
-        let seen = self.hub.with_ledger(move |ledger| seen(ledger, now)).await;
-        seen.unwrap_or_default()
+        let begun = self
+            .hub
+            .with_ledger(|ledger| (words(ledger), ledger.sites()));
+        let Some((words, cards)) = begun.await else {
+            return Seen::default();
+        };
+        let mut sites = Vec::new();
+        for card in cards {
+            let id = card.id.clone();
+            let look = move |book: &mut Book| book.to_remind(&id, now);
+            if let Some(seen) = self.hub.with_site(&card.id, look).await {
+                sites.push((card, seen));
+            }
+        }
+        seen(&words, sites, now)
     }
 
     /// True the first time that it is asked about `what`, in the life of the log.
@@ -147,7 +163,7 @@ impl Shell {
 
     /// The site that is meant: the one that is shown, else the only one.
     async fn site(&self, shown: Option<String>, words: &Words) -> Result<String, String> {
-        let sites = self.hub.with_ledger(|ledger| ledger.book().sites()).await;
+        let sites = self.hub.with_ledger(|ledger| ledger.sites()).await;
         let sites = sites.unwrap_or_default();
         let shown = shown.filter(|id| sites.iter().any(|site| site.id == *id));
         match (shown, sites.as_slice()) {
@@ -228,38 +244,35 @@ fn spread(paths: Vec<PathBuf>) -> Vec<PathBuf> {
     out
 }
 
-fn seen(ledger: &mut Ledger, now: AtMs) -> Seen {
-    let words = words(ledger);
+fn seen(words: &Words, sites: Vec<(SiteCard, ToRemind)>, now: AtMs) -> Seen {
     let (mut due, mut next) = (Vec::new(), Vec::new());
-    let sites = ledger.book().sites();
-    for site in &sites {
-        let (site_name, tz) = site_of(ledger, &site.id);
+    let several = sites.len() != 1;
+    for (site, told) in sites {
         let line = |pour: String, text: String| Line {
             // With one site everybody knows which.
-            text: match sites.len() {
-                1 => text,
-                _ => words.say(
+            text: match several {
+                false => text,
+                true => words.say(
                     "desk-at-site",
-                    &[("site", site_name.as_str().into()), ("text", text.into())],
+                    &[("site", site.name.as_str().into()), ("text", text.into())],
                 ),
             },
             site: site.id.clone(),
             pour,
         };
-        let told = ledger.book().to_remind(&site.id, now);
         for one in told.due {
             let values = [
-                ("what", say::name(&words, one.step_number, &one.name).into()),
-                ("may", milestone(&words, one.kind, "now").into()),
+                ("what", say::name(words, one.step_number, &one.name).into()),
+                ("may", milestone(words, one.kind, "now").into()),
             ];
             let text = words.say("desk-line", &values);
             due.push((one.from_ms, line(one.pour, text)));
         }
         for one in told.coming {
             let values = [
-                ("name", say::name(&words, one.step_number, &one.name).into()),
-                ("ask", milestone(&words, one.kind, "ask").into()),
-                ("from", say::clock(one.from_ms, now, &tz).into()),
+                ("name", say::name(words, one.step_number, &one.name).into()),
+                ("ask", milestone(words, one.kind, "ask").into()),
+                ("from", say::clock(one.from_ms, now, &site.tz).into()),
             ];
             let text = words.say("remind-soon", &values);
             next.push((one.from_ms, line(one.pour, text)));

@@ -1,19 +1,22 @@
 //! What all requests share: the ledger, the photos, the clock, and who is watching.
 //!
-//! The ledger is behind one lock, held only while something is stored or reckoned, and
-//! always on a thread that may block: [`Hub::with_ledger`]. How the parts are put together
-//! at the start: [`crate::start`].
+//! The ledger is behind one lock, held only while something is stored or looked up, and
+//! always on a thread that may block: [`Hub::with_ledger`]. What has to be reckoned is asked
+//! of the books of the sites, when the ledger is free again: [`Hub::with_site`]. How the parts
+//! are put together at the start: [`crate::start`].
 
 use crate::api::Refusal;
 use crate::clock::Clock;
 use crate::damage::Damage;
 use crate::guard::Guard;
-use crate::ledger::Ledger;
+use crate::ledger::{Entries, Ledger};
 use crate::remind::secrets::{NoSecret, Secrets};
 use crate::trust::Trust;
 use crate::uploads::{Turns, Uploads};
+use crate::views::Views;
 use serde::Serialize;
 use slowstone_curing::units::AtMs;
+use slowstone_logbook::Book;
 use slowstone_logbook::view::Reminder;
 use slowstone_store::BlobStore;
 use std::path::PathBuf;
@@ -57,6 +60,7 @@ pub enum Signal {
 #[derive(Debug)]
 pub struct Hub {
     ledger: Mutex<Ledger>,
+    views: Views,
     /// Photo bytes.
     pub blobs: Box<dyn BlobStore>,
     /// Small pictures; may be deleted at any time.
@@ -92,7 +96,7 @@ pub struct Hub {
 impl Hub {
     /// Puts the parts together.
     pub(crate) fn new(
-        ledger: Ledger,
+        (ledger, views): (Ledger, Views),
         blobs: Box<dyn BlobStore>,
         thumbs: PathBuf,
         parts: Uploads,
@@ -103,6 +107,7 @@ impl Hub {
         let secrets = Secrets::open(thumbs.parent().unwrap_or(&thumbs));
         Self {
             ledger: Mutex::new(ledger),
+            views,
             blobs,
             thumbs,
             parts,
@@ -156,6 +161,37 @@ impl Hub {
                 None
             }
         }
+    }
+
+    /// Looks at a site as it is now, on a thread that may block. The ledger is held only until
+    /// its entries are known, so that nobody who writes waits for what is reckoned. `None` as
+    /// in [`Self::with_ledger`].
+    pub async fn with_site<T, F>(self: &Arc<Self>, site: &str, look: F) -> Option<T>
+    where
+        T: Send + 'static,
+        F: FnOnce(&mut Book) -> T + Send + 'static,
+    {
+        let id = site.to_owned();
+        let entries = self.with_ledger(move |ledger| ledger.entries(&id)).await?;
+        self.with_entries(site, entries, look).await
+    }
+
+    /// Looks at a site that has these entries.
+    pub async fn with_entries<T, F>(
+        self: &Arc<Self>,
+        site: &str,
+        entries: Entries,
+        look: F,
+    ) -> Option<T>
+    where
+        T: Send + 'static,
+        F: FnOnce(&mut Book) -> T + Send + 'static,
+    {
+        let (hub, site) = (Arc::clone(self), site.to_owned());
+        let run = move || hub.views.look(&site, &entries, look);
+        let done = tokio::task::spawn_blocking(run).await;
+        done.inspect_err(|e| tracing::error!("reckoning a view failed: {e}"))
+            .ok()
     }
 
     /// Works on the keys and passwords on a thread that may block: they lie in a file.

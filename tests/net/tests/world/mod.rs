@@ -207,7 +207,7 @@ impl World {
         assert!(verify(&log).unwrap().is_clean());
         drop(log);
         // What the hub shows: the site and each entry once, whatever stream it came by.
-        let mut ledger = Ledger::open(&self.path()).unwrap();
+        let ledger = Ledger::open(&self.path()).unwrap();
         assert_eq!(ledger.book().len(), logged.len() + 1, "seed {seed}");
     }
 

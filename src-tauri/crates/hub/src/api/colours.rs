@@ -46,8 +46,7 @@ pub async fn one(
 ) -> Answer<Json<ColoursView>> {
     let Query(asked) = asked.map_err(|e| odd_query(&e))?;
     let (now, id) = (hub.now(), site.clone());
-    hub.with_ledger(move |ledger| {
-        let book = ledger.book();
+    hub.with_site(&site, move |book| {
         book.colours_view(&id, asked.against.as_deref(), now)
     })
     .await
@@ -84,7 +83,8 @@ pub async fn dose(
         mix: asked.mix.and_then(given),
         matching: asked.matching.and_then(given),
     };
-    hub.with_ledger(move |ledger| ledger.book().dose_view(&site, &asked))
+    let of = site.clone();
+    hub.with_site(&site, move |book| book.dose_view(&of, &asked))
         .await
         .ok_or_else(Refusal::fault)?
         .map(Json)
@@ -200,7 +200,7 @@ fn rect([x0, y0, x1, y1]: [u32; 4]) -> Rect {
 }
 
 fn known(ledger: &mut Ledger, site: &str, photo: &str, ids: &[String]) -> Answer<Known> {
-    let sum = ledger.book().folded(site);
+    let sum = ledger.folded(site);
     let Some(Fact::Photo(of)) = sum.entries.get(photo).map(|e| &e.fact) else {
         return Err(Refusal::missing("photo", photo));
     };

@@ -130,7 +130,7 @@ async fn alter(
                 // Before its rights go: killed in between, nothing goes to it any more.
                 subscriptions::forget(ledger, &device.id)?;
             }
-            let (_, value) = device.setting();
+            let (_, value) = device.setting()?;
             if ledger.replace(&key, before.as_deref(), &value)? {
                 tracing::info!(device = %device.id, role = ?device.role, is_in = device.is_in(), "changed");
                 let gone = Gone::Device(device.id.clone());
@@ -159,7 +159,7 @@ pub(crate) async fn admit(hub: &Arc<Hub>, device: Device) -> Answer<()> {
                 devices.forget(&id);
             }
         }
-        let (key, value) = device.setting();
+        let (key, value) = device.setting()?;
         ledger.remember(&key, &value)?;
         devices.put(device);
         Ok::<_, StoreError>(())

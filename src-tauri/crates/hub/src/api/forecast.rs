@@ -18,7 +18,7 @@ async fn seen(hub: &Arc<Hub>) -> Answer<Json<Value>> {
     let work = move |ledger: &mut Ledger| -> Result<Value, StoreError> {
         let settings = Settings::read(ledger.setting(KEY)?.as_deref());
         let mut sites = Vec::new();
-        for card in ledger.book().sites() {
+        for card in ledger.sites() {
             let text = ledger.setting(&format!("{STATUS}{}", card.id))?;
             let status: Status = text
                 .and_then(|t| serde_json::from_str(&t).ok())
@@ -51,8 +51,9 @@ pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
     settings
         .check()
         .map_err(|no| Refusal::misfit("setting", no))?;
-    let text = serde_json::to_string(&settings).unwrap_or_default();
-    let kept = hub.with_ledger(move |l| l.remember(KEY, &text)).await;
+    let kept = hub
+        .with_ledger(move |l| l.remember_as(KEY, &settings))
+        .await;
     kept.ok_or_else(Refusal::fault)??;
     seen(&hub).await
 }

@@ -8,6 +8,7 @@
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, languages};
 use crate::handover::{self, Gathered, Wanted, names, photos as zipped, tables, tell};
+use crate::ledger::Ledger;
 use crate::state::Hub;
 use crate::thumbs;
 use axum::Json;
@@ -17,8 +18,9 @@ use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::http::request::Parts;
 use axum::http::{HeaderName, StatusCode};
 use serde::{Deserialize, Serialize};
+use slowstone_logbook::Book;
 use slowstone_record::doc::Doc;
-use slowstone_store::{BlobStore, Hash32};
+use slowstone_store::{BlobStore, Hash32, StoreError};
 use std::io::{self, Write};
 use std::sync::Arc;
 use tokio::sync::mpsc;
@@ -107,10 +109,16 @@ type Pictures<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
 
 async fn gathered(hub: &Arc<Hub>, site: &str) -> Answer<Gathered> {
     let (now, id) = (hub.now(), site.to_owned());
-    let done = hub
-        .with_ledger(move |ledger| handover::gather(ledger, &id, now))
-        .await;
-    let found = done.ok_or_else(Refusal::fault)??;
+    let read = move |ledger: &mut Ledger| {
+        let events = handover::events(ledger, &id)?;
+        Ok::<_, StoreError>((events, ledger.entries(&id)))
+    };
+    let read = hub.with_ledger(read).await;
+    let (events, entries) = read.ok_or_else(Refusal::fault)??;
+    let id = site.to_owned();
+    let gather = move |book: &mut Book| handover::gather(book, events, &id, now);
+    let found = hub.with_entries(site, entries, gather).await;
+    let found = found.ok_or_else(Refusal::fault)?;
     found.ok_or_else(|| Refusal::missing("site", site))
 }
 

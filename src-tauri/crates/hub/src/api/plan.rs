@@ -28,7 +28,7 @@ use std::sync::Arc;
 
 async fn view(hub: &Arc<Hub>, site: String) -> Answer<PlanView> {
     let (now, id) = (hub.now(), site.clone());
-    hub.with_ledger(move |ledger| ledger.book().plan_view(&id, now))
+    hub.with_site(&site, move |book| book.plan_view(&id, now))
         .await
         .ok_or_else(Refusal::fault)?
         .ok_or_else(|| Refusal::missing("site", &site))
@@ -36,10 +36,12 @@ async fn view(hub: &Arc<Hub>, site: String) -> Answer<PlanView> {
 
 async fn units(hub: &Arc<Hub>, site: &str) -> Answer<Units> {
     let (now, of) = (hub.now(), site.to_owned());
-    hub.with_ledger(move |ledger| Some(ledger.book().site_view(&of, now)?.site.fact.units))
-        .await
-        .ok_or_else(Refusal::fault)?
-        .ok_or_else(|| Refusal::missing("site", site))
+    hub.with_site(site, move |book| {
+        Some(book.site_view(&of, now)?.site.fact.units)
+    })
+    .await
+    .ok_or_else(Refusal::fault)?
+    .ok_or_else(|| Refusal::missing("site", site))
 }
 
 /// `GET /api/sites/{site}/plan`.
@@ -103,11 +105,13 @@ pub async fn schedule(
     let asked = tried.step.zip(tried.at_ms);
     let asked = asked.map(|(step, at)| Asked { step, at });
     let (now, id) = (hub.now(), site.clone());
-    hub.with_ledger(move |ledger| ledger.book().schedule_view(&id, now, asked.as_ref()))
-        .await
-        .ok_or_else(Refusal::fault)?
-        .map(Json)
-        .ok_or_else(|| Refusal::missing("site", &site))
+    hub.with_site(&site, move |book| {
+        book.schedule_view(&id, now, asked.as_ref())
+    })
+    .await
+    .ok_or_else(Refusal::fault)?
+    .map(Json)
+    .ok_or_else(|| Refusal::missing("site", &site))
 }
 
 /// `GET /api/sites/{site}/plan/drawing/{flight}`: SVG; the name may end in `.svg`.
@@ -138,7 +142,7 @@ pub async fn drawing(
 /// 404 if there is no such site.
 pub async fn checks(State(hub): Shared, Path(site): Path<String>) -> Answer<Json<ChecksView>> {
     let (now, id) = (hub.now(), site.clone());
-    hub.with_ledger(move |ledger| ledger.book().checks_view(&id, now))
+    hub.with_site(&site, move |book| book.checks_view(&id, now))
         .await
         .ok_or_else(Refusal::fault)?
         .map(Json)

@@ -79,7 +79,6 @@ pub async fn post(
         return Err(odd("This address of a push service is too long.".to_owned()));
     }
     subscription.check().map_err(odd)?;
-    let text = serde_json::to_string(&subscription).unwrap_or_default();
     let (at, shared) = (place(&who), std::sync::Arc::clone(&hub));
     let kept = hub.with_ledger(move |ledger| {
         // It may have been taken off since the gate let this request pass.
@@ -87,7 +86,7 @@ pub async fn post(
         if !who.device.is_empty() && !devices.get(&who.device).is_some_and(|d| d.is_in()) {
             return Err(Refusal::missing("device", &who.device));
         }
-        Ok(ledger.remember(&at, &text)?)
+        Ok(ledger.remember_as(&at, &subscription)?)
     });
     kept.await.ok_or_else(Refusal::fault)??;
     Ok(Json(json!({})))

@@ -121,8 +121,9 @@ pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
         Ok(())
     })
     .await?;
-    let text = serde_json::to_string(&settings).unwrap_or_default();
-    let kept = hub.with_ledger(move |l| l.remember(KEY, &text)).await;
+    let kept = hub
+        .with_ledger(move |l| l.remember_as(KEY, &settings))
+        .await;
     kept.ok_or_else(Refusal::fault)??;
     hub.nudge.notify_one();
     seen(&hub).await
@@ -228,15 +229,16 @@ pub async fn ics(State(hub): Shared, Path(file): Path<String>) -> Answer<Respons
     };
     let secret = file.strip_suffix(".ics").unwrap_or_default().to_owned();
     let now = hub.now();
-    let work = move |ledger: &mut Ledger| -> Result<Option<String>, StoreError> {
+    let work = move |ledger: &mut Ledger| -> Result<bool, StoreError> {
         let hash = ledger.setting(calendar::KEY)?;
-        match hash.is_some_and(|hash| calendar::is_secret(&secret, &hash)) {
-            true => remind::dates(ledger, now).map(Some),
-            false => Ok(None),
-        }
+        Ok(hash.is_some_and(|hash| calendar::is_secret(&secret, &hash)))
     };
-    let text = hub.with_ledger(work).await.ok_or_else(Refusal::fault)??;
-    let text = text.ok_or_else(missing)?;
+    let known = hub.with_ledger(work).await.ok_or_else(Refusal::fault)??;
+    if !known {
+        return Err(missing());
+    }
+    let text = remind::dates(&hub, now).await?;
+    let text = text.ok_or_else(Refusal::fault)?;
     let headers = [
         (
             header::CONTENT_TYPE,

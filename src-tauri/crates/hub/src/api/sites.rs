@@ -14,7 +14,7 @@ use slowstone_logbook::view::{Advice, BestHours, Change, PhotosView, PourView, S
 /// # Errors
 /// Only by a fault.
 pub async fn list(State(hub): Shared) -> Answer<Json<Vec<SiteCard>>> {
-    let sites = hub.with_ledger(|ledger| ledger.book().sites()).await;
+    let sites = hub.with_ledger(|ledger| ledger.sites()).await;
     sites.map(Json).ok_or_else(Refusal::fault)
 }
 
@@ -25,7 +25,7 @@ pub async fn list(State(hub): Shared) -> Answer<Json<Vec<SiteCard>>> {
 pub async fn one(State(hub): Shared, Path(site): Path<String>) -> Answer<Json<SiteView>> {
     let (now, id) = (hub.now(), site.clone());
     let view = hub
-        .with_ledger(move |ledger| ledger.book().site_view(&id, now))
+        .with_site(&site, move |book| book.site_view(&id, now))
         .await
         .ok_or_else(Refusal::fault)?;
     view.map(Json)
@@ -39,7 +39,7 @@ pub async fn one(State(hub): Shared, Path(site): Path<String>) -> Answer<Json<Si
 pub async fn photos(State(hub): Shared, Path(site): Path<String>) -> Answer<Json<PhotosView>> {
     let (now, id) = (hub.now(), site.clone());
     let view = hub
-        .with_ledger(move |ledger| ledger.book().photos_view(&id, now))
+        .with_site(&site, move |book| book.photos_view(&id, now))
         .await
         .ok_or_else(Refusal::fault)?;
     view.map(Json)
@@ -54,9 +54,9 @@ pub async fn pour(
     State(hub): Shared,
     Path((site, pour)): Path<(String, String)>,
 ) -> Answer<Json<PourView>> {
-    let (now, id) = (hub.now(), pour.clone());
+    let (now, of, id) = (hub.now(), site.clone(), pour.clone());
     let view = hub
-        .with_ledger(move |ledger| ledger.book().pour_view(&site, &id, now))
+        .with_site(&site, move |book| book.pour_view(&of, &id, now))
         .await
         .ok_or_else(Refusal::fault)?;
     view.map(Json)
@@ -71,9 +71,9 @@ pub async fn advice(
     State(hub): Shared,
     Path((site, pour)): Path<(String, String)>,
 ) -> Answer<Json<Advice>> {
-    let (now, id) = (hub.now(), pour.clone());
+    let (now, of, id) = (hub.now(), site.clone(), pour.clone());
     let advice = hub
-        .with_ledger(move |ledger| ledger.book().advice(&site, &id, now))
+        .with_site(&site, move |book| book.advice(&of, &id, now))
         .await
         .ok_or_else(Refusal::fault)?;
     advice
@@ -89,9 +89,9 @@ pub async fn best_hours(
     State(hub): Shared,
     Path((site, date)): Path<(String, String)>,
 ) -> Answer<Json<BestHours>> {
-    let (now, day) = (hub.now(), date.clone());
+    let (now, of, day) = (hub.now(), site.clone(), date.clone());
     let hours = hub
-        .with_ledger(move |ledger| ledger.book().best_hours(&site, &day, now))
+        .with_site(&site, move |book| book.best_hours(&of, &day, now))
         .await
         .ok_or_else(Refusal::fault)?;
     hours

@@ -8,10 +8,13 @@ use super::status::NOT_RUNNING;
 use super::{place, print, say};
 use crate::api::handover::picture;
 use crate::clock::Clock;
-use crate::handover::{Gathered, Wanted, bytes_of, copy, gather, html, pdf, photos, tables, tell};
+use crate::handover::{
+    Gathered, Wanted, bytes_of, copy, events, gather, html, pdf, photos, tables, tell,
+};
 use crate::inspect::{LOG, PHOTOS};
 use crate::ledger::Ledger;
 use crate::presence::{self, Presence, Seen};
+use crate::views::Views;
 use serde_json::Value;
 use slowstone_store::FolderBlobs;
 use std::fs::{self, File};
@@ -73,7 +76,7 @@ fn files(args: &ExportArgs, data: &Path) -> Result<String, String> {
     let said = |e: &dyn std::fmt::Display| e.to_string();
     let mut ledger = Ledger::look(&data.join(LOG)).map_err(|e| said(&e))?;
     let blobs = FolderBlobs::open_existing(&data.join(PHOTOS)).map_err(|e| said(&e))?;
-    let sites = ledger.book().sites();
+    let sites = ledger.sites();
     let fits = |s: &&slowstone_logbook::book::SiteCard| s.id == args.site || s.name == args.site;
     let Some(card) = sites.iter().find(fits) else {
         let names: Vec<&str> = sites.iter().map(|s| s.name.as_str()).collect();
@@ -83,7 +86,11 @@ fn files(args: &ExportArgs, data: &Path) -> Result<String, String> {
             args.site
         ));
     };
-    let found = gather(&mut ledger, &card.id, Clock::System.now()).map_err(|e| said(&e))?;
+    let events = events(&ledger, &card.id).map_err(|e| said(&e))?;
+    let entries = ledger.entries(&card.id);
+    let found = Views::default().look(&card.id, &entries, |book| {
+        gather(book, events, &card.id, Clock::System.now())
+    });
     let of = found.ok_or("the site cannot be read")?;
     fs::create_dir_all(&args.out).map_err(|e| format!("{}: {e}", args.out.display()))?;
     all(&of, args, &blobs, &data.join("thumbs"))

@@ -9,8 +9,8 @@ pub mod take;
 
 use crate::ledger::Ledger;
 use slowstone_curing::units::AtMs;
-use slowstone_logbook::Event;
 use slowstone_logbook::view::PourView;
+use slowstone_logbook::{Book, Event};
 pub use slowstone_record::{Gathered, Wanted, copy, html, names, pdf, photos, tables, tell};
 use slowstone_store::{BlobStore, Hash32, StoreError};
 use std::io;
@@ -30,31 +30,24 @@ pub fn bytes_of(hash: &str, blobs: &dyn BlobStore) -> io::Result<Option<Vec<u8>>
     }
 }
 
-/// Gathers what is known of a site at `now`; none if there is no such site.
-///
-/// # Errors
-/// If the log cannot be read.
-pub fn gather(ledger: &mut Ledger, site: &str, now: AtMs) -> Result<Option<Gathered>, StoreError> {
-    let Some(view) = ledger.book().site_view(site, now) else {
-        return Ok(None);
-    };
-    let events = events(ledger, site)?;
-    let spans = ledger.book().work(site).pours;
+/// Gathers what is known at `now` of a site with these entries ([`events`]); none if there is
+/// no such site.
+pub fn gather(book: &mut Book, events: Vec<Event>, site: &str, now: AtMs) -> Option<Gathered> {
+    let view = book.site_view(site, now)?;
+    let spans = book.work(site).pours;
     let ids: Vec<String> = spans.into_iter().map(|span| span.pour).collect();
-    let each = ids
-        .iter()
-        .filter_map(|id| ledger.book().pour_view(site, id, now));
+    let each = ids.iter().filter_map(|id| book.pour_view(site, id, now));
     let mut pours: Vec<PourView> = each.collect();
     pours.sort_by(|a, b| {
         (a.pour.fact.started_ms, &a.pour.id).cmp(&(b.pour.fact.started_ms, &b.pour.id))
     });
-    let colours = ledger.book().colours_view(site, None, now);
-    Ok(Some(Gathered {
+    let colours = book.colours_view(site, None, now);
+    Some(Gathered {
         site: view,
         pours,
         colours,
         events,
-    }))
+    })
 }
 
 /// Every entry of a site that this version can read: the one that made the site first, then

@@ -288,7 +288,7 @@ fn outcome_of(e: &Refusal) -> Outcome {
 
 /// The site of that name or id, or the only one.
 fn choose(ledger: &mut Ledger, asked: Option<&str>) -> Result<String, String> {
-    let sites = ledger.book().sites();
+    let sites = ledger.sites();
     let fits = |id: &str, name: &str| {
         asked.is_none_or(|a| id == a || name.trim().to_lowercase() == a.trim().to_lowercase())
     };

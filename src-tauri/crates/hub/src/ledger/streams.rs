@@ -6,6 +6,7 @@
 //! rule by which a record fits its stream is [`slowstone_sync::admit`]; over HTTP:
 //! [`crate::api::streams`].
 
+pub use super::HUBS;
 use super::{Ledger, Origin};
 use serde_json::Value;
 use slowstone_curing::units::AtMs;
@@ -15,9 +16,6 @@ use slowstone_logbook::{Event, EventError};
 use slowstone_store::{Head, StoreError, StreamId, Verdict};
 use slowstone_sync::{Receipt, Record, admit};
 use std::collections::BTreeSet;
-
-/// Devices whose name begins so are hubs: no phone writes into their streams.
-pub const HUBS: &str = "hub";
 
 /// What became of a batch.
 #[derive(Debug, Default, PartialEq)]

@@ -15,12 +15,14 @@ use crate::firm;
 use crate::ledger::Ledger;
 use crate::state::Hub;
 use crate::zones::Iana;
-use calendar::SiteDates;
+use calendar::{GivenOut, SiteDates};
 use journal::{Channel, Journal, Tried};
 use send::Task;
 use settings::Settings;
 use slowstone_curing::units::AtMs;
-use slowstone_logbook::Zones;
+use slowstone_logbook::book::SiteCard;
+use slowstone_logbook::view::ToRemind;
+use slowstone_logbook::{Book, Zones};
 pub use slowstone_remind::{calendar, journal, outward, push, rules, say, send, settings};
 use slowstone_store::StoreError;
 use std::sync::Arc;
@@ -30,9 +32,6 @@ use std::time::Duration;
 const EVERY: Duration = Duration::from_secs(15);
 /// The shortest sleep between two looks, ms.
 const LEAST_MS: i64 = 200;
-/// Between two sites whoever waits for the ledger has it: reckoning a large site anew takes
-/// a while.
-const BREATH: Duration = Duration::from_millis(1);
 
 /// Runs until the hub stops.
 pub async fn run(hub: Arc<Hub>) {
@@ -79,7 +78,18 @@ async fn due(hub: &Arc<Hub>, now: AtMs) -> Result<Vec<Task>, StoreError> {
     let mut tasks = Vec::new();
     for site in sites {
         let settings = settings.clone();
-        let look = move |ledger: &mut Ledger| look(ledger, &site, settings, now);
+        let seen = match settings.on {
+            true => {
+                let id = site.clone();
+                let look = move |book: &mut Book| book.to_remind(&id, now);
+                let Some(seen) = hub.with_site(&site, look).await else {
+                    continue;
+                };
+                Some(seen)
+            }
+            false => None,
+        };
+        let look = move |ledger: &mut Ledger| look(ledger, &site, seen, settings, now);
         tasks.extend(
             hub.with_ledger(look)
                 .await
@@ -87,7 +97,6 @@ async fn due(hub: &Arc<Hub>, now: AtMs) -> Result<Vec<Task>, StoreError> {
                 .into_iter()
                 .flatten(),
         );
-        tokio::time::sleep(BREATH).await;
     }
     Ok(tasks)
 }
@@ -125,7 +134,7 @@ fn note(
     let key = format!("{}{site}", journal::PREFIX);
     let mut journal = Journal::read(ledger.setting(&key)?.as_deref());
     journal.note(id, channel, tried, now);
-    ledger.remember(&key, &serde_json::to_string(&journal).unwrap_or_default())
+    ledger.remember_as(&key, &journal)
 }
 
 /// Everywhere that a message goes now.
@@ -155,15 +164,16 @@ fn begin(ledger: &mut Ledger, now: AtMs) -> Result<Option<(Settings, Vec<String>
         return Ok(None);
     }
     let settings = Settings::read(ledger.setting(settings::KEY)?.as_deref());
-    let sites = ledger.book().sites().into_iter().map(|card| card.id);
+    let sites = ledger.sites().into_iter().map(|card| card.id);
     Ok(Some((settings, sites.collect())))
 }
 
-/// Tells what has become due on a site (it is in the journal when this returns), and gives
-/// what is to be tried now.
+/// Tells what of what was seen has become due on a site (it is in the journal when this
+/// returns), and gives what is to be tried now.
 fn look(
     ledger: &mut Ledger,
     site: &str,
+    seen: Option<ToRemind>,
     settings: Settings,
     now: AtMs,
 ) -> Result<Vec<Task>, StoreError> {
@@ -171,8 +181,7 @@ fn look(
     let before = Journal::read(ledger.setting(&key)?.as_deref());
     let mut journal = before.clone();
     let (name, tz) = site_of(ledger, site);
-    if settings.on {
-        let seen = ledger.book().to_remind(site, now);
+    if let Some(seen) = seen {
         let offset = |at: AtMs| Iana.offset_min(&tz, at).unwrap_or(0);
         let (items, told) = rules::tell(&seen, &settings.rules, &journal.told, &offset, now);
         journal.told = told;
@@ -185,7 +194,7 @@ fn look(
             journal.add(id, items, &channels, now);
         }
         if journal != before {
-            ledger.remember(&key, &serde_json::to_string(&journal).unwrap_or_default())?;
+            ledger.remember_as(&key, &journal)?;
         }
     }
     let mut tasks = Vec::new();
@@ -207,29 +216,52 @@ fn look(
     Ok(tasks)
 }
 
-/// The calendar of all sites at `now`; what is given out is remembered.
+/// The calendar of all sites at `now`; what is given out is remembered. None if there is a
+/// fault.
 ///
 /// # Errors
 /// If the store cannot be read or written.
-pub fn dates(ledger: &mut Ledger, now: AtMs) -> Result<String, StoreError> {
+pub async fn dates(hub: &Arc<Hub>, now: AtMs) -> Result<Option<String>, StoreError> {
+    let Some(cards) = hub.with_ledger(Ledger::sites).await else {
+        return Ok(None);
+    };
+    let mut all = Vec::new();
+    for card in cards {
+        let id = card.id.clone();
+        let look = move |book: &mut Book| book.to_remind(&id, now);
+        if let Some(seen) = hub.with_site(&card.id, look).await {
+            all.push((card, seen));
+        }
+    }
+    let given = hub.with_ledger(move |ledger| give_out(ledger, all, now));
+    given.await.transpose()
+}
+
+/// Writes the calendar and remembers what is given out.
+fn give_out(
+    ledger: &mut Ledger,
+    all: Vec<(SiteCard, ToRemind)>,
+    now: AtMs,
+) -> Result<String, StoreError> {
     let settings = Settings::read(ledger.setting(settings::KEY)?.as_deref());
-    let mut sites = Vec::new();
-    for card in ledger.book().sites() {
+    let (mut sites, mut befores) = (Vec::new(), Vec::new());
+    for (card, seen) in all {
         let before = ledger.setting(&format!("{}{}", calendar::GIVEN, card.id))?;
-        let before = before.and_then(|text| serde_json::from_str(&text).ok());
+        let before: GivenOut = before
+            .and_then(|text| serde_json::from_str(&text).ok())
+            .unwrap_or_default();
+        befores.push(before.clone());
         sites.push(SiteDates {
-            name: site_of(ledger, &card.id).0,
-            seen: ledger.book().to_remind(&card.id, now),
-            before: before.unwrap_or_default(),
             site: card.id,
+            name: card.name,
+            seen,
+            before,
         });
     }
-    let before: Vec<_> = sites.iter().map(|of| of.before.clone()).collect();
     let (text, given) = calendar::calendar(&settings, sites, now);
-    for ((site, given), before) in given.into_iter().zip(before) {
+    for ((site, given), before) in given.into_iter().zip(befores) {
         if given != before {
-            let key = format!("{}{site}", calendar::GIVEN);
-            ledger.remember(&key, &serde_json::to_string(&given).unwrap_or_default())?;
+            ledger.remember_as(&format!("{}{site}", calendar::GIVEN), &given)?;
         }
     }
     Ok(text)
@@ -237,7 +269,7 @@ pub fn dates(ledger: &mut Ledger, now: AtMs) -> Result<String, StoreError> {
 
 /// Name and time zone of a site.
 pub(crate) fn site_of(ledger: &mut Ledger, site: &str) -> (String, String) {
-    let event = ledger.book().folded(site).entries.get(site);
+    let event = ledger.folded(site).entries.get(site);
     match event.map(|e| &e.fact) {
         Some(slowstone_logbook::facts::Fact::Site(s)) => (s.name.clone(), s.tz.clone()),
         _ => (String::new(), "UTC".to_owned()),

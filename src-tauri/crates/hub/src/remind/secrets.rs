@@ -86,8 +86,9 @@ impl Secrets {
         let mut held = self.held.lock().unwrap_or_else(PoisonError::into_inner);
         let mut next = held.clone();
         let out = work(&mut next)?;
-        let bytes = serde_json::to_vec(&next).unwrap_or_default();
-        write_private(&self.path, &bytes).map_err(|source| NoSecret::File {
+        let bytes = serde_json::to_vec(&next).map_err(io::Error::from);
+        let written = bytes.and_then(|bytes| write_private(&self.path, &bytes));
+        written.map_err(|source| NoSecret::File {
             path: self.path.clone(),
             source,
         })?;

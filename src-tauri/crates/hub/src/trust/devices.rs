@@ -7,8 +7,10 @@
 
 use super::{Door, Role, Who};
 use crate::chance::{self, NoChance};
+use crate::ledger::as_text;
 use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
+use slowstone_store::StoreError;
 use std::collections::BTreeMap;
 use std::sync::{PoisonError, RwLock};
 
@@ -119,10 +121,13 @@ impl Device {
     }
 
     /// Key and value of its setting.
-    #[must_use]
-    pub fn setting(&self) -> (String, String) {
-        let value = serde_json::to_string(self).unwrap_or_default();
-        (key(&self.id), value)
+    ///
+    /// # Errors
+    /// If it cannot be written down.
+    pub fn setting(&self) -> Result<(String, String), StoreError> {
+        let key = key(&self.id);
+        let value = as_text(&key, self)?;
+        Ok((key, value))
     }
 
     /// Whether it may come in.
@@ -233,7 +238,7 @@ mod tests {
     #[test]
     fn only_the_hash_is_kept() {
         let fresh = Device::fresh("Tuva", Role::Helper, Door::Lan, AtMs(5)).unwrap();
-        let (key, value) = fresh.device.setting();
+        let (key, value) = fresh.device.setting().unwrap();
         assert!(key.starts_with(PREFIX));
         assert!(!value.contains(&fresh.key), "{value}");
         let devices = Devices::read(&[(key, value), ("paired/odd".into(), "{".into())]);

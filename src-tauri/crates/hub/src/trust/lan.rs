@@ -214,9 +214,9 @@ impl Lan {
 /// # Errors
 /// If it cannot be stored; then nothing changed.
 pub async fn change(hub: &Arc<Hub>, wish: Wish) -> Result<(), Option<StoreError>> {
-    let text = serde_json::to_string(&wish).unwrap_or_default();
+    let wished = wish.clone();
     let stored = hub
-        .with_ledger(move |ledger| ledger.remember(SETTING, &text))
+        .with_ledger(move |ledger| ledger.remember_as(SETTING, &wished))
         .await;
     stored.ok_or(None)?.map_err(Some)?;
     if !wish.guest {
@@ -265,7 +265,7 @@ async fn look_at_devices(hub: &Arc<Hub>, apart_ms: i64) {
     let looked = hub.with_ledger(move |ledger| {
         let kept = ledger.settings(PREFIX)?;
         for device in shared.trust.devices.list() {
-            let (key, _) = device.setting();
+            let (key, _) = device.setting()?;
             let Some((_, before)) = kept.iter().find(|(k, _)| *k == key) else {
                 continue;
             };
@@ -275,7 +275,7 @@ async fn look_at_devices(hub: &Arc<Hub>, apart_ms: i64) {
             };
             if stored.revoked_ms.is_none() && device.seen_ms.0 - stored.seen_ms.0 >= apart_ms {
                 stored.seen_ms = device.seen_ms;
-                ledger.replace(&key, Some(before), &stored.setting().1)?;
+                ledger.replace(&key, Some(before), &stored.setting()?.1)?;
             }
         }
         shared.trust.renew(&ledger.settings(PREFIX)?);

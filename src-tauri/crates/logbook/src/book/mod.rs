@@ -90,7 +90,7 @@ struct OfSite {
 #[derive(Debug)]
 pub struct Book {
     pub(crate) zones: Arc<dyn Zones>,
-    events: Table<Event>,
+    events: Table<Arc<Event>>,
     sites: Table<OfSite>,
     /// Corrections and retractions by target.
     touching: Table<Ids>,
@@ -179,9 +179,13 @@ impl Book {
     ///
     /// Of two events with one id the smaller one by its JSON is kept, so that the order
     /// of arrival does not matter.
-    pub fn add(&mut self, event: Event) -> bool {
+    pub fn add(&mut self, event: impl Into<Arc<Event>>) -> bool {
+        let event = event.into();
         let known = self.events.contains_key(&event.id);
         if let Some(old) = self.events.get(&event.id) {
+            if Arc::ptr_eq(old, &event) {
+                return false;
+            }
             let text = |e: &Event| serde_json::to_string(e).unwrap_or_default();
             if text(&event) >= text(old) {
                 return false;
@@ -213,7 +217,14 @@ impl Book {
     /// The event with this id.
     #[must_use]
     pub fn get(&self, id: &str) -> Option<&Event> {
-        self.events.get(id)
+        self.events.get(id).map(Arc::as_ref)
+    }
+
+    /// The events of a site, shared with this book: for another book that is to show the site.
+    #[must_use]
+    pub fn events_of(&self, site: &str) -> Vec<Arc<Event>> {
+        let ids = self.ids(site);
+        ids.filter_map(|id| self.events.get(id).cloned()).collect()
     }
 
     /// Number of events.
@@ -259,7 +270,7 @@ impl Book {
         for id in ids {
             let last_ms = self
                 .ids(&id)
-                .filter_map(|e| self.events.get(e))
+                .filter_map(|e| self.get(e))
                 .map(Event::logged)
                 .max()
                 .unwrap_or_default();

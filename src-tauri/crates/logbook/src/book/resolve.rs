@@ -67,6 +67,7 @@ impl Book {
         let ids = self.touching.get(id).into_iter();
         ids.flat_map(|ids| ids.keys())
             .filter_map(|e| self.events.get(e))
+            .map(AsRef::as_ref)
     }
 
     /// The corrections of a record that can be read, by clock and id.
