@@ -4,7 +4,7 @@
 //! everything else is asked for again each time and answered with 304 when unchanged. A
 //! path without a file is a screen of the app: it gets the page.
 
-use crate::api::Refusal;
+use crate::refusal::Refusal;
 use axum::body::Body;
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, ETAG, HeaderMap, IF_NONE_MATCH};
 use axum::http::{Method, StatusCode, Uri};

@@ -5,12 +5,13 @@
 //! names a photo that is not there. What a file says is read by [`crate::photo`]. Ways in:
 //! [`crate::api::photos`] from phones and browsers, [`crate::inbox`] from a folder.
 
-use crate::api::{Answer, Refusal};
 use crate::chance;
 use crate::ledger::Ledger;
+pub use crate::limits::MOST;
 use crate::photo::facts::PhotoFacts;
 use crate::photo::when::{Source, TakenAt, taken_at};
 use crate::photo::{Format, photo_facts};
+use crate::refusal::{Answer, Refusal};
 use crate::state::Hub;
 use crate::thumbs;
 use axum::http::StatusCode;
@@ -21,9 +22,6 @@ use slowstone_logbook::facts::{Fact, Filing, Photo, TimeSource};
 use slowstone_logbook::view::PhotoPlace;
 use slowstone_store::{Hash32, StoreError};
 use std::sync::Arc;
-
-/// Most bytes of one photo.
-pub const MOST: usize = 64 << 20;
 
 /// What is known about a photo besides its bytes.
 #[derive(Clone, Debug, Default)]

@@ -6,9 +6,11 @@
 //! [`cli`], who may come in is in [`trust`]. Nothing about concrete is reckoned here: see the
 //! crates `logbook` and `curing`. Public is what the desktop shell and the tests use.
 
+mod admit;
 pub mod api;
 mod assets;
 mod backup;
+mod caller;
 mod chance;
 pub mod cli;
 mod clock;
@@ -24,6 +26,7 @@ mod inbox;
 mod inspect;
 mod intake;
 pub mod ledger;
+mod limits;
 mod listeners;
 mod lock;
 mod move_store;
@@ -31,6 +34,7 @@ mod named;
 mod openapi;
 mod presence;
 mod reckoned;
+mod refusal;
 pub mod remind;
 mod running;
 mod search;

@@ -20,6 +20,7 @@ use crate::remind::subscriptions;
 use crate::shell::Shell;
 use crate::state::{Hub, Signal};
 use crate::trust::devices::{Devices, PREFIX};
+use crate::trust::keeping;
 use crate::trust::lan::{self, Lan};
 use crate::trust::{Door, Trust};
 use crate::uploads::Uploads;
@@ -191,7 +192,7 @@ pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running,
         thumbs,
         parts,
         clock,
-        (guard, trust),
+        (guard, trust, server::router),
         stopping.clone(),
     ));
     let app = server::router(Arc::clone(&hub), Door::Here);
@@ -229,7 +230,7 @@ pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running,
     let keeping = {
         let (one, two) = (Arc::clone(&hub), Arc::clone(&hub));
         tokio::spawn(async move {
-            tokio::join!(lan::keep(one), housework::run(two));
+            tokio::join!(keeping::keep(one), housework::run(two));
         })
     };
     let data = config.data_dir.display();

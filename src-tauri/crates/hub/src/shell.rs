@@ -5,10 +5,10 @@
 //! through [`crate::intake`], and the language is the one chosen for reminders. The desktop
 //! shell that shows it: src-tauri/src.
 
-use crate::api::Refusal;
 use crate::inbox;
 use crate::intake::{self, Entered, MOST, Sent};
 use crate::ledger::Ledger;
+use crate::refusal::Refusal;
 use crate::remind::settings::{KEY, Settings};
 use crate::remind::{say, site_of};
 use crate::state::Hub;

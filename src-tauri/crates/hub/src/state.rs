@@ -5,11 +5,12 @@
 //! of the books of the sites, when the ledger is free again: [`Hub::with_site`]. How the parts
 //! are put together at the start: [`crate::start`].
 
-use crate::api::Refusal;
+use crate::caller::Door;
 use crate::clock::Clock;
 use crate::damage::Damage;
 use crate::guard::Guard;
 use crate::ledger::{Entries, Ledger};
+use crate::refusal::Refusal;
 use crate::remind::secrets::{NoSecret, Secrets};
 use crate::trust::Trust;
 use crate::uploads::{Turns, Uploads};
@@ -56,6 +57,9 @@ pub enum Signal {
     },
 }
 
+/// Makes what answers at a door.
+pub type Router = fn(Arc<Hub>, Door) -> axum::Router;
+
 /// The shared state of one hub.
 #[derive(Debug)]
 pub struct Hub {
@@ -89,9 +93,15 @@ pub struct Hub {
     pub signals: broadcast::Sender<Signal>,
     /// Wakes the reminders before their time.
     pub nudge: Notify,
+    /// What answers at a door. It is made of everything that asks for this state, so it is
+    /// given at the start.
+    pub router: Router,
     /// Turns true when the hub stops.
     pub stopping: watch::Receiver<bool>,
 }
+
+/// The shared state as handlers get it.
+pub type Shared = axum::extract::State<Arc<Hub>>;
 
 impl Hub {
     /// Puts the parts together.
@@ -101,7 +111,7 @@ impl Hub {
         thumbs: PathBuf,
         parts: Uploads,
         clock: Clock,
-        (guard, trust): (Guard, Trust),
+        (guard, trust, router): (Guard, Trust, Router),
         stopping: watch::Receiver<bool>,
     ) -> Self {
         let secrets = Secrets::open(thumbs.parent().unwrap_or(&thumbs));
@@ -122,6 +132,7 @@ impl Hub {
             secrets,
             signals: broadcast::channel(256).0,
             nudge: Notify::new(),
+            router,
             stopping,
         }
     }

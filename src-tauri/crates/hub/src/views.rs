@@ -74,7 +74,7 @@ impl Views {
 
 fn add(book: &mut Book, entries: &Entries) {
     for entry in &entries.all {
-        book.add(Arc::clone(entry));
+        book.add_shared(Arc::clone(entry));
     }
 }
 

@@ -7,7 +7,7 @@
 //! picture upright itself. Without the program the picture is not decoded:
 //! see `super::picture` for what is shown instead.
 
-use super::picture::{MOST_BYTES, MOST_PIXELS, PictureError};
+use super::bounds::{MOST_BYTES, MOST_PIXELS, PictureError};
 use super::{container, isobmff};
 use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits};
 use std::env;

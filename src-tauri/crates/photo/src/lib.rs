@@ -2,11 +2,11 @@
 //!
 //! Nearly everything here works on bytes in memory and decides nothing about storage: the
 //! original is kept by the store, whatever is found here. No file, however broken, makes it
-//! panic, hang or ask for memory without bound. Facts are read by [`facts`], pixels by
-//! [`picture`] and, for small pictures ([`thumbs`]), [`scaled`]; the instant is worked out by
-//! [`when`], a colour is measured by [`colour`]. Where a photo belongs in the log is not
-//! known here.
+//! panic, hang or ask for memory without bound. What it says ([`facts`]) is read by
+//! [`photo_facts`], pixels by [`picture`] and, for small pictures ([`thumbs`]), [`scaled`];
+//! the instant is worked out by [`when`], a colour is measured by [`colour`].
 
+mod bounds;
 mod bytes;
 pub mod colour;
 mod container;
@@ -19,6 +19,7 @@ mod format;
 pub mod heif;
 mod isobmff;
 pub mod picture;
+mod reader;
 pub mod scaled;
 mod stamp;
 pub mod thumbs;
@@ -26,6 +27,7 @@ pub mod when;
 pub mod without_place;
 mod xmp;
 
-pub use facts::{DateSource, OffsetSource, PhotoFacts, Problem, photo_facts};
+pub use facts::{DateSource, OffsetSource, PhotoFacts, Problem};
 pub use format::Format;
 pub use picture::{Picture, PictureError, decode};
+pub use reader::photo_facts;

@@ -11,50 +11,18 @@ use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use image::metadata::Orientation;
-use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits};
+use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader};
 
+use super::bounds::{MOST_BYTES, limits};
+pub use super::bounds::{MOST_PIXELS, PictureError};
 use super::container::{self, Found};
 use super::exif_block::Block;
 use super::format::Format;
-use super::{heif, isobmff, photo_facts};
+use super::reader::photo_facts;
+use super::{heif, isobmff};
 
-/// Pictures with more pixels are not decoded. Phones make up to 108 million in one
-/// picture that is not put together from several (from memory).
-pub const MOST_PIXELS: u64 = 120_000_000;
-/// A decoder may take no more bytes than this for one picture. Making it smaller may take
-/// as many again, if it is transparent.
-pub(super) const MOST_BYTES: u64 = 384 << 20;
 /// A preview of more pixels is not looked at: it would be a picture of its own.
 const MOST_PREVIEW_PIXELS: u64 = 16_000_000;
-
-/// Why there are no pixels. The texts are for the person who sent the photo.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum PictureError {
-    /// It is no photo; what it is instead.
-    #[error("This is {0}, not a photo. Send a JPEG, PNG, WebP or TIFF file.")]
-    NotAPhoto(&'static str),
-    /// A format that is kept but not decoded.
-    #[error(
-        "{0} pictures cannot be shown here, because no decoder for them was found (for HEIC and AVIF install libheif's converter, in Debian libheif-examples). The file is kept as it is; send a JPEG copy too if you want to see it here."
-    )]
-    NoDecoder(&'static str),
-    /// More pixels, or more memory, than is allowed.
-    #[error(
-        "The picture is too large to be shown here ({width} x {height} pixels; {} million are the most, fewer for progressive or 16-bit files). The file is kept as it is; send a smaller copy too if you want to see it here.",
-        MOST_PIXELS / 1_000_000
-    )]
-    TooLarge {
-        /// Pixels across, as stored.
-        width: u32,
-        /// Pixels down, as stored.
-        height: u32,
-    },
-    /// The decoder gave up; what it said.
-    #[error(
-        "The picture cannot be decoded ({0}). The file is kept as it is; send the photo again if you still have it."
-    )]
-    Damaged(String),
-}
 
 /// A decoded picture.
 #[derive(Clone, Debug)]
@@ -113,13 +81,6 @@ pub fn decode(bytes: &[u8]) -> Result<Picture, PictureError> {
     }
 }
 
-/// The size of a TIFF whose directory the EXIF reader does not understand, as in BigTIFF.
-pub(crate) fn tiff_size(bytes: &[u8]) -> Option<(u32, u32)> {
-    let mut reader = ImageReader::with_format(Cursor::new(bytes), ImageFormat::Tiff);
-    reader.limits(limits());
-    reader.into_dimensions().ok()
-}
-
 /// The small JPEG inside a file, decoded, and its turn.
 fn preview(
     bytes: &[u8],
@@ -150,12 +111,6 @@ fn preview(
         let (pixels, icc) = small(block.preview()?)?;
         Some((pixels, icc, turn))
     })
-}
-
-fn limits() -> Limits {
-    let mut limits = Limits::default();
-    limits.max_alloc = Some(MOST_BYTES);
-    limits
 }
 
 type Pixels = (DynamicImage, Option<Vec<u8>>);

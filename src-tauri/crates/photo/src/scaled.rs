@@ -11,10 +11,11 @@ use image::metadata::Orientation;
 use image::{DynamicImage, GrayImage, RgbImage};
 use jpeg_decoder::{CodingProcess, Decoder, PixelFormat};
 
+use super::bounds::{MOST_BYTES, PictureError};
 use super::container;
 use super::format::Format;
-use super::photo_facts;
-use super::picture::{MOST_BYTES, Picture, PictureError, decode};
+use super::picture::{Picture, decode};
+use super::reader::photo_facts;
 
 /// Decodes a photo so that its longer side has at least `side` pixels, if it has so many.
 ///

@@ -5,6 +5,7 @@
 //! rights loses open streams and push messages too.
 
 use super::{Answer, Refusal, Shared, body};
+pub(crate) use crate::admit::admit;
 use crate::remind::subscriptions;
 use crate::state::Hub;
 use crate::trust::devices::{Device, key};
@@ -18,7 +19,6 @@ use serde_json::{Value, json};
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::limits::FieldError;
 use slowstone_logbook::misfit::{Misfit, MisfitCode};
-use slowstone_store::StoreError;
 use std::sync::Arc;
 
 /// Most characters of a name.
@@ -142,29 +142,6 @@ async fn alter(
     });
     done.await.ok_or_else(Refusal::fault)??;
     Ok(Json(json!({ "ok": true })))
-}
-
-/// Stores a device and then lets it hold.
-///
-/// # Errors
-/// What the store says; then nothing changed.
-pub(crate) async fn admit(hub: &Arc<Hub>, device: Device) -> Answer<()> {
-    let shared = Arc::clone(hub);
-    let done = hub.with_ledger(move |ledger| {
-        let devices = &shared.trust.devices;
-        if device.door == Door::Here && devices.get(&device.id).is_none() {
-            for id in devices.surplus_here() {
-                subscriptions::forget(ledger, &id)?;
-                ledger.forget(&key(&id))?;
-                devices.forget(&id);
-            }
-        }
-        let (key, value) = device.setting()?;
-        ledger.remember(&key, &value)?;
-        devices.put(device);
-        Ok::<_, StoreError>(())
-    });
-    Ok(done.await.ok_or_else(Refusal::fault)??)
 }
 
 /// A small JSON body.

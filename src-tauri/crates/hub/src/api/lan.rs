@@ -7,7 +7,8 @@ use super::devices::read;
 use super::{Answer, Refusal, Shared};
 use crate::state::Hub;
 use crate::trust::handout::{PAGE, certificate as give, pairs};
-use crate::trust::lan::{self, Wish};
+use crate::trust::keeping;
+use crate::trust::lan::Wish;
 use axum::Json;
 use axum::extract::{Request, State};
 use axum::response::Response;
@@ -79,7 +80,7 @@ pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
         at,
         guest: chosen.guest.unwrap_or(before.guest),
     };
-    match lan::change(&hub, wish).await {
+    match keeping::change(&hub, wish).await {
         Ok(()) => Ok(Json(seen(&hub))),
         Err(Some(e)) => Err(e.into()),
         Err(None) => Err(Refusal::fault()),

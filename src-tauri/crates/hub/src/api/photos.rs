@@ -7,6 +7,7 @@
 use super::uploads::with_uploads;
 use super::{Answer, Refusal, Shared, Whole, body_in};
 use crate::intake::{self, Entered, MOST, Sent};
+pub(super) use crate::refusal::odd_query;
 use crate::state::Hub;
 use crate::trust::Who;
 use axum::extract::rejection::QueryRejection;
@@ -144,10 +145,4 @@ async fn take(
         Some(done) => intake::mend(hub, done, bytes).await,
         None => intake::take_in(hub, sent, zone, bytes).await,
     }
-}
-
-/// The part of the address behind the question mark cannot be read.
-pub(super) fn odd_query(e: &QueryRejection) -> Refusal {
-    let text = format!("The address cannot be read ({e}). Load the page again.");
-    Refusal::new(StatusCode::BAD_REQUEST, "unreadable", text)
 }

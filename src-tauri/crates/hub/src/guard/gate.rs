@@ -4,12 +4,12 @@
 //! table of rights is [`super::rules`]; keys and roles are [`crate::trust`].
 
 use super::rules::{Need, need};
-use crate::api::Refusal;
-use crate::api::devices::admit;
+use crate::admit::admit;
+use crate::caller::{Door, Role, Who};
+use crate::refusal::Refusal;
 use crate::state::Hub;
 use crate::trust::devices::{Device, Known, cookie, cookie_name};
 use crate::trust::limits::Act;
-use crate::trust::{Door, Role, Who};
 use axum::extract::{MatchedPath, Request};
 use axum::http::header::{
     AUTHORIZATION, COOKIE, HOST, HeaderMap, HeaderName, LOCATION, ORIGIN, SET_COOKIE,

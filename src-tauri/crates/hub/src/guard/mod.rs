@@ -7,12 +7,13 @@
 
 mod gate;
 pub mod rules;
+mod token;
 
 pub use gate::{Gate, beyond, too_often};
+pub use token::Guard;
 
-use crate::chance::{self, NoChance};
-use crate::trust::Door;
-use crate::trust::lan::Peer;
+use crate::caller::Door;
+use crate::listeners::Peer;
 use axum::extract::{ConnectInfo, Request, State};
 use axum::http::header::{
     CONTENT_SECURITY_POLICY, HeaderName, HeaderValue, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
@@ -36,54 +37,9 @@ const HEARD: usize = 2 << 20;
 const PERMISSIONS: &str =
     "camera=(self), microphone=(), geolocation=(self), payment=(), usb=(), serial=(), bluetooth=()";
 
-/// The loopback door: its port, and the token that this launch printed.
-#[derive(Debug)]
-pub struct Guard {
-    token: String,
-    port: u16,
-}
-
-impl Guard {
-    /// A guard with a fresh token for a hub on `port`.
-    ///
-    /// # Errors
-    /// If the system gives no randomness.
-    pub fn new(port: u16) -> Result<Self, NoChance> {
-        Ok(Self {
-            token: chance::word(32)?,
-            port,
-        })
-    }
-
-    /// The address to open, token and all.
-    #[must_use]
-    pub fn url(&self) -> String {
-        format!("http://127.0.0.1:{}/?t={}", self.port, self.token)
-    }
-
-    fn is_token(&self, given: &str) -> bool {
-        same(given.as_bytes(), self.token.as_bytes())
-    }
-
-    fn is_own_host(&self, host: &str) -> bool {
-        let names = ["127.0.0.1", "localhost", "[::1]"];
-        let host = host.to_ascii_lowercase();
-        names.iter().any(|name| {
-            // A browser leaves the port of plain HTTP out.
-            host == format!("{name}:{}", self.port) || (self.port == 80 && host == *name)
-        })
-    }
-}
-
 fn token_in(uri: &Uri) -> Option<&str> {
     let pairs = uri.query()?.split('&');
     pairs.filter_map(|pair| pair.strip_prefix("t=")).next()
-}
-
-/// Compares in a time that does not depend on where the two differ.
-pub(crate) fn same(a: &[u8], b: &[u8]) -> bool {
-    let differ = a.iter().zip(b).fold(0u8, |sum, (x, y)| sum | (x ^ y));
-    std::hint::black_box(differ) == 0 && a.len() == b.len()
 }
 
 /// Reads what comes with a refused request, up to a piece of a photo, and throws it away:
@@ -147,45 +103,4 @@ pub async fn check(State(gate): State<Gate>, mut request: Request, next: Next) -
         headers.insert(name, HeaderValue::from_static(value));
     }
     answer
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn guard() -> Guard {
-        Guard {
-            token: "abc".into(),
-            port: 8477,
-        }
-    }
-
-    #[test]
-    fn only_own_names_and_this_port() {
-        for good in [
-            "127.0.0.1:8477",
-            "localhost:8477",
-            "LOCALHOST:8477",
-            "[::1]:8477",
-        ] {
-            assert!(guard().is_own_host(good), "{good}");
-        }
-        for bad in [
-            "127.0.0.1",
-            "127.0.0.1:8478",
-            "example.org:8477",
-            "localhost.example.org:8477",
-            "",
-        ] {
-            assert!(!guard().is_own_host(bad), "{bad}");
-        }
-    }
-
-    #[test]
-    fn the_token_is_compared_whole() {
-        assert!(guard().is_token("abc"));
-        for bad in ["", "a", "ab", "abcd", "abd", "ABC"] {
-            assert!(!guard().is_token(bad), "{bad}");
-        }
-    }
 }

@@ -4,7 +4,7 @@
 //! What kinds of entries ask for more than logging does: [`kind_role`]. Who somebody is:
 //! [`super`].
 
-use crate::trust::Role;
+use crate::caller::Role;
 use axum::http::Method;
 
 /// Whom an address is for.

@@ -9,10 +9,10 @@
 mod folder;
 mod looks;
 
-use crate::api::Refusal;
 use crate::intake::{self, MOST, Sent};
 use crate::ledger::Ledger;
 use crate::photo::photo_facts;
+use crate::refusal::Refusal;
 use crate::state::Hub;
 use looks::{Looks, Ripe, Stamp};
 use slowstone_store::StoreError;

@@ -6,56 +6,15 @@
 //!
 //! Source of the format: OpenAPI Specification 3.1.0.
 
+mod operation;
 mod table;
 
 use crate::guard::rules::{Need, RULES};
 use axum::Json;
+use operation::{Carries, Operation};
 use schemars::generate::{Contract, SchemaGenerator, SchemaSettings};
-use schemars::{JsonSchema, Schema};
 use serde_json::{Map, Value, json};
 use table::OPERATIONS;
-
-/// Writes a schema; what it refers to stays with the generator.
-type Of = fn(&mut SchemaGenerator) -> Schema;
-
-/// What a request or an answer carries.
-#[derive(Clone, Copy, Debug)]
-enum Carries {
-    /// Nothing.
-    Nothing,
-    /// JSON of a Rust type.
-    Type(Of),
-    /// JSON that is put together by hand: its schema as text.
-    Written(&'static str),
-    /// Bytes or text of one of these media types.
-    Media(&'static [&'static str]),
-}
-
-/// One method of one address.
-#[derive(Clone, Copy, Debug)]
-struct Operation {
-    method: &'static str,
-    /// With `/api`, as in the table of rights.
-    path: &'static str,
-    /// One line for people.
-    what: &'static str,
-    /// What may stand behind the question mark.
-    query: Option<Of>,
-    takes: Carries,
-    gives: Carries,
-    /// Refusals of its own: status and when.
-    refuses: &'static [(u16, &'static str)],
-}
-
-/// The schema of `T`, by reference where it has a name.
-fn of<T: JsonSchema>(generator: &mut SchemaGenerator) -> Schema {
-    generator.subschema_for::<T>()
-}
-
-/// The schema of `T` itself: its fields become parameters.
-fn fields<T: JsonSchema>(generator: &mut SchemaGenerator) -> Schema {
-    T::json_schema(generator)
-}
 
 /// Refusals that every address may give.
 const ALWAYS: &[(u16, &str)] = &[

@@ -4,8 +4,8 @@
 //!
 //! The document is laid out in [`super`]; the routes are in [`crate::server`].
 
-use super::Carries::{Media, Nothing, Type, Written};
-use super::{Carries, Of, Operation, fields, of};
+use super::operation::Carries::{Media, Nothing, Type, Written};
+use super::operation::{Carries, Of, Operation, fields, of};
 use crate::api::{
     colours, devices, events, handover, hourly, import, lan, me, pair, photos, pictures, plan,
     push, reminders, search, streams, uploads,

@@ -5,7 +5,7 @@
 //! of them are held in memory as well, because every request asks. Who may do what:
 //! [`super::Role`]; how a phone gets its key: [`super::pairing`].
 
-use super::{Door, Role, Who};
+use crate::caller::{Door, Role, Who};
 use crate::chance::{self, NoChance};
 use crate::ledger::as_text;
 use serde::{Deserialize, Serialize};

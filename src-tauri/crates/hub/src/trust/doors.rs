@@ -3,14 +3,14 @@
 //! The network door speaks TLS only. The plain door, one port further, is open while guests may
 //! read, or while a phone is being paired and needs the certificate ([`super::handout`]).
 
-use super::authority::{Authority, Files, Leaf, NoCertificate};
+use super::authority::{Authority, Leaf, NoCertificate};
 use super::names::{self, Own};
+use super::opened::{Content, Doors, Opened};
 use super::pairing::Stage;
 use super::renewal::{self, Certificate, Warning};
 use super::tls::{self, Shown};
-use super::{Door, Gone};
+use crate::caller::{Door, Gone};
 use crate::listeners::{self, Pool, Serving};
-use crate::server;
 use crate::state::Hub;
 use rustls::ServerConfig;
 use std::io;
@@ -20,37 +20,6 @@ use std::time::{Duration, Instant};
 use time::OffsetDateTime;
 use tokio::net::TcpListener;
 use tokio::sync::watch;
-
-struct Opened {
-    wished: SocketAddr,
-    bound: SocketAddr,
-    /// What is shown at it, if it speaks TLS.
-    shown: Option<(Arc<Shown>, Leaf)>,
-    own: Own,
-    stop: watch::Sender<bool>,
-}
-
-/// The doors that are open.
-#[derive(Default)]
-pub(super) struct Doors {
-    authority: Option<Arc<Authority>>,
-    /// What the certificate files were when they were looked at last, and why they cannot be
-    /// used if they cannot.
-    files: Option<(Content, Option<Warning>)>,
-    tls: Option<Opened>,
-    plain: Option<Opened>,
-}
-
-/// What is in the certificate files, or why they cannot be read.
-#[derive(PartialEq)]
-struct Content([Result<Vec<u8>, String>; 2]);
-
-impl Content {
-    fn of(files: &Files) -> Self {
-        let read = |path| std::fs::read(path).map_err(|e| e.to_string());
-        Self([read(&files.cert), read(&files.key)])
-    }
-}
 
 /// Makes the doors be as wished, with the addresses of now.
 pub async fn settle(hub: &Arc<Hub>) {
@@ -148,7 +117,7 @@ async fn open_lan(hub: &Arc<Hub>, doors: &mut Doors, at: SocketAddr) -> Result<(
         let tcp = bind(at).await.map_err(|e| cannot_listen(at, &e))?;
         let bound = tcp.local_addr().map_err(|e| cannot_listen(at, &e))?;
         let (stop, stopping) = watch::channel(false);
-        let app = server::router(Arc::clone(hub), Door::Lan);
+        let app = (hub.router)(Arc::clone(hub), Door::Lan);
         let how = serving(hub, Some(config));
         tokio::spawn(listeners::serve(tcp, app, how, stopping));
         tracing::info!(address = %bound, "opened the network door");

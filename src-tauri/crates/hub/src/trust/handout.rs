@@ -5,10 +5,9 @@
 //! shows which fingerprint the phone must show, and the hub's own screen shows the true one.
 //! How it goes on: `https://…/pair` and [`super::pairing`].
 
-use super::Door;
 use super::pairing::Stage;
-use crate::api::Refusal;
-use crate::server;
+use crate::caller::Door;
+use crate::refusal::Refusal;
 use crate::state::Hub;
 use crate::words::Words;
 use axum::Router;
@@ -35,7 +34,7 @@ pub fn router(hub: Arc<Hub>) -> Router {
         .route(PAGE, get(page))
         .route(FILE, get(file))
         .with_state(Arc::clone(&hub))
-        .fallback_service(server::router(hub, Door::Guest))
+        .fallback_service((hub.router)(hub, Door::Guest))
 }
 
 /// The certificate, while a phone is being paired.

@@ -10,81 +10,23 @@ pub mod authority;
 pub mod devices;
 mod doors;
 pub mod handout;
+pub mod keeping;
 pub mod lan;
 pub mod limits;
 pub mod names;
+mod opened;
 pub mod pairing;
 pub mod renewal;
 mod tls;
 
+pub use crate::caller::{Door, Gone, Role, Who};
 use crate::listeners::{Connections, Patience, Totals};
 use devices::Devices;
 use lan::Lan;
 use limits::Limits;
 use pairing::Pairing;
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 use tokio::sync::broadcast;
-
-/// What somebody may do; each may also do what those before may.
-#[derive(
-    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "lowercase")]
-pub enum Role {
-    /// Reads.
-    Viewer,
-    /// Logs entries and photos, and corrects them.
-    Helper,
-    /// Also looks after phones, settings, the archive, and what leaves with places in it.
-    Keeper,
-}
-
-/// By which way a request came.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum Door {
-    /// The loopback address: a browser or the window on this computer.
-    Here,
-    /// The local network, over TLS.
-    Lan,
-    /// The local network, over plain HTTP: reading only.
-    Guest,
-}
-
-/// Who sent a request. Handlers find it among the request's extensions.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
-pub struct Who {
-    /// Id of the device; empty for a guest and for whoever shows the token of this launch.
-    pub device: String,
-    /// Name of the device; empty as above.
-    pub name: String,
-    /// What it may do.
-    pub role: Role,
-    /// How it came.
-    pub via: Door,
-}
-
-/// Somebody who was let in is let in no longer.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Gone {
-    /// A device was revoked, or its role changed.
-    Device(String),
-    /// A door was closed.
-    Door(Door),
-}
-
-impl Gone {
-    /// Whether it concerns `who`.
-    #[must_use]
-    pub fn is(&self, who: &Who) -> bool {
-        match self {
-            Self::Device(id) => *id == who.device,
-            Self::Door(door) => *door == who.via,
-        }
-    }
-}
 
 /// Everything that the hub knows about who may come in.
 #[derive(Debug)]
@@ -130,30 +72,5 @@ impl Trust {
         for id in self.devices.renew(settings) {
             self.tell(Gone::Device(id));
         }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn roles_rise_and_are_written_as_words() {
-        assert!(Role::Viewer < Role::Helper && Role::Helper < Role::Keeper);
-        assert_eq!(serde_json::to_string(&Role::Keeper).unwrap(), "\"keeper\"");
-    }
-
-    #[test]
-    fn who_is_gone() {
-        let who = |device: &str, via| Who {
-            device: device.into(),
-            name: String::new(),
-            role: Role::Viewer,
-            via,
-        };
-        assert!(Gone::Device("a".into()).is(&who("a", Door::Lan)));
-        assert!(!Gone::Device("a".into()).is(&who("b", Door::Lan)));
-        assert!(Gone::Door(Door::Guest).is(&who("", Door::Guest)));
-        assert!(!Gone::Door(Door::Guest).is(&who("", Door::Here)));
     }
 }

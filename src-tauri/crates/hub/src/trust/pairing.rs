@@ -6,12 +6,12 @@
 //! the certificate. When the keeper has said that the codes are the same, the phone gets its
 //! key. No HTTP here: see [`crate::api::pair`]; the phone's half is `ui/src/lib/pair.ts`.
 
-use super::Role;
+use crate::caller::Role;
 use crate::chance::{self, NoChance};
-use crate::guard::same;
 use ring::digest::{SHA256, digest};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
+use subtle::ConstantTimeEq;
 
 /// Wrong secrets after which the offer is closed.
 const WRONG: u32 = 5;
@@ -173,7 +173,7 @@ impl Pairing {
         let Some(offer) = slot.as_mut() else {
             return Ok(Err(NoOffer::Closed));
         };
-        if !same(secret.as_bytes(), offer.secret.as_bytes()) {
+        if !is_same(secret, &offer.secret) {
             offer.wrong += 1;
             if offer.wrong >= WRONG {
                 tracing::warn!("pairing was closed: too many wrong codes");
@@ -244,11 +244,7 @@ impl Pairing {
         let Some(offer) = offer.as_mut() else {
             return Heard::Out;
         };
-        match offer
-            .asked
-            .as_ref()
-            .filter(|a| same(a.claim.as_bytes(), claim.as_bytes()))
-        {
+        match offer.asked.as_ref().filter(|a| is_same(&a.claim, claim)) {
             None => Heard::Out,
             Some(asked) => match &asked.answer {
                 None => Heard::Waiting,
@@ -263,6 +259,11 @@ impl Pairing {
             },
         }
     }
+}
+
+/// Compares in a time that does not depend on where the two differ.
+fn is_same(a: &str, b: &str) -> bool {
+    a.as_bytes().ct_eq(b.as_bytes()).into()
 }
 
 #[cfg(test)]

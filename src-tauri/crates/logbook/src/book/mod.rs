@@ -179,8 +179,12 @@ impl Book {
     ///
     /// Of two events with one id the smaller one by its JSON is kept, so that the order
     /// of arrival does not matter.
-    pub fn add(&mut self, event: impl Into<Arc<Event>>) -> bool {
-        let event = event.into();
+    pub fn add(&mut self, event: Event) -> bool {
+        self.add_shared(Arc::new(event))
+    }
+
+    /// Adds an event of another book ([`Self::events_of`]), as [`Self::add`] does.
+    pub fn add_shared(&mut self, event: Arc<Event>) -> bool {
         let known = self.events.contains_key(&event.id);
         if let Some(old) = self.events.get(&event.id) {
             if Arc::ptr_eq(old, &event) {
