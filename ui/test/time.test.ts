@@ -50,7 +50,14 @@ describe('reading', () => {
   it('says the day only when it is another one', () => {
     const now = at('2026-11-25T12:00:00Z');
     expect(stamp(now + HOUR, now, 'UTC', 'en-GB')).toBe('13:00');
-    expect(stamp(now + DAY, now, 'UTC', 'en-GB')).toMatch(/^Thu,? 12:00$/);
+    expect(stamp(now + DAY, now, 'UTC', 'en-GB')).toMatch(/^Thu,? 26 Nov,? (at )?12:00$/);
+    // A week apart to the minute, and never in the same words.
+    for (let day = 1; day < 40; day++) {
+      for (const locale of ['en-GB', 'en-US', 'de', 'es']) {
+        expect(stamp(now + day * DAY, now, 'UTC', locale)).not.toBe(stamp(now - (7 - (day % 7)) * DAY, now, 'UTC', locale));
+        expect(stamp(now + day * DAY, now, 'UTC', locale)).toMatch(new RegExp(String(new Date(now + day * DAY).getUTCDate())));
+      }
+    }
     expect(stamp(now + 40 * DAY, now, 'UTC', 'en-GB')).toBe('4 Jan 2027');
   });
 });

@@ -3,7 +3,7 @@
 
 import { app } from './app.svelte';
 import { clock, full, inCalendar, lasting, MIN, stamp } from './time';
-import type { AtMs, Criterion, MilestoneKind, PhotoPlace, Units, Warning } from './types.gen';
+import type { AtMs, Criterion, MilestoneKind, NextUp, PhotoPlace, PourCard, Reminder, Units, Warning } from './types.gen';
 import { show, type Quantity } from './units';
 import { find, locale, t } from './words';
 
@@ -111,6 +111,27 @@ export function warning(x: Warning, w: Ways): string {
     default:
       return t(`warn-${x.what}`);
   }
+}
+
+/** What is said largest of a pour. */
+export function headline(card: PourCard): string {
+  const { says, kind } = card.head;
+  if (kind && says === 'now') return t(`m-${kind}.now`);
+  if (kind && says === 'try') return t('head-try', { ask: t(`m-${kind}.ask`) });
+  return t(`phase-${card.phase}`);
+}
+
+/** Likely and safe times of what comes next; all of them lie ahead. */
+export function nextTimes(next: NextUp, w: Ways): string {
+  const likely = next.likely === null ? '' : t('next-likely', { when: whenBoth(next.likely, w) });
+  const safe = next.safe === null ? '' : t('next-safe', { when: when(next.safe, w) });
+  return list([likely, safe].filter(Boolean));
+}
+
+/** What a reminder asks for; what is only likely is asked with its test. */
+export function ask(r: Reminder): string {
+  const what = t(`m-${r.kind}.ask`);
+  return r.test ? t('head-try', { ask: what }) : what;
 }
 
 /** `walk on it, load it`. */

@@ -93,11 +93,13 @@ export function clock(ms: number, tz: string, locale: string): string {
   return dated(ms, tz, locale, { hour: 'numeric', minute: '2-digit' });
 }
 
-/** Weekday, hour and minute near `now`; with the date farther away, with the year beyond. */
+/**
+ * Hour and minute of today; weekday, date and time of day near it; the date alone farther
+ * away. A weekday never stands alone: last Tuesday must not read like the next.
+ */
 export function stamp(ms: number, now: number, tz: string, locale: string): string {
   if (dayOf(ms, tz) === dayOf(now, tz)) return clock(ms, tz, locale);
   const far = Math.abs(ms - now);
-  if (far < 6 * DAY) return dated(ms, tz, locale, { weekday: 'short', hour: 'numeric', minute: '2-digit' });
   if (far < 21 * DAY) return dated(ms, tz, locale, { weekday: 'short', day: 'numeric', month: 'short', hour: 'numeric', minute: '2-digit' });
   const year = wall(ms, tz).y === wall(now, tz).y ? {} : ({ year: 'numeric' } as const);
   return dated(ms, tz, locale, { day: 'numeric', month: 'short', ...year });

@@ -1772,17 +1772,37 @@ replaced: boolean,
  */
 phase: Phase, 
 /**
- * What may be done now, beginning with what people wait for.
+ * Wet concrete: what burns skin and must be left alone.
+ */
+wet: boolean, 
+/**
+ * What is said largest.
+ */
+head: Head, 
+/**
+ * The one thing to do now, with the test that decides and until when.
+ */
+act: Act | null, 
+/**
+ * What may be done now, beginning with what presses most.
  */
 can: Array<MilestoneKind>, 
 /**
- * What may perhaps be done: check by touch.
+ * Of it, what is named beside the head.
  */
-maybe: Array<MilestoneKind>, 
+also: Array<MilestoneKind>, 
 /**
- * What must not be done yet.
+ * What may perhaps be done, each with the test that decides.
+ */
+maybe: Array<ByTouch>, 
+/**
+ * What would do harm now.
  */
 not_yet: Array<MilestoneKind>, 
+/**
+ * What was seen or done.
+ */
+done: Array<MilestoneKind>, 
 /**
  * What comes next.
  */
@@ -1817,14 +1837,51 @@ export type NextUp = {
  */
 kind: MilestoneKind, 
 /**
- * Likely from.
+ * Likely from; none once that lies behind.
  */
 likely: AtMs | null, 
 /**
  * Safe from.
  */
 safe: AtMs | null, };
-export type Phase = "fresh" | "texture" | "setting" | "form_off" | "green" | "curing" | "usable" | "done" | "unknown";
+export type Head = { 
+/**
+ * In which way.
+ */
+says: HeadSays, 
+/**
+ * Of what; none where it says the phase.
+ */
+kind: MilestoneKind | null, 
+/**
+ * Somebody waits for it and it may be done now.
+ */
+hot: boolean, };
+export type HeadSays = "now" | "try" | "phase";
+export type Act = { 
+/**
+ * What.
+ */
+kind: MilestoneKind, 
+/**
+ * The test that decides first; none if it is safe without.
+ */
+test: Test | null, 
+/**
+ * Until when.
+ */
+until: AtMs | null, };
+export type ByTouch = { 
+/**
+ * What.
+ */
+kind: MilestoneKind, 
+/**
+ * The test.
+ */
+test: Test, };
+export type Test = "water" | "thumb" | "scratch" | "strength" | "sheet";
+export type Phase = "fresh" | "texture_by_touch" | "texture" | "setting" | "form_off" | "green" | "curing" | "usable" | "done" | "unknown";
 export type May = "done" | "now" | "maybe" | "later" | "passed" | "never";
 export type MilestoneView = { 
 /**
@@ -1836,13 +1893,25 @@ kind: MilestoneKind,
  */
 state: May, 
 /**
- * When it may begin.
+ * It comes by itself: nothing is to be done when it is there.
+ */
+passive: boolean, 
+/**
+ * When it may begin; never before what is lighter.
  */
 opens: Span, 
+/**
+ * From when it is safe; none if its window may close before.
+ */
+safe: AtMs | null, 
 /**
  * For windows: when it is too late.
  */
 closes: Span | null, 
+/**
+ * For windows: until when, as every other place says it.
+ */
+until: AtMs | null, 
 /**
  * When it was seen or done.
  */
@@ -2021,7 +2090,7 @@ name: string,
  */
 kind: MilestoneKind, 
 /**
- * Due since or from (the cautious end).
+ * Due since or from: safe, or with `test` likely.
  */
 from_ms: AtMs, 
 /**
@@ -2031,7 +2100,11 @@ until_ms: AtMs | null,
 /**
  * Asked again because it was snoozed.
  */
-snoozed: boolean, };
+snoozed: boolean, 
+/**
+ * Not surely open yet or any more: the test that decides.
+ */
+test: Test | null, };
 export type Conflict = { 
 /**
  * The record.

@@ -6,6 +6,7 @@
 //! the browser (WASM) compute the same bytes. Start reading at [`predict`].
 
 mod air;
+pub mod answer;
 pub mod bags;
 pub mod best_hour;
 pub mod curing_time;

@@ -35,7 +35,12 @@ fn holds_null(v: &Value) -> bool {
 fn every_topic_answers_its_example_and_says_what_it_takes() {
     for t in TOPICS {
         let answer = calc_text(t.name, t.example).unwrap_or_else(|e| panic!("{}: {e}", t.name));
-        assert!(!holds_null(&answer), "{}: {answer}", t.name);
+        // A pour's times may never be reached: that is `null`.
+        assert!(
+            t.name == "pour" || !holds_null(&answer),
+            "{}: {answer}",
+            t.name
+        );
         for part in ["Input", "Output", "Source"] {
             assert!(t.help.contains(part), "{} says no {part}", t.name);
         }
@@ -443,7 +448,10 @@ fn places(v: &Value, at: String, all: &mut Vec<String>) {
 
 fn whole(topic: &str, input: &Value) -> Result<(), TestCaseError> {
     match calc(topic, input) {
-        Ok(answer) => prop_assert!(!holds_null(&answer), "{topic} {input}: {answer}"),
+        Ok(answer) => prop_assert!(
+            topic == "pour" || !holds_null(&answer),
+            "{topic} {input}: {answer}"
+        ),
         Err(e) => {
             let said = e.to_string();
             prop_assert!(

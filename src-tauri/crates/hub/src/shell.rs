@@ -261,9 +261,17 @@ fn seen(words: &Words, sites: Vec<(SiteCard, ToRemind)>, now: AtMs) -> Seen {
             pour,
         };
         for one in told.due {
+            // What is only likely is not called "now".
+            let may = match one.test {
+                Some(_) => {
+                    let ask = milestone(words, one.kind, "ask");
+                    words.say("head-try", &[("ask", ask.into())])
+                }
+                None => milestone(words, one.kind, "now"),
+            };
             let values = [
                 ("what", say::name(words, one.step_number, &one.name).into()),
-                ("may", milestone(words, one.kind, "now").into()),
+                ("may", may.into()),
             ];
             let text = words.say("desk-line", &values);
             due.push((one.from_ms, line(one.pour, text)));
@@ -274,7 +282,11 @@ fn seen(words: &Words, sites: Vec<(SiteCard, ToRemind)>, now: AtMs) -> Seen {
                 ("ask", milestone(words, one.kind, "ask").into()),
                 ("from", say::clock(one.from_ms, now, &site.tz).into()),
             ];
-            let text = words.say("remind-soon", &values);
+            let key = match one.test {
+                Some(_) => "remind-try-soon",
+                None => "remind-soon",
+            };
+            let text = words.say(key, &values);
             next.push((one.from_ms, line(one.pour, text)));
         }
     }

@@ -8,7 +8,8 @@ use serde_json::{Value, json};
 use std::io::Write;
 use std::process::{Command, Output, Stdio};
 
-const TOPICS: [&str; 14] = [
+const TOPICS: [&str; 15] = [
+    "pour",
     "maturity",
     "strength",
     "time-to-strength",

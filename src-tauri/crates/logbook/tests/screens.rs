@@ -27,13 +27,14 @@ fn a_pour_goes_through_its_phases_and_never_back() {
             .pour_view(SITE, "pour-0001", hours(f64::from(h)))
             .unwrap()
             .card;
-        if card.phase != last {
-            assert!(
-                card.phase > last,
-                "{:?} after {last:?} at {h} h",
-                card.phase
-            );
-            last = card.phase;
+        // Around the safe part of the window a test decides, before it and after it.
+        let phase = match card.phase {
+            Phase::TextureByTouch => Phase::Texture,
+            phase => phase,
+        };
+        if phase != last {
+            assert!(phase > last, "{phase:?} after {last:?} at {h} h");
+            last = phase;
             met.push(last);
         }
         // Nobody is told that they may do what they are told not to do.
@@ -67,7 +68,10 @@ fn the_form_comes_off_only_at_the_cautious_end_of_the_range() {
     assert!(likely < safe);
     let (m, card) = form(&mut b, likely);
     assert_eq!(m.state, May::Maybe);
-    assert!(card.not_yet.contains(&MilestoneKind::FormOff));
+    // "Perhaps" with its test; neither "now" nor "not yet" beside it.
+    assert!(card.maybe.iter().any(|b| b.kind == MilestoneKind::FormOff));
+    assert!(!card.not_yet.contains(&MilestoneKind::FormOff));
+    assert!(!card.can.contains(&MilestoneKind::FormOff));
     let (m, card) = form(&mut b, safe);
     assert_eq!(m.state, May::Now);
     assert_eq!(card.can.first(), Some(&MilestoneKind::FormOff));
@@ -93,8 +97,9 @@ fn logging_that_the_form_came_off_makes_it_green() {
         .unwrap();
     assert_eq!((off.state, off.seen), (May::Done, Some(hours(40.0))));
     assert_eq!(view.card.phase, Phase::Green);
-    assert!(
-        view.card.can.contains(&MilestoneKind::Dress),
+    assert_eq!(
+        view.card.act.map(|a| a.kind),
+        Some(MilestoneKind::Dress),
         "{:?}",
         view.card
     );

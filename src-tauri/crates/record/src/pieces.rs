@@ -10,7 +10,7 @@ use super::ways::{Quantity, Ways};
 use slowstone_curing::predict::Span;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::facts::Photo;
-use slowstone_logbook::view::{PourView, Rec};
+use slowstone_logbook::view::{May, MilestoneView, PourView, Rec};
 use std::collections::BTreeSet;
 
 /// Most photos of a pour in a record; all of them are in the zip of photos.
@@ -188,7 +188,7 @@ fn times(view: &PourView, ways: &Ways, name: &str, blocks: &mut Vec<Block>) {
             Cell::from(title),
             Cell::from(likely(&m.opens, ways)),
             Cell::from(range(&m.opens, ways)),
-            Cell::from(m.seen.map_or_else(|| "–".to_owned(), |at| ways.when(at))),
+            Cell::from(seen_or_state(m, ways)),
             Cell::from(decides.map_or_else(String::new, |r| ways.criterion(&r.criterion))),
         ]);
     }
@@ -214,6 +214,16 @@ fn times(view: &PourView, ways: &Ways, name: &str, blocks: &mut Vec<Block>) {
     }));
 }
 
+/// When it was seen or done, else how it stands: what has passed is not told like what is
+/// still to come.
+fn seen_or_state(m: &MilestoneView, ways: &Ways) -> String {
+    match (m.seen, m.state) {
+        (Some(at), May::Done) => ways.when(at),
+        (_, May::Now) if m.passive => ways.say("may-likely"),
+        (_, state) => ways.coded("may-", state),
+    }
+}
+
 fn likely(span: &Span, ways: &Ways) -> String {
     span.likely
         .map_or_else(|| "–".to_owned(), |at| ways.when(at))
@@ -222,13 +232,9 @@ fn likely(span: &Span, ways: &Ways) -> String {
 fn range(span: &Span, ways: &Ways) -> String {
     match (span.early, span.late) {
         (Some(a), Some(b)) if ways.day(a) == ways.day(b) => {
-            format!("{} – {}", ways.time(a, "%m-%d %H:%M"), ways.clock(b))
+            format!("{} – {}", ways.when(a), ways.clock(b))
         }
-        (Some(a), Some(b)) => format!(
-            "{} – {}",
-            ways.time(a, "%m-%d %H:%M"),
-            ways.time(b, "%m-%d %H:%M")
-        ),
+        (Some(a), Some(b)) => format!("{} – {}", ways.when(a), ways.when(b)),
         (Some(a), None) => ways.say_with("ho-from", &[("when", ways.when(a).into())]),
         _ => "–".to_owned(),
     }

@@ -92,7 +92,11 @@ fn there(seen: &ToRemind, words: &Words) -> There {
         let kind = kind.as_str().unwrap_or_default();
         let ask = words.say(&format!("m-{kind}.ask"), &[]);
         let name = say::name(words, r.step_number, &r.name);
-        let summary = words.say("remind-line", &[("name", name.into()), ("ask", ask.into())]);
+        let key = match r.test {
+            Some(_) => "remind-try-line",
+            None => "remind-line",
+        };
+        let summary = words.say(key, &[("name", name.into()), ("ask", ask.into())]);
         let ends = AtMs(r.from_ms.0.saturating_add(LENGTH));
         let until = r.until_ms.filter(|t| *t > r.from_ms).unwrap_or(ends);
         let uid = format!("{}-{kind}@slowstone.invalid", r.pour);

@@ -8,7 +8,7 @@
 //! than [`MOVED`]. What is done with a message: [`super::journal`].
 
 use serde::{Deserialize, Serialize};
-use slowstone_curing::predict::MilestoneKind;
+use slowstone_curing::predict::{MilestoneKind, Test};
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::view::{Reminder, ToRemind};
 use std::collections::BTreeSet;
@@ -88,6 +88,9 @@ pub struct Item {
     pub until_ms: Option<AtMs>,
     /// Asked again after a snooze, or for which day: tells it from the one before.
     pub again: Option<AtMs>,
+    /// Not surely open: the test that decides.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub test: Option<Test>,
 }
 
 impl Item {
@@ -101,6 +104,7 @@ impl Item {
             from_ms: r.from_ms,
             until_ms: r.until_ms,
             again: r.snoozed.then_some(r.from_ms),
+            test: r.test,
         }
     }
 
@@ -271,6 +275,7 @@ fn candidates(
             from_ms: at,
             until_ms: Some(c.until_ms),
             again: Some(at),
+            test: None,
         }));
     }
     out

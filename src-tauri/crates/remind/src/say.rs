@@ -5,6 +5,7 @@
 
 use super::journal::Message;
 use super::rules::{Item, Stage};
+use slowstone_curing::predict::Test;
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::Zones;
 use slowstone_wording::words::Words;
@@ -60,6 +61,19 @@ pub fn name(words: &Words, step_number: Option<u32>, name: &str) -> String {
     }
 }
 
+/// What a test by touch asks of a person.
+#[must_use]
+pub fn test_words(words: &Words, test: Test) -> String {
+    let code = match test {
+        Test::Water => "test-water",
+        Test::Thumb => "test-thumb",
+        Test::Scratch => "test-scratch",
+        Test::Strength => "test-strength",
+        Test::Sheet => "test-sheet",
+    };
+    words.say(code, &[])
+}
+
 fn line(words: &Words, item: &Item, told: AtMs, tz: &str) -> String {
     let kind = serde_json::to_value(item.kind).unwrap_or_default();
     let kind = kind.as_str().unwrap_or_default().to_owned();
@@ -67,8 +81,12 @@ fn line(words: &Words, item: &Item, told: AtMs, tz: &str) -> String {
     let from = clock(item.from_ms, told, tz);
     let until = item.until_ms.map(|t| clock(t, told, tz));
     let ask = words.say(&format!("m-{kind}.ask"), &[]);
+    let test = item.test.map(|test| test_words(words, test));
     let late = told.0.saturating_sub(item.from_ms.0) > LATE && item.again.is_none();
     let key = match (item.stage, until.is_some()) {
+        (Stage::Due, true) if item.test.is_some() && item.from_ms <= told => "remind-try-until",
+        (Stage::Due, false) if item.test.is_some() && item.from_ms <= told => "remind-try",
+        (Stage::Due | Stage::Soon, _) if item.test.is_some() => "remind-try-soon",
         (Stage::Curing, _) => "remind-wet",
         (Stage::Missed, _) => "remind-missed",
         (Stage::Soon, _) => "remind-soon",
@@ -83,6 +101,7 @@ fn line(words: &Words, item: &Item, told: AtMs, tz: &str) -> String {
         ("ask", ask.into()),
         ("from", from.into()),
         ("until", until.unwrap_or_default().into()),
+        ("test", test.unwrap_or_default().into()),
     ];
     words.say(key, &values)
 }

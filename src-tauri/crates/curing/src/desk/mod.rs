@@ -12,9 +12,11 @@ mod fitting;
 mod fresh;
 mod hardening;
 mod pieces;
+mod pour;
 
 pub use error::DeskError;
 pub use fields::Fields;
+pub use pour::{Earlier, pour};
 
 use crate::heat;
 use serde_json::Value;
@@ -93,6 +95,8 @@ topics! {
         "What one person may lift (NIOSH).";
     "flight", pieces::flight,
         "Number, riser and going of the steps of a flight, and what is wrong with them.";
+    "pour", pour::once,
+        "A whole prediction of one pour and the answer: what may be done now, what next.";
     "fit", fitting::fit,
         "A strength curve through tests, with standard errors.";
 }

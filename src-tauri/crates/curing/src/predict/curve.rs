@@ -7,6 +7,7 @@
 use super::member::Ensemble;
 use super::weather::HORIZON_H;
 use crate::prediction::CurvePoint;
+use crate::units::AtMs;
 
 /// Until hour, every so many hours: 25 + 36 + 60 + 72 points.
 const SPACING: [(f64, f64); 4] = [(12.0, 0.5), (48.0, 1.0), (168.0, 2.0), (HORIZON_H, 7.0)];
@@ -72,5 +73,34 @@ pub(crate) fn strength(e: &Ensemble, h: f64, edge: bool) -> [f64; 3] {
             m.mix
                 .strength_mpa(e.weather.read(&m.aged.middle, h), m.set, m.strength)
         }
+    })
+}
+
+/// The curve at an instant, between its points; its ends outside.
+#[must_use]
+pub fn curve_at(curve: &[CurvePoint], now: AtMs) -> Option<CurvePoint> {
+    let after = curve.iter().position(|p| p.at >= now);
+    let (a, b) = match after {
+        None => return curve.last().copied(),
+        Some(0) => return curve.first().copied(),
+        Some(i) => (curve.get(i.saturating_sub(1))?, curve.get(i)?),
+    };
+    let span = b.at.hours_since(a.at).value();
+    let f = if span > 0.0 {
+        now.hours_since(a.at).value() / span
+    } else {
+        1.0
+    };
+    let mid = |x: f64, y: f64| x + (y - x) * f;
+    Some(CurvePoint {
+        at: now,
+        low_mpa: mid(a.low_mpa, b.low_mpa),
+        mid_mpa: mid(a.mid_mpa, b.mid_mpa),
+        high_mpa: mid(a.high_mpa, b.high_mpa),
+        concrete_c: mid(a.concrete_c, b.concrete_c),
+        edge_c: mid(a.edge_c, b.edge_c),
+        air_c: mid(a.air_c, b.air_c),
+        age_h: mid(a.age_h, b.age_h),
+        degree_hours: mid(a.degree_hours, b.degree_hours),
     })
 }

@@ -30,9 +30,10 @@ mod warn;
 mod weather;
 
 pub use crate::facts::*;
-pub use crate::milestone::{MilestoneKind, Row};
+pub use crate::milestone::{MilestoneKind, Row, Test};
 pub use crate::plain::plain_step;
 pub use crate::prediction::*;
+pub use curve::curve_at;
 pub use member::MEMBERS;
 pub use warn::SHORT_WINDOW_MIN;
 

@@ -5,6 +5,7 @@
 
 #![allow(clippy::expect_used, clippy::indexing_slicing)]
 
+mod answered;
 mod any;
 mod criteria;
 mod doubted;

@@ -149,6 +149,7 @@ pub async fn test(State(hub): Shared) -> Answer<Json<Value>> {
             from_ms: now,
             until_ms: None,
             again: None,
+            test: None,
         };
         let message = Message {
             id,

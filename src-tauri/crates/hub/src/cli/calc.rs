@@ -1,18 +1,14 @@
 //! `slowstone calc TOPIC`: one question as JSON on standard input, one answer as JSON on
-//! standard output.
+//! standard output; with `--lines` one question a line.
 //!
 //! Reads, prints and sets the exit status (2 for input that cannot be, with one line on
-//! standard error); the topics and what they refuse are in [`slowstone_curing::desk`] and,
-//! those about colour, in [`super::colour`].
+//! standard error); many lines are in [`super::calc_lines`]; the topics are in [`super::question`].
 
-use super::colour;
-use slowstone_curing::desk::{self, DeskError, Topic};
+use super::calc_lines;
+use super::question::{MOST, REFUSED, ask, topics};
+use slowstone_curing::desk::{DeskError, Earlier, Topic};
 use std::io::{IsTerminal, Read};
 use std::process::ExitCode;
-
-/// Longer inputs are no questions.
-const MOST: u64 = 16 << 20;
-const REFUSED: u8 = 2;
 
 /// Arguments of `slowstone calc`.
 #[derive(Debug, clap::Args)]
@@ -26,6 +22,9 @@ pub struct Args {
     /// Print an input of the topic that works.
     #[arg(long)]
     example: bool,
+    /// One question a line, one answer a line, in the same order.
+    #[arg(long)]
+    lines: bool,
     /// Say what the topic takes and gives: fields, units, formula, source.
     #[arg(long, short)]
     help: bool,
@@ -51,6 +50,8 @@ pub fn run(args: &Args) -> ExitCode {
         super::print(&about(topic))
     } else if args.example {
         super::print(topic.example.trim_end())
+    } else if args.lines {
+        calc_lines::run(topic)
     } else {
         answer(topic)
     }
@@ -60,7 +61,8 @@ fn answer(topic: &Topic) -> ExitCode {
     if std::io::stdin().is_terminal() {
         eprintln!("slowstone: type one JSON object, then Ctrl-D; --example prints one.");
     }
-    let answer = read().and_then(|text| ask(topic, &text)).and_then(|value| {
+    let asked = read().and_then(|text| ask(topic, &text, &mut Earlier::default()));
+    let answer = asked.and_then(|value| {
         serde_json::to_string_pretty(&value)
             .map_err(|e| DeskError::new("answer", e.to_string(), "an answer that is JSON"))
     });
@@ -68,20 +70,6 @@ fn answer(topic: &Topic) -> ExitCode {
         Ok(text) => super::print(&text),
         Err(why) => refuse(&why),
     }
-}
-
-/// Every topic.
-fn topics() -> impl Iterator<Item = &'static Topic> {
-    desk::TOPICS.iter().chain(colour::TOPICS)
-}
-
-fn ask(topic: &Topic, text: &str) -> Result<serde_json::Value, DeskError> {
-    if !colour::TOPICS.iter().any(|t| t.name == topic.name) {
-        return desk::calc_text(topic.name, text);
-    }
-    let input = serde_json::from_str(text)
-        .map_err(|e| DeskError::new("input", e.to_string(), "one JSON object"))?;
-    colour::calc(topic.name, &input)
 }
 
 fn unknown(topic: &str) -> DeskError {
@@ -129,6 +117,7 @@ fn general() -> String {
          slowstone calc TOPIC            answer\n\
          slowstone calc TOPIC --help     fields, units, formula, source\n\
          slowstone calc TOPIC --example  an input that works\n\
+         slowstone calc TOPIC --lines    many: one JSON object a line, one answer a line\n\
          slowstone calc --list           the topics\n\n{}",
         list()
     )

@@ -7,6 +7,7 @@
 //! (`hub`) or none runs (`status`, `open`, `import`).
 
 mod calc;
+mod calc_lines;
 mod colour;
 mod facts;
 mod handover;
@@ -14,6 +15,7 @@ mod keep;
 mod logging;
 mod moving;
 mod place;
+mod question;
 mod say;
 mod serve;
 mod service;

@@ -48,6 +48,7 @@ fn show(hub: &Hub, task: &Task) {
                 from_ms: item.from_ms,
                 until_ms: item.until_ms,
                 snoozed: item.again.is_some(),
+                test: item.test,
             },
         });
     }

@@ -5,14 +5,15 @@
 //! The rules are in `slowstone_curing::{handling, protect, best_hour}`.
 
 use super::inputs::{self, Weather, Where};
-use super::pour::{Told, at};
+use super::told::Told;
 use crate::book::{Book, Folded};
 use crate::facts::{Pour, Site, Step};
 use serde::Serialize;
+use slowstone_curing::answer::May;
 use slowstone_curing::best_hour::{self, Start};
 use slowstone_curing::handling::{self, Moving, Stacking};
 use slowstone_curing::placing;
-use slowstone_curing::predict::{MilestoneKind, NotYet, PourFacts, SHORT_WINDOW_MIN};
+use slowstone_curing::predict::{MilestoneKind, NotYet, PourFacts, SHORT_WINDOW_MIN, curve_at};
 use slowstone_curing::protect::{self, FrostOutlook, ShadeHelps};
 use slowstone_curing::units::{AtMs, Celsius, Hours, Metres, Mpa};
 use std::sync::Arc;
@@ -66,13 +67,14 @@ impl Book {
         let sum = self.folded(site);
         let one = told.iter().find(|t| t.id == pour)?;
         let curve = &one.outcome.as_ref().ok()?.curve;
-        let point = at(curve, now)?;
+        let point = curve_at(curve, now)?;
         // The share of strength is read off one line: what is unsure of the mix cancels.
         let (mid, full) = (Mpa(point.mid_mpa), Mpa(curve.last()?.mid_mpa));
         let young = now.hours_since(one.facts.started).value() < YOUNG_H;
-        let set = one.milestones.iter().any(|m| {
-            m.kind == MilestoneKind::InitialSet && m.opens.early.is_some_and(|t| t <= now)
-        });
+        let set = one
+            .answer
+            .window(MilestoneKind::InitialSet)
+            .is_some_and(|w| w.state == May::Done || w.opens.early.is_some_and(|t| t <= now));
         let low = Mpa(point.low_mpa);
         Some(Advice {
             moving: handling::moving(&one.facts.piece, low),
@@ -134,10 +136,7 @@ impl Book {
 
 /// The likely length of the texture window, minutes, if it is short.
 fn short_window(told: &Told) -> Option<f64> {
-    let texture = told
-        .milestones
-        .iter()
-        .find(|m| m.kind == MilestoneKind::Texture)?;
+    let texture = told.answer.window(MilestoneKind::Texture)?;
     let (opens, closes) = (texture.opens.likely?, texture.closes?.likely?);
     let minutes = closes.hours_since(opens).value() * 60.0;
     (minutes < SHORT_WINDOW_MIN).then_some(minutes)

@@ -8,10 +8,11 @@
 use super::cache::Reckoned;
 use super::inputs::{self, Weather, Where};
 use super::learned::Lessons;
-use super::pour::{Told, begun};
+use super::told::{Told, begun};
 use crate::book::{Book, Folded};
 use crate::facts::{Form, Liner, Pour, Site};
 use crate::zones::Zones;
+use slowstone_curing::answer::{Logged, spans};
 use slowstone_curing::predict::{AirReading, DoseFacts, MilestoneKind, NotYet, Span};
 use slowstone_curing::units::AtMs;
 use std::sync::Arc;
@@ -108,7 +109,7 @@ impl Times {
 }
 
 fn made(t: &Told) -> Option<Made> {
-    let of = |kind| t.milestones.iter().find(|m| m.kind == kind);
+    let of = |kind| t.answer.window(kind);
     let opens = |kind| of(kind).map(|m| m.opens).unwrap_or_default();
     let closes = of(MilestoneKind::Texture).and_then(|m| m.closes);
     let seen = |kind| of(kind).and_then(|m| m.seen);
@@ -177,9 +178,10 @@ impl Ahead<'_> {
             .reckoned
             .predict(&format!("plan/{turn}/{step}"), &facts)
             .0?;
-        let of = |kind| outcome.milestones.iter().find(|m| m.kind == kind);
-        let opens = |kind| of(kind).map(|m| m.opens).unwrap_or_default();
-        let closes = of(MilestoneKind::Texture).and_then(|m| m.closes);
+        let spans = spans(&outcome, &Logged::default());
+        let of = |kind| spans.iter().find(|s| s.0 == kind);
+        let opens = |kind| of(kind).map(|s| s.1).unwrap_or_default();
+        let closes = of(MilestoneKind::Texture).and_then(|s| s.2);
         Ok(Times::of(opens, closes.unwrap_or_default()))
     }
 }

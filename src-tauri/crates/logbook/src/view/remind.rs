@@ -4,8 +4,8 @@
 //! it stand windows that have closed and pours that still cure. When who is told is not
 //! decided here but in the hub; the browser never asks for this.
 
-use super::pour::replaced;
-use super::site::{marks, reminders};
+use super::due::{marks, reminders};
+use super::told::replaced;
 use super::types::{May, Reminder};
 use crate::book::Book;
 use slowstone_curing::predict::MilestoneKind;
@@ -57,12 +57,12 @@ impl Book {
             let step = super::inputs::step_of(sum, &t.pour);
             let step_number = step.map(|s| s.number);
             let name = step.map_or_else(|| t.pour.name.clone(), |s| s.name.clone());
-            for m in &t.milestones {
+            for m in &t.answer.windows {
                 if m.kind == MilestoneKind::Texture
                     && m.state == May::Passed
                     && !marks(sum, &t.id, m.kind).0
                     && let (Some(from_ms), Some(until_ms)) =
-                        (m.opens.likely, m.closes.and_then(|c| c.late))
+                        (m.opens.likely, m.closes.and_then(|c| c.likely))
                 {
                     out.closed.push(Reminder {
                         pour: t.id.clone(),
@@ -72,6 +72,7 @@ impl Book {
                         from_ms,
                         until_ms: Some(until_ms),
                         snoozed: false,
+                        test: None,
                     });
                 }
                 if m.kind == MilestoneKind::CuringEnds

@@ -3,16 +3,15 @@
 //!
 //! Nothing is predicted here. One pour is in [`super::pour`].
 
-use super::pour::{Told, begun, card, replaced};
-use super::types::{May, PourCard, Rec, Reminder, SiteView, StepView};
-use super::{clocks, learned, state};
+use super::due::reminders;
+use super::pour::card;
+use super::told::{Told, begun};
+use super::types::{PourCard, Rec, SiteView, StepView};
+use super::{clocks, learned};
 use crate::book::{Book, Folded};
-use crate::facts::{
-    Additive, Flight, Forecast, Form, Liner, MarkKind, Mix, Photo, Reading, Site, Step,
-};
+use crate::facts::{Additive, Flight, Forecast, Form, Liner, Mix, Photo, Reading, Site, Step};
 use core::cmp::Reverse;
-use slowstone_curing::predict::MilestoneKind;
-use slowstone_curing::units::{AtMs, Hours};
+use slowstone_curing::units::AtMs;
 
 /// Reminders to come that are shown.
 const COMING_SHOWN: usize = 20;
@@ -143,88 +142,4 @@ fn steps(
             }
         })
         .collect()
-}
-
-/// What is due and everything that comes next.
-pub(super) fn reminders(sum: &Folded, told: &[Told], now: AtMs) -> (Vec<Reminder>, Vec<Reminder>) {
-    let mut due = Vec::new();
-    let mut coming = Vec::new();
-    for t in told {
-        // What came out again needs nobody.
-        if replaced(sum, &t.id, &t.pour, now) {
-            continue;
-        }
-        let step = super::inputs::step_of(sum, &t.pour);
-        for m in &t.milestones {
-            let Some(stays) = m.kind.row().reminded_h else {
-                continue;
-            };
-            if m.kind == MilestoneKind::NextStep && !has_next(sum, step) {
-                continue;
-            }
-            // Edges are reached once the form is off.
-            if m.kind == MilestoneKind::Dress
-                && state::of(&t.milestones, MilestoneKind::FormOff) != May::Done
-            {
-                continue;
-            }
-            // The texture window is short: look from the likely time on. All else waits
-            // for the cautious end.
-            let from = match m.kind {
-                MilestoneKind::Texture => m.opens.likely,
-                _ => m.opens.late,
-            };
-            let Some(from_ms) = from else { continue };
-            let (answered, snoozed_until) = marks(sum, &t.id, m.kind);
-            if answered || matches!(m.state, May::Done | May::Passed | May::Never) {
-                continue;
-            }
-            // Once the window may have closed, what counts is when it likely does.
-            let until_ms = m.closes.and_then(|c| match c.early {
-                Some(t) if t > now => Some(t),
-                _ => c.likely.filter(|t| *t > now).or(c.late),
-            });
-            let reminder = Reminder {
-                pour: t.id.clone(),
-                step_number: step.map(|s| s.number),
-                name: step.map_or_else(|| t.pour.name.clone(), |s| s.name.clone()),
-                kind: m.kind,
-                from_ms: snoozed_until.unwrap_or(from_ms).max(from_ms),
-                until_ms,
-                snoozed: snoozed_until.is_some(),
-            };
-            if reminder.from_ms > now {
-                coming.push(reminder);
-            } else if now <= from_ms.plus(Hours(stays)) {
-                due.push(reminder);
-            }
-        }
-    }
-    // Windows that close first, then in the order of the trade, the newest first.
-    due.sort_by_key(|r| {
-        (
-            r.until_ms.unwrap_or(AtMs(i64::MAX)),
-            r.kind,
-            Reverse(r.from_ms),
-        )
-    });
-    coming.sort_by_key(|r| r.from_ms);
-    (due, coming)
-}
-
-fn has_next(sum: &Folded, step: Option<&Step>) -> bool {
-    step.is_some_and(|s| super::inputs::step_above(sum, s).is_some())
-}
-
-/// Whether a reminder was answered, and until when it sleeps.
-pub(super) fn marks(sum: &Folded, pour: &str, kind: MilestoneKind) -> (bool, Option<AtMs>) {
-    let mut answered = false;
-    let mut until = None;
-    for (m, _) in sum.marks(pour).filter(|(m, _)| m.milestone == kind) {
-        match m.what {
-            MarkKind::Done => answered = true,
-            MarkKind::Snoozed => until = until.max(m.until_ms),
-        }
-    }
-    (answered, until)
 }

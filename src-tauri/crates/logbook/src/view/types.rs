@@ -12,8 +12,10 @@ use crate::facts::{
 };
 use serde::Serialize;
 use serde_json::Value;
+pub use slowstone_curing::answer::{Act, ByTouch, May, NextUp, Phase};
 use slowstone_curing::predict::{
-    Basis, CurvePoint, Evaporation, MilestoneKind, Missing, NotYet, Odd, Reason, Span, Warning,
+    Basis, CurvePoint, Evaporation, MilestoneKind, Missing, NotYet, Odd, Reason, Span, Test,
+    Warning,
 };
 use slowstone_curing::units::AtMs;
 
@@ -140,12 +142,22 @@ pub struct PourCard {
     pub replaced: bool,
     /// Where it is now.
     pub phase: Phase,
-    /// What may be done now, beginning with what people wait for.
+    /// Wet concrete: what burns skin and must be left alone.
+    pub wet: bool,
+    /// What is said largest.
+    pub head: Head,
+    /// The one thing to do now, with the test that decides and until when.
+    pub act: Option<Act>,
+    /// What may be done now, beginning with what presses most.
     pub can: Vec<MilestoneKind>,
-    /// What may perhaps be done: check by touch.
-    pub maybe: Vec<MilestoneKind>,
-    /// What must not be done yet.
+    /// Of it, what is named beside the head.
+    pub also: Vec<MilestoneKind>,
+    /// What may perhaps be done, each with the test that decides.
+    pub maybe: Vec<ByTouch>,
+    /// What would do harm now.
     pub not_yet: Vec<MilestoneKind>,
+    /// What was seen or done.
+    pub done: Vec<MilestoneKind>,
     /// What comes next.
     pub next: Option<NextUp>,
     /// The most serious warning.
@@ -162,63 +174,31 @@ pub struct PourCard {
     pub photos: u32,
 }
 
-/// The next thing to wait for.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+/// What is said largest of a pour.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-pub struct NextUp {
-    /// What.
-    pub kind: MilestoneKind,
-    /// Likely from.
-    pub likely: Option<AtMs>,
-    /// Safe from.
-    pub safe: Option<AtMs>,
+pub struct Head {
+    /// In which way.
+    pub says: HeadSays,
+    /// Of what; none where it says the phase.
+    pub kind: Option<MilestoneKind>,
+    /// Somebody waits for it and it may be done now.
+    pub hot: bool,
 }
 
-/// Where a pour is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "snake_case")]
-pub enum Phase {
-    /// Being placed, or water stands on it.
-    Fresh,
-    /// The surface takes a texture.
-    Texture,
-    /// Setting or too weak to strip.
-    Setting,
-    /// The form may come off.
-    FormOff,
-    /// Green: edges can be dressed and can break.
-    Green,
-    /// Hardening under cure.
-    Curing,
-    /// In full use.
-    Usable,
-    /// Sealed or past every milestone.
-    Done,
-    /// No prediction possible.
-    Unknown,
-}
-
-/// State of a milestone now.
+/// In which way the head speaks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
-pub enum May {
-    /// It was seen or done.
-    Done,
-    /// Now, also by the cautious end of the range.
+pub enum HeadSays {
+    /// It may be done now.
     Now,
-    /// Perhaps: within the range. Check by touch.
-    Maybe,
-    /// Not yet.
-    Later,
-    /// The window has closed.
-    Passed,
-    /// Not within the horizon.
-    Never,
+    /// It may perhaps be done: a test decides.
+    Try,
+    /// Where the pour is.
+    Phase,
 }
 
 /// A milestone as shown.
@@ -230,10 +210,16 @@ pub struct MilestoneView {
     pub kind: MilestoneKind,
     /// State now.
     pub state: May,
-    /// When it may begin.
+    /// It comes by itself: nothing is to be done when it is there.
+    pub passive: bool,
+    /// When it may begin; never before what is lighter.
     pub opens: Span,
+    /// From when it is safe; none if its window may close before.
+    pub safe: Option<AtMs>,
     /// For windows: when it is too late.
     pub closes: Option<Span>,
+    /// For windows: until when, as every other place says it.
+    pub until: Option<AtMs>,
     /// When it was seen or done.
     pub seen: Option<AtMs>,
     /// Criteria.
@@ -355,12 +341,14 @@ pub struct Reminder {
     pub name: String,
     /// For what.
     pub kind: MilestoneKind,
-    /// Due since or from (the cautious end).
+    /// Due since or from: safe, or with `test` likely.
     pub from_ms: AtMs,
     /// Window: until.
     pub until_ms: Option<AtMs>,
     /// Asked again because it was snoozed.
     pub snoozed: bool,
+    /// Not surely open yet or any more: the test that decides.
+    pub test: Option<Test>,
 }
 
 /// Two corrections of one field that did not see each other.

@@ -24,6 +24,7 @@ fn thing(n: u32, kind: MilestoneKind, from: i64, until: Option<i64>) -> Reminder
         from_ms: AtMs(from),
         until_ms: until.map(AtMs),
         snoozed: false,
+        test: None,
     }
 }
 
