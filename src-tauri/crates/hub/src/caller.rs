@@ -45,6 +45,15 @@ pub struct Who {
     pub via: Door,
 }
 
+impl Who {
+    /// Whether what leaves the hub may say to them where a site or a photo is. A helper's phone
+    /// gets the originals of its own photos besides ([`crate::api::pictures`]).
+    #[must_use]
+    pub fn may_have_places(&self) -> bool {
+        self.role == Role::Keeper
+    }
+}
+
 /// Somebody who was let in is let in no longer.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Gone {

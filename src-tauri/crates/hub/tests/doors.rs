@@ -125,8 +125,8 @@ fn every_role_gets_what_the_table_says() {
                 assert_eq!(said.json["error"]["code"], "role", "{name} {method} {path}");
             }
         }
-        // Places are for keepers, whatever the address.
-        let places = phone.get("/api/sites?gps=1");
+        // Places are for keepers (more in places.rs).
+        let places = phone.get("/api/sites/site-0001/record.jsonl?gps=1");
         assert_eq!(places.status == 200, role == Role::Keeper, "{name}");
         // So is putting a site away.
         let away = json!({ "events": [event("away-0001", "archive", json!({}))] });

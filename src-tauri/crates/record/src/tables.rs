@@ -5,7 +5,7 @@
 //! gets an apostrophe before it (OWASP, "CSV injection"). RFC 4180.
 
 use super::ways::Ways;
-use super::{Gathered, Wanted};
+use super::{Gathered, Wanted, places};
 use serde::Serialize;
 use serde_json::{Map, Value};
 use slowstone_curing::units::AtMs;
@@ -118,6 +118,7 @@ fn readings(of: &Gathered, make: &Make<'_>) -> Vec<Row> {
                 by: event.by.clone(),
                 at_ms: event.logged(),
                 edited: false,
+                entered_by: None,
             };
             all.push((rec.fact.at_ms, make.row(&rec)));
         }
@@ -138,11 +139,14 @@ impl Make<'_> {
 
     fn row<T: Serialize>(&self, rec: &Rec<T>) -> Row {
         let mut row = vec![("id".to_owned(), rec.id.clone())];
-        self.fields(
-            &mut row,
-            serde_json::to_value(&rec.fact).unwrap_or_default(),
-        );
+        let mut fact = serde_json::to_value(&rec.fact).unwrap_or_default();
+        if !self.gps {
+            places::take_out(&mut fact);
+        }
+        self.fields(&mut row, fact);
         row.push(("logged_by".to_owned(), rec.by.clone()));
+        let entered_by = rec.entered_by.clone().unwrap_or_default();
+        row.push(("entered_by".to_owned(), entered_by));
         row.push(("logged".to_owned(), self.time(rec.at_ms.0)));
         row.push(("corrected".to_owned(), rec.edited.to_string()));
         row
@@ -156,9 +160,6 @@ impl Make<'_> {
     }
 
     fn field(&self, row: &mut Row, key: &str, value: Value) {
-        if !self.gps && matches!(key, "lat" | "lon") {
-            return;
-        }
         match value {
             Value::Object(inner) if is_span(&inner) => {
                 for (end, at) in inner {

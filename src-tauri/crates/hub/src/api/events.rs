@@ -6,11 +6,11 @@
 use super::photos::odd_query;
 use super::streams::Whose;
 use super::{Answer, Refusal, RefusedEntry, Shared, body};
+use crate::caller::Who;
 use crate::guard::beyond;
 use crate::guard::rules::kind_role;
 use crate::ledger::{Origin, Taken};
 use crate::state::Hub;
-use crate::trust::Who;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;

@@ -3,20 +3,22 @@
 //!
 //! What is large is written as it is sent, by a thread of its own that waits for the reader.
 //! How each is made: [`crate::handover`]. With `gps=1` positions stay in it, which is for
-//! keepers ([`crate::guard::rules`]).
+//! keepers: it is asked for here, where the address is read, and nowhere else.
 
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, languages};
+use crate::caller::{Role, Who};
+use crate::guard::beyond;
 use crate::handover::{self, Gathered, Wanted, names, photos as zipped, tables, tell};
 use crate::ledger::Ledger;
 use crate::state::Hub;
 use crate::thumbs;
-use axum::Json;
 use axum::body::{Body, Bytes};
 use axum::extract::{FromRequestParts, Path, Query, State};
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::http::request::Parts;
 use axum::http::{HeaderName, StatusCode};
+use axum::{Extension, Json};
 use serde::{Deserialize, Serialize};
 use slowstone_logbook::Book;
 use slowstone_record::doc::Doc;
@@ -31,12 +33,39 @@ const SIDE: u32 = 512;
 /// What stands behind the question mark.
 #[derive(Debug, Deserialize, schemars::JsonSchema)]
 pub struct Asked {
-    /// `1` or `true`: positions stay in it.
-    gps: Option<String>,
+    /// `1` or `true`: positions stay in it, for keepers.
+    #[serde(default)]
+    gps: Positions,
     /// Language of the record; without it the browser's.
     lang: Option<String>,
     /// Only these photos, by their ids with commas between; all without it.
     only: Option<String>,
+}
+
+/// Whether positions stay in what is handed over.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, schemars::JsonSchema)]
+enum Positions {
+    /// They are taken out.
+    #[default]
+    #[serde(rename = "0", alias = "false", alias = "no", alias = "")]
+    Out,
+    /// They stay.
+    #[serde(rename = "1", alias = "true", alias = "yes")]
+    Stay,
+}
+
+impl Positions {
+    /// Whether they stay for `who`.
+    ///
+    /// # Errors
+    /// 403 if they are asked for by somebody who may not have them.
+    fn stay_for(self, who: &Who) -> Answer<bool> {
+        let stay = self == Self::Stay;
+        if stay && !who.may_have_places() {
+            return Err(beyond(who, Role::Keeper));
+        }
+        Ok(stay)
+    }
 }
 
 /// What a handler hands over: of which site, in which way, and all that is known of it.
@@ -56,10 +85,10 @@ impl FromRequestParts<Arc<Hub>> for Handed {
             .map_err(|_| Refusal::missing("site", ""))?;
         let asked = Query::<Asked>::from_request_parts(parts, hub).await;
         let Query(asked) = asked.map_err(|e| odd_query(&e))?;
+        let who = Extension::<Who>::from_request_parts(parts, hub).await;
+        let Extension(who) = who.map_err(|_| Refusal::fault())?;
         let wanted = Wanted {
-            gps: asked
-                .gps
-                .is_some_and(|v| !matches!(v.as_str(), "0" | "false" | "no" | "")),
+            gps: asked.gps.stay_for(&who)?,
             languages: languages(asked.lang, &parts.headers),
             photos: asked
                 .only

@@ -7,11 +7,11 @@
 //! its end line counts, byte for byte where that carries a hash. Written by `ui/src/lib/copy.ts`.
 
 use super::{Answer, Refusal, RefusedEntry, Shared, piece};
+use crate::caller::Who;
 use crate::handover::take::{self, TakeError};
 use crate::intake::{self, MOST, Sent};
 use crate::ledger::Origin;
 use crate::state::Hub;
-use crate::trust::Who;
 use axum::body::{Body, BodyDataStream, Bytes};
 use axum::extract::{Request, State};
 use axum::http::StatusCode;

@@ -6,10 +6,10 @@
 
 use super::uploads::with_uploads;
 use super::{Answer, Refusal, Shared, Whole, body_in};
+use crate::caller::Who;
 use crate::intake::{self, Entered, MOST, Sent};
 pub(super) use crate::refusal::odd_query;
 use crate::state::Hub;
-use crate::trust::Who;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
@@ -75,6 +75,7 @@ pub async fn post(
         stage: upload.stage,
         id: upload.id,
         at: upload.at_ms,
+        device: who.device,
     };
     let pieces = upload
         .from

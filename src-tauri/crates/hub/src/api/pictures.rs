@@ -3,26 +3,34 @@
 //! Originals are read from the store, small pictures from [`crate::thumbs`], which makes
 //! them when they are not there. Every byte is checked against the photo's hash before the first
 //! one is sent: what is damaged is refused and kept by no browser. Which photos that are:
-//! `GET /api/photos`. Taking photos in is in [`super::photos`].
+//! `GET /api/photos`. Whoever may not have positions gets a copy of the original without them
+//! ([`without_place`]), which says so in a header: its hash is another one. A device gets its
+//! own photos whole. Taking photos in is in [`super::photos`].
 
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared};
+use crate::caller::Who;
 use crate::damage::Lack;
-use crate::photo::Format;
+use crate::guard::{PLACES, TAKEN_OUT};
+use crate::intake;
+use crate::photo::{Format, without_place};
 use crate::state::Hub;
 use crate::thumbs;
-use axum::Json;
-use axum::body::{Body, Bytes};
+use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
 use axum::http::header::{CACHE_CONTROL, CONTENT_LENGTH, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
+use axum::{Extension, Json};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use slowstone_store::{Hash32, StoreError};
 use std::sync::Arc;
 use tokio::io::{AsyncReadExt, AsyncSeekExt};
+
+/// Longer side of an original that is encoded again, pixels.
+const MOST_AGAIN: u32 = 6000;
 
 /// Which size of a picture is asked for.
 #[derive(Debug, Deserialize, JsonSchema)]
@@ -33,10 +41,11 @@ pub struct Size {
 /// `GET /api/photos/{hash}?size=160|512|1600|original`.
 ///
 /// # Errors
-/// 404 when there is no such photo, 415 when no small picture of it can be made, 422 for
-/// a size that is not offered.
+/// 404 when there is no such photo, 415 when no small picture of it can be made or its place
+/// cannot be taken out, 422 for a size that is not offered.
 pub async fn one(
     State(hub): Shared,
+    Extension(who): Extension<Who>,
     Path(hash): Path<String>,
     size: Result<Query<Size>, QueryRejection>,
 ) -> Answer<Response> {
@@ -60,6 +69,9 @@ pub async fn one(
         Some(side) => small(&hub, name, side).await,
     };
     match found {
+        Ok(Some(picture)) if side.is_none() && !may_have_whole(&hub, who, name).await? => {
+            without_places(&hub, picture).await
+        }
         Ok(Some(picture)) => {
             let head = [
                 (CONTENT_TYPE, picture.mime.to_owned()),
@@ -80,6 +92,42 @@ pub async fn one(
             Err(no)
         }
     }
+}
+
+/// Whether somebody may have an original with its place.
+async fn may_have_whole(hub: &Arc<Hub>, who: Who, hash: Hash32) -> Answer<bool> {
+    if who.may_have_places() {
+        return Ok(true);
+    }
+    let own = hub.with_ledger(move |ledger| intake::was_sent_by(ledger, &hash, &who.device));
+    Ok(own.await.ok_or_else(Refusal::fault)??)
+}
+
+/// The original without its place: its own bytes where they can be cleaned, else its picture
+/// encoded again. It is kept for an hour only, because what somebody may have can change.
+async fn without_places(hub: &Arc<Hub>, picture: Picture) -> Answer<Response> {
+    let bytes = to_bytes(picture.body, intake::MOST).await;
+    let bytes = bytes.map_err(|_| Refusal::fault())?;
+    let _turn = hub.decoding.acquire().await.map_err(|_| Refusal::fault())?;
+    let work = move || match without_place::cleaned(&bytes) {
+        Some(clean) => {
+            let mime = Format::of(&clean).map_or("application/octet-stream", Format::mime);
+            Ok((mime, clean))
+        }
+        None => thumbs::only(&bytes, MOST_AGAIN).map(|again| ("image/jpeg", again)),
+    };
+    let done = tokio::task::spawn_blocking(work).await;
+    let (mime, clean) = done.map_err(|_| Refusal::fault())?.map_err(|why| {
+        let text = format!(
+            "This photo may say where it was taken, and that cannot be taken out of it here ({why}). Look at a smaller size, or ask a keeper for it."
+        );
+        Refusal::new(StatusCode::UNSUPPORTED_MEDIA_TYPE, "no_picture", text)
+    })?;
+    let head = [
+        (CONTENT_TYPE, mime),
+        (CACHE_CONTROL, "private, max-age=3600"),
+    ];
+    Ok((head, [(PLACES, TAKEN_OUT)], Body::from(clean)).into_response())
 }
 
 /// The code of a refusal of damaged bytes.

@@ -7,10 +7,10 @@
 
 use super::photos::odd_query;
 use super::{Answer, Refusal, RefusedEntry, Shared, body};
+use crate::caller::Who;
 use crate::guard::rules::kind_role;
 use crate::ledger::Ledger;
 use crate::ledger::streams::{HUBS, Received};
-use crate::trust::Who;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Query, Request, State};
 use axum::http::StatusCode;

@@ -131,7 +131,8 @@ impl Gate {
             .flat_map(|v| v.split(';'))
             .filter_map(|pair| pair.trim().split_once('='));
         for (_, key) in pairs.filter(|(n, _)| *n == name) {
-            match self.hub.trust.devices.know(key, self.door, self.hub.now()) {
+            let at = (self.door, self.port());
+            match self.hub.trust.devices.know(key, at, self.hub.now()) {
                 Known::Yes(who) => return Seen::Known(who),
                 Known::Revoked => seen = Seen::Revoked,
                 Known::No if matches!(seen, Seen::Silent) => seen = Seen::Wrong,
@@ -155,11 +156,7 @@ impl Gate {
         let matched = request.extensions().get::<MatchedPath>();
         // What matches nothing is answered with "not here", to whoever was let in.
         let asks = matched.map_or(Need::At(Role::Viewer), |matched| {
-            need(
-                request.method(),
-                matched.as_str(),
-                request.uri().query().unwrap_or_default(),
-            )
+            need(request.method(), matched.as_str())
         });
         let seen = self.who(request.headers());
         let Need::At(role) = asks else {
@@ -222,7 +219,7 @@ impl Gate {
         }
         let fresh = Device::fresh("", Role::Keeper, Door::Here, self.hub.now())?;
         let cookie = cookie(Door::Here, self.port(), &fresh.key);
-        admit(&self.hub, fresh.device).await?;
+        admit(&self.hub, fresh.device.at_port(self.port())).await?;
         Ok((
             StatusCode::SEE_OTHER,
             [(LOCATION, to), (SET_COOKIE, cookie)],
@@ -233,18 +230,23 @@ impl Gate {
 
 /// Where a browser goes on: the same place without the token.
 fn onward(uri: &Uri) -> String {
-    let rest: Vec<&str> = uri
-        .query()
-        .unwrap_or_default()
-        .split('&')
-        .filter(|pair| !pair.is_empty() && !pair.starts_with("t="))
-        .collect();
+    let query = uri.query().unwrap_or_default();
+    let rest = form_urlencoded::parse(query.as_bytes()).filter(|(key, _)| key != "t");
+    let rest = form_urlencoded::Serializer::new(String::new())
+        .extend_pairs(rest)
+        .finish();
     // A path that begins with two slashes would name another host.
     let to = format!("/{}", uri.path().trim_start_matches('/'));
     if rest.is_empty() {
         return to;
     }
-    format!("{to}?{}", rest.join("&"))
+    format!("{to}?{rest}")
+}
+
+/// The token in an address, read as handlers read theirs.
+pub(super) fn token_in(uri: &Uri) -> Option<String> {
+    let mut pairs = form_urlencoded::parse(uri.query()?.as_bytes());
+    pairs.find_map(|(key, value)| (key == "t").then(|| value.into_owned()))
 }
 
 /// Somebody who was let in asks for more than their role allows.
@@ -280,5 +282,11 @@ mod tests {
         assert_eq!(to("/?t=abc"), "/");
         assert_eq!(to("/site/x?a=1&t=abc&b=2"), "/site/x?a=1&b=2");
         assert_eq!(to("//example.org/?t=abc"), "/example.org/");
+        // However it is written, the token does not stay in the address.
+        assert_eq!(to("/?%74=abc&b=2"), "/?b=2");
+        assert_eq!(to("/?a=1&t=abc&t=def"), "/?a=1");
+        let token = |uri: &str| token_in(&uri.parse().unwrap());
+        assert_eq!(token("/?%74=%61bc").as_deref(), Some("abc"));
+        assert_eq!(token("/?at=abc"), None);
     }
 }

@@ -3,22 +3,25 @@
 //! A page from elsewhere that is open in the same browser must reach nothing: the Host must
 //! be this hub's (so that no foreign name can be pointed here), an Origin, if sent, too, and
 //! cookies are not sent from other sites. Then the key says who it is ([`crate::trust`]) and
-//! the table in [`rules`] whether that is enough. Headers tell browsers what a page may do.
+//! the table in [`rules`] whether that is enough. What an answer may say of places is held in
+//! `leaving`. Headers tell browsers what a page may do.
 
 mod gate;
+mod leaving;
 pub mod rules;
 mod token;
 
 pub use gate::{Gate, beyond, too_often};
+pub use leaving::{PLACES, TAKEN_OUT};
 pub use token::Guard;
 
-use crate::caller::Door;
+use crate::caller::{Door, Who};
 use crate::listeners::Peer;
 use axum::extract::{ConnectInfo, Request, State};
+use axum::http::Method;
 use axum::http::header::{
     CONTENT_SECURITY_POLICY, HeaderName, HeaderValue, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
 };
-use axum::http::{Method, Uri};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use futures_util::StreamExt;
@@ -36,11 +39,6 @@ const HEARD: usize = 2 << 20;
 
 const PERMISSIONS: &str =
     "camera=(self), microphone=(), geolocation=(self), payment=(), usb=(), serial=(), bluetooth=()";
-
-fn token_in(uri: &Uri) -> Option<&str> {
-    let pairs = uri.query()?.split('&');
-    pairs.filter_map(|pair| pair.strip_prefix("t=")).next()
-}
 
 /// Reads what comes with a refused request, up to a piece of a photo, and throws it away:
 /// whoever is still sending would see a broken connection instead of the answer.
@@ -70,18 +68,21 @@ pub async fn check(State(gate): State<Gate>, mut request: Request, next: Next) -
             hear_out(request).await;
             refusal.into_response()
         }
-        None => match token_in(request.uri())
+        None => match gate::token_in(request.uri())
             .filter(|_| gate.door == Door::Here && request.method() == Method::GET)
         {
             Some(token) => {
-                let (token, uri) = (token.to_owned(), request.uri().clone());
+                let uri = request.uri().clone();
                 let headers = request.headers().clone();
                 drop(request);
                 let done = gate.let_in(&token, (&uri, &headers), from).await;
                 done.unwrap_or_else(IntoResponse::into_response)
             }
             None => match gate.judge(&mut request, from) {
-                Ok(()) => next.run(request).await,
+                Ok(()) => {
+                    let who = request.extensions().get::<Who>().cloned();
+                    leaving::checked(who.as_ref(), next.run(request).await).await
+                }
                 Err(refusal) => {
                     hear_out(request).await;
                     refusal.into_response()

@@ -47,6 +47,18 @@ pub fn trusting(pem: &[u8]) -> Agent {
         .into()
 }
 
+/// An agent for the plain door.
+#[allow(dead_code)] // not by every test program
+pub fn plain() -> Agent {
+    Agent::config_builder()
+        .http_status_as_error(false)
+        .max_idle_connections(0)
+        .max_redirects(0)
+        .max_redirects_will_error(false)
+        .build()
+        .into()
+}
+
 /// The address of the network door.
 pub fn address(hub: &Hub) -> String {
     let lan = hub.get("/api/lan");
