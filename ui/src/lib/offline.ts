@@ -206,7 +206,8 @@ async function pullSite(site: string): Promise<void> {
   }
   if (!cursor.refill) return;
   const own = await sender.ids();
-  const here = (await kept.all<Known>('events')).filter((r) => r.site === site && !there.has(r.id) && !own.has(r.id));
+  // Notes of whose device something came from are the hub's own: it makes them anew.
+  const here = (await kept.all<Known>('events')).filter((r) => r.site === site && r.event.kind !== 'entered' && !there.has(r.id) && !own.has(r.id));
   await outbox.add(here.sort((a, b) => a.pos - b.pos).map((r) => r.event));
   await kept.change([{ area: 'meta', put: { ...cursor, refill: false } }]);
   if (here.length === 0) return;

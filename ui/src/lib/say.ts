@@ -17,6 +17,11 @@ export interface Ways {
 const REF_C = 23;
 const WARM_C = 15;
 
+/** Who logged something, and whose device it came from when that is another person's. */
+export function person(of: { by: string; entered_by?: string }): string {
+  return of.entered_by ? t('rec-for', { name: of.by, by: of.entered_by }) : of.by;
+}
+
 /** `3 h 20 min`. */
 export function span(ms: number): string {
   const { days, hours, minutes } = lasting(ms);

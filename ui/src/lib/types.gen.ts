@@ -1483,7 +1483,11 @@ at_ms: AtMs,
 /**
  * It was corrected since.
  */
-edited: boolean, };
+edited: boolean, 
+/**
+ * The person whose device it came from, if it names another one.
+ */
+entered_by?: string, };
 export type SiteView = { 
 /**
  * The instant that this view is for.
@@ -2183,6 +2187,10 @@ event: string,
  */
 by: string, 
 /**
+ * The person whose device it came from, if it names another one.
+ */
+entered_by?: string, 
+/**
  * When, by that device's clock.
  */
 at_ms: AtMs, 
@@ -2199,6 +2207,10 @@ event: string,
  * Who.
  */
 by: string, 
+/**
+ * The person whose device it came from, if it names another one.
+ */
+entered_by?: string, 
 /**
  * When, by that device's clock.
  */
@@ -3200,7 +3212,7 @@ no_times: NotYet | null,
  * Midnights from the first start to the last end.
  */
 days: Array<DayMark>, };
-export type Kind = "site" | "flight" | "step" | "mix" | "additive" | "form" | "liner" | "pour" | "batch" | "reading" | "forecast" | "hourly" | "observation" | "photo" | "mark" | "unlearn" | "layout" | "rules" | "materials" | "crew" | "planned" | "bought" | "checklist" | "ticked" | "archive" | "copied" | "card" | "colour" | "correction" | "retraction";
+export type Kind = "site" | "flight" | "step" | "mix" | "additive" | "form" | "liner" | "pour" | "batch" | "reading" | "forecast" | "hourly" | "observation" | "photo" | "mark" | "unlearn" | "layout" | "rules" | "materials" | "crew" | "planned" | "bought" | "checklist" | "ticked" | "archive" | "entered" | "copied" | "card" | "colour" | "correction" | "retraction";
 export const LIMITS: Limit[] = [
   { field: "lat", min: -90, max: 90, unit: "°" },
   { field: "lon", min: -180, max: 180, unit: "°" },

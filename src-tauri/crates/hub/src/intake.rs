@@ -6,6 +6,7 @@
 //! [`crate::api::photos`] from phones and browsers, [`crate::inbox`] from a folder.
 
 use crate::chance;
+use crate::entered;
 use crate::ledger::Ledger;
 pub use crate::limits::MOST;
 use crate::photo::facts::PhotoFacts;
@@ -18,6 +19,7 @@ use axum::http::StatusCode;
 use chrono_tz::Tz;
 use serde_json::json;
 use slowstone_curing::units::AtMs;
+use slowstone_logbook::Event;
 use slowstone_logbook::facts::{Fact, Filing, Photo, TimeSource};
 use slowstone_logbook::view::PhotoPlace;
 use slowstone_store::{Hash32, StoreError};
@@ -43,6 +45,28 @@ pub struct Sent {
     /// When it was taken up, by the phone's clock: a photo without a date of its own may
     /// have waited there for days.
     pub at: Option<AtMs>,
+    /// The paired device that sends it; empty if none does.
+    pub device: String,
+}
+
+/// Beginning of the settings that say which devices sent a photo.
+const SENT_BY: &str = "photo-sent-by/";
+
+/// Key of the setting that says that a device sent a photo.
+fn sent_by(hash: &str, device: &str) -> String {
+    format!("{SENT_BY}{hash}/{device}")
+}
+
+/// Whether this device sent these bytes: their place is no secret from it.
+///
+/// # Errors
+/// If the log cannot be read.
+pub fn was_sent_by(ledger: &Ledger, hash: &Hash32, device: &str) -> Result<bool, StoreError> {
+    if device.is_empty() {
+        return Ok(false);
+    }
+    let kept = ledger.setting(&sent_by(&hash.to_string(), device))?;
+    Ok(kept.is_some())
 }
 
 /// What became of a photo.
@@ -104,8 +128,16 @@ pub async fn take_in(hub: &Arc<Hub>, sent: Sent, zone: Tz, bytes: Vec<u8>) -> An
         arrival,
         now,
     };
+    let (shared, device) = (Arc::clone(hub), entry.sent.device.clone());
     let (done, events) = hub
-        .with_ledger(move |ledger| entry.enter(ledger))
+        .with_ledger(move |ledger| {
+            let done = entry.enter(ledger)?;
+            let fresh: Vec<Event> = ledger.entry(&done.0.event).cloned().into_iter().collect();
+            if !done.0.known {
+                entered::note_devices(&shared.trust.devices, ledger, &device, &fresh, now)?;
+            }
+            Ok::<_, Refusal>(done)
+        })
         .await
         .ok_or_else(Refusal::fault)??;
     if !done.known || done.mended {
@@ -253,6 +285,9 @@ impl Entry {
     /// the site has now.
     fn enter(self, ledger: &mut Ledger) -> Answer<(Entered, usize)> {
         let hash = self.looked.hash.to_string();
+        if !self.sent.device.is_empty() && self.looked.facts.lat.is_some() {
+            ledger.remember(&sent_by(&hash, &self.sent.device), "")?;
+        }
         if let Some((event, photo)) = known(ledger, &self.sent.site, &hash) {
             let said = self.taken.said;
             let done = Entered {

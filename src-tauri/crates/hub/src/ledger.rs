@@ -80,6 +80,8 @@ pub struct Taken {
     pub refused: Vec<(usize, EventError)>,
     /// Sites that have new entries.
     pub touched: BTreeSet<String>,
+    /// The new entries.
+    pub fresh: Vec<Event>,
 }
 
 /// Entries of a site, as they were stored.
@@ -220,6 +222,37 @@ impl Ledger {
         self.unread
     }
 
+    /// An entry of the log.
+    #[must_use]
+    pub fn entry(&self, id: &str) -> Option<&Event> {
+        self.book.get(id)
+    }
+
+    /// Whether somebody entered something under this name, of what `leave_out` does not name.
+    ///
+    /// # Errors
+    /// If the log cannot be read.
+    pub fn has_entry_by(
+        &self,
+        name: &str,
+        leave_out: impl Fn(&str) -> bool,
+    ) -> Result<bool, StoreError> {
+        let mut upto = 0;
+        loop {
+            let page = self.log.read_from(upto, PAGE)?;
+            let Some((last, _)) = page.last() else {
+                return Ok(false);
+            };
+            upto = *last;
+            let mut events = page
+                .iter()
+                .filter_map(|(_, r)| serde_json::from_str::<Event>(&r.body).ok());
+            if events.any(|e| e.by.trim() == name && !leave_out(&e.id)) {
+                return Ok(true);
+            }
+        }
+    }
+
     /// The entries of the log. Nothing is reckoned here: what screens show is asked of
     /// [`crate::views`], with the [`Entries`] of a site.
     #[must_use]
@@ -293,9 +326,10 @@ impl Ledger {
             }
         }
         self.store(&fresh, received)?;
-        for event in fresh {
-            self.book.add(event);
+        for event in &fresh {
+            self.book.add(event.clone());
         }
+        out.fresh = fresh;
         Ok(out)
     }
 

@@ -57,6 +57,9 @@ pub struct Hit {
     pub text: String,
     /// Who logged it.
     pub by: String,
+    /// The person whose device it came from, if it names another one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub entered_by: Option<String>,
     /// When: of a pour when it began, else when it was logged.
     pub at_ms: AtMs,
 }
@@ -163,6 +166,7 @@ fn in_site(
                 .map(|t| t.chars().take(200).collect())
                 .unwrap_or_default(),
             by: entry.by.clone(),
+            entered_by: entry.entered_by.clone(),
             at_ms,
         });
     }

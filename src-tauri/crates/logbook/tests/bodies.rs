@@ -17,7 +17,7 @@ fn written(fact: &Fact) -> Value {
             match fact { $(Fact::$kind(x) => serde_json::to_value(x).unwrap(),)+ }
         };
     }
-    each!(Archive Copied Site Flight Step Mix Additive Form Liner Pour Batch Reading Forecast Hourly
+    each!(Archive Entered Copied Site Flight Step Mix Additive Form Liner Pour Batch Reading Forecast Hourly
         Observation Photo Mark Unlearn Layout Rules Materials Crew Planned Bought Checklist Ticked
         Card Colour Correction Retraction)
 }

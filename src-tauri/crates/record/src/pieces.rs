@@ -88,9 +88,21 @@ fn facts(view: &PourView, ways: &Ways) -> Vec<(String, String)> {
             format!("{low} – {mid}")
         }),
     );
-    fact("ho-logged-by", Some(view.pour.by.clone()));
+    fact("ho-logged-by", Some(person(ways, &view.pour)));
     fact("f-note", Some(p.note.clone()));
     out
+}
+
+/// Who logged a record, and who entered it for them.
+fn person<T>(ways: &Ways, record: &Rec<T>) -> String {
+    let Some(by) = &record.entered_by else {
+        return record.by.clone();
+    };
+    let names = [
+        ("name", record.by.clone().into()),
+        ("by", by.clone().into()),
+    ];
+    ways.say_with("ho-entered-by", &names)
 }
 
 fn batches(view: &PourView, ways: &Ways) -> Table {
@@ -257,7 +269,7 @@ fn weather(view: &PourView, ways: &Ways, blocks: &mut Vec<Block>) {
                 f.sky.map_or_else(String::new, |s| ways.coded("sky-", s)),
                 f.note.clone(),
             ])),
-            Cell::from(r.by.clone()),
+            Cell::from(person(ways, r)),
         ]
     });
     blocks.push(Block::Heading(ways.say("ho-readings")));
@@ -293,7 +305,7 @@ fn happened(view: &PourView, ways: &Ways, blocks: &mut Vec<Block>) {
             Cell::from(ways.when(f.at_ms)),
             Cell::from(what),
             Cell::from(joined(&[result, f.note.clone()])),
-            Cell::from(o.by.clone()),
+            Cell::from(person(ways, o)),
         ]
     });
     blocks.push(Block::Heading(ways.say("ho-happened")));

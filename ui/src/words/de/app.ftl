@@ -584,6 +584,7 @@ rec-take-back = Zurücknehmen
 rec-undo = Das rückgängig machen
 rec-history = Verlauf
 rec-by = { $by }, { $when }
+rec-for = { $name } (eingetragen von { $by })
 rec-edited = seither geändert
 rec-nothing = Es wurde nichts geändert.
 rec-taken-back = Zurückgenommen.

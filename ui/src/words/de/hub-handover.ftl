@@ -20,6 +20,7 @@ ho-water-range = Wasser je Sack
 ho-size = Breite × Tiefe × Höhe
 ho-now-strength = Festigkeit bis jetzt, vorsichtig bis mittel
 ho-logged-by = Eingetragen von
+ho-entered-by = { $name } (eingetragen von { $by })
 ho-mixed = Mischungen
 ho-water = Wasser
 ho-water-off = außerhalb des Bereichs, den der Sack nennt

@@ -42,6 +42,7 @@ share-this = dieses
 share-via-here = Auf diesem Computer
 share-via-lan = Über das Netz
 share-seen = hier { $ago }
+share-person = trägt ein als { $name }
 share-role-of = Was { $name } darf
 share-revoke = Abmelden
 share-revoked = { $name } darf nicht mehr hinein.

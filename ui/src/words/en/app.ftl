@@ -582,6 +582,7 @@ rec-take-back = Take back
 rec-undo = Undo this
 rec-history = History
 rec-by = { $by }, { $when }
+rec-for = { $name } (entered by { $by })
 rec-edited = changed since
 rec-nothing = Nothing was changed.
 rec-taken-back = Taken back.

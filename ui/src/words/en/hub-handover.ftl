@@ -21,6 +21,7 @@ ho-water-range = Water per bag
 ho-size = Width × depth × height
 ho-now-strength = Strength by now, cautious to middle
 ho-logged-by = Logged by
+ho-entered-by = { $name } (entered by { $by })
 ho-mixed = Batches
 ho-water = Water
 ho-water-off = outside of the bag’s range

@@ -46,6 +46,7 @@ share-this = this one
 share-via-here = On this computer
 share-via-lan = Over the network
 share-seen = here { $ago }
+share-person = enters as { $name }
 share-role-of = What { $name } may do
 share-revoke = Take off
 share-revoked = { $name } can no longer come in.

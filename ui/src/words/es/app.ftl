@@ -584,6 +584,7 @@ rec-take-back = Retirar
 rec-undo = Deshacer esto
 rec-history = Historial
 rec-by = { $by }, { $when }
+rec-for = { $name } (anotado por { $by })
 rec-edited = cambiado después
 rec-nothing = No se ha cambiado nada.
 rec-taken-back = Retirado.

@@ -20,6 +20,7 @@ ho-water-range = Agua por saco
 ho-size = Ancho × fondo × alto
 ho-now-strength = Resistencia hasta ahora, de prudente a media
 ho-logged-by = Anotado por
+ho-entered-by = { $name } (anotado por { $by })
 ho-mixed = Amasadas
 ho-water = Agua
 ho-water-off = fuera de lo que dice el saco

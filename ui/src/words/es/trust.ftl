@@ -42,6 +42,7 @@ share-this = este
 share-via-here = En este ordenador
 share-via-lan = Por la red
 share-seen = aquí { $ago }
+share-person = anota como { $name }
 share-role-of = Qué puede hacer { $name }
 share-revoke = Quitar
 share-revoked = { $name } ya no puede entrar.

@@ -8,13 +8,15 @@ use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, body};
 use crate::chance;
 use crate::colour::{CardAt, NoColour, measure_photo};
+use crate::entered;
 use crate::flats::{Flats, flats};
 use crate::ledger::Ledger;
 use crate::state::Hub;
-use axum::Json;
+use crate::caller::Who;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
+use axum::{Extension, Json};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
@@ -135,6 +137,7 @@ struct Known {
 /// or something about it cannot be.
 pub async fn measure(
     State(hub): Shared,
+    Extension(who): Extension<Who>,
     Path((site, photo)): Path<(String, String)>,
     request: Request,
 ) -> Answer<Json<MeasuredNow>> {
@@ -143,7 +146,7 @@ pub async fn measure(
         let text = format!("What was marked cannot be read ({e}). Load the page again.");
         Refusal::new(StatusCode::UNPROCESSABLE_ENTITY, "unreadable", text)
     })?;
-    if let Some(done) = entered(&hub, &site, marked.id.as_deref()).await? {
+    if let Some(done) = entered_before(&hub, &site, marked.id.as_deref()).await? {
         return Ok(Json(done));
     }
     let known = {
@@ -168,7 +171,7 @@ pub async fn measure(
     let measured = with_bytes(&hub, &known.hash, &photo, work)
         .await?
         .map_err(refused)?;
-    enter(&hub, site, photo, marked, &known.cards, &measured).await
+    enter(&hub, who, (site, photo), marked, &known.cards, &measured).await
 }
 
 /// `GET /api/sites/{site}/photos/{photo}/patches`: flat places, and the size of the photo
@@ -231,7 +234,11 @@ async fn with_bytes<T: Send + 'static>(
 }
 
 /// The colour that was entered under this id, if there is one.
-async fn entered(hub: &Arc<Hub>, site: &str, id: Option<&str>) -> Answer<Option<MeasuredNow>> {
+async fn entered_before(
+    hub: &Arc<Hub>,
+    site: &str,
+    id: Option<&str>,
+) -> Answer<Option<MeasuredNow>> {
     let Some(id) = id.map(str::to_owned) else {
         return Ok(None);
     };
@@ -258,8 +265,8 @@ fn refused(why: NoColour) -> Refusal {
 
 async fn enter(
     hub: &Arc<Hub>,
-    site: String,
-    photo: String,
+    who: Who,
+    (site, photo): (String, String),
     marked: Marked,
     cards: &[[f64; 3]],
     measured: &Measured,
@@ -297,10 +304,12 @@ async fn enter(
         "id": id, "site": site, "by": marked.by, "at_ms": now, "kind": "colour",
         "body": colour,
     });
-    let of = site.clone();
+    let (of, shared) = (site.clone(), Arc::clone(hub));
     let (taken, events) = hub
         .with_ledger(move |ledger| {
             let taken = ledger.take(&[entry], now)?;
+            let devices = &shared.trust.devices;
+            entered::note_devices(devices, ledger, &who.device, &taken.fresh, now)?;
             Ok::<_, Refusal>((taken, ledger.book().site_len(&of)))
         })
         .await

@@ -29,6 +29,8 @@ pub const NAME_MOST: usize = 40;
 pub struct Shown {
     id: String,
     name: String,
+    /// Under whose name it enters; none until it has entered something.
+    person: Option<String>,
     role: Role,
     via: Door,
     made_ms: AtMs,
@@ -44,6 +46,7 @@ pub async fn list(State(hub): Shared, Extension(who): Extension<Who>) -> Json<Ve
         me: d.id == who.device,
         id: d.id,
         name: d.name,
+        person: d.person,
         role: d.role,
         via: d.door,
         made_ms: d.made_ms,
@@ -57,10 +60,12 @@ pub async fn list(State(hub): Shared, Extension(who): Extension<Who>) -> Json<Ve
 #[serde(deny_unknown_fields)]
 pub struct Change {
     name: Option<String>,
+    /// Another person: for what it enters from now on.
+    person: Option<String>,
     role: Option<Role>,
 }
 
-/// `PUT /api/devices/{id}`: another name or role.
+/// `PUT /api/devices/{id}`: another name, person or role.
 ///
 /// # Errors
 /// 404 without such a device, 422 for a bad name, 409 for one's own role.
@@ -72,12 +77,16 @@ pub async fn change(
 ) -> Answer<Json<Value>> {
     let change: Change = read(request).await?;
     let name = change.name.as_deref().map(name_of).transpose()?;
+    let person = change.person.as_deref().map(name_of).transpose()?;
     if id == who.device && change.role.is_some_and(|role| role != who.role) {
         return Err(own());
     }
     alter(&hub, &id, move |device| {
         if let Some(name) = &name {
             device.name.clone_from(name);
+        }
+        if person.is_some() {
+            device.person.clone_from(&person);
         }
         device.role = change.role.unwrap_or(device.role);
     })

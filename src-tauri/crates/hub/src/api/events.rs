@@ -6,9 +6,10 @@
 use super::photos::odd_query;
 use super::streams::Whose;
 use super::{Answer, Refusal, RefusedEntry, Shared, body};
-use crate::caller::Who;
+use crate::caller::{Role, Who};
+use crate::entered;
 use crate::guard::beyond;
-use crate::guard::rules::kind_role;
+use crate::guard::rules::entry_role;
 use crate::ledger::{Origin, Taken};
 use crate::state::Hub;
 use axum::extract::rejection::QueryRejection;
@@ -19,6 +20,7 @@ use axum::{Extension, Json};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
+use slowstone_logbook::Event;
 use slowstone_logbook::event::MAX_DEPTH;
 use std::sync::Arc;
 
@@ -67,20 +69,35 @@ pub async fn post(
 
 /// Stores entries and tells watchers of the sites that they touch. One that asks for more than
 /// the role of `who` has all of them refused, so that nothing is taken by half.
+///
+/// What a keeper passes on from a file stays under the names that it was entered under.
 pub(super) async fn take(
     hub: &Arc<Hub>,
     who: &Who,
     origin: Origin,
     entries: Vec<Value>,
 ) -> Answer<Taken> {
-    let kinds = entries.iter().filter_map(|e| e.get("kind")?.as_str());
-    if let Some(role) = kinds.map(kind_role).find(|role| *role > who.role) {
-        return Err(beyond(who, role));
-    }
     let received = hub.now();
+    let (shared, who) = (Arc::clone(hub), who.clone());
     let done = hub
         .with_ledger(move |ledger| {
+            // What cannot be read is refused by itself, and asks for nothing.
+            let read: Vec<Event> = entries.iter().filter_map(|e| Event::read(e).ok()).collect();
+            let find = |id: &str| {
+                read.iter()
+                    .find(|e| e.id == id)
+                    .or_else(|| ledger.entry(id))
+            };
+            let asked = read.iter().map(|e| entry_role(e, find));
+            if let Some(role) = asked.max().filter(|role| *role > who.role) {
+                return Err(beyond(&who, role));
+            }
             let taken = ledger.take_from(origin, &entries, received)?;
+            if origin == Origin::Logged || who.role < Role::Keeper {
+                let devices = &shared.trust.devices;
+                entered::note_devices(devices, ledger, &who.device, &taken.fresh, received)?;
+            }
+            entered::judge_early(ledger, who.role, &taken.fresh, received)?;
             let sites: Vec<(String, usize)> = taken
                 .touched
                 .iter()

@@ -397,6 +397,7 @@ impl Import {
             stage: photo.stage,
             id: Some(photo.id),
             at: photo.at_ms,
+            device: self.who.device.clone(),
         };
         if intake::entered(&self.hub, &sent).await?.is_some() {
             return Ok(());

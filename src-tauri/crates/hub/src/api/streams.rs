@@ -8,7 +8,8 @@
 use super::photos::odd_query;
 use super::{Answer, Refusal, RefusedEntry, Shared, body};
 use crate::caller::Who;
-use crate::guard::rules::kind_role;
+use crate::entered;
+use crate::guard::rules::entry_role;
 use crate::ledger::Ledger;
 use crate::ledger::streams::{HUBS, Received};
 use axum::extract::rejection::QueryRejection;
@@ -19,9 +20,11 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 use serde_json::{Value, json};
 use slowstone_curing::units::AtMs;
+use slowstone_logbook::Event;
 use slowstone_store::Head;
 use slowstone_sync::{Batch, MAX_BATCH};
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// Most bytes of one batch.
 const MOST: usize = 8 << 20;
@@ -66,9 +69,13 @@ pub async fn post(
 ) -> Answer<Json<Value>> {
     let bytes = body(request, MOST).await?;
     let received = hub.now();
+    let shared = Arc::clone(&hub);
     let done = hub
         .with_ledger(move |ledger| {
-            let (answer, touched) = take(ledger, &bytes, &who, received)?;
+            let (answer, done) = receive(ledger, &bytes, &who, received)?;
+            let devices = &shared.trust.devices;
+            entered::note_devices(devices, ledger, &who.device, &done.fresh, received)?;
+            let touched = done.touched;
             let count = |site: String| {
                 let events = ledger.book().site_len(&site);
                 (site, events)
@@ -94,6 +101,17 @@ pub fn take(
     who: &Who,
     received: AtMs,
 ) -> Answer<(Value, BTreeSet<String>)> {
+    let (answer, Received { touched, .. }) = receive(ledger, bytes, who, received)?;
+    Ok((answer, touched))
+}
+
+/// The same with all that was received.
+fn receive(
+    ledger: &mut Ledger,
+    bytes: &[u8],
+    who: &Who,
+    received: AtMs,
+) -> Answer<(Value, Received)> {
     let batch = read(bytes)?;
     let device = batch.stream.device();
     // A paired device writes into its own streams only.
@@ -111,20 +129,25 @@ pub fn take(
     let records = batch
         .records()
         .map_err(|e| unreadable(format!("This batch holds what is no record: {e}.")))?;
-    let may = |kind: &str| kind_role(kind) <= who.role;
-    let Received {
-        receipt,
-        why,
-        touched,
-    } = ledger.receive(&stream, &records, received, may)?;
-    if let Some(seq) = receipt.fork {
+    let may = |ledger: &Ledger, event: &Event, before: &[Event]| {
+        let find = |id: &str| {
+            before
+                .iter()
+                .find(|e| e.id == id)
+                .or_else(|| ledger.entry(id))
+        };
+        entry_role(event, find) <= who.role
+    };
+    let done = ledger.receive(&stream, &records, received, may)?;
+    entered::judge_early(ledger, who.role, &done.fresh, received)?;
+    if let Some(seq) = done.receipt.fork {
         tracing::warn!(%stream, seq, "a stream forked: a phone was copied or set back");
     }
-    let mut answer = serde_json::to_value(&receipt).unwrap_or_default();
-    if let (Some(why), Some(map)) = (why, answer.as_object_mut()) {
+    let mut answer = serde_json::to_value(&done.receipt).unwrap_or_default();
+    if let (Some(why), Some(map)) = (done.why.clone(), answer.as_object_mut()) {
         map.insert("why".into(), json!(RefusedEntry::from(why)));
     }
-    Ok((answer, touched))
+    Ok((answer, done))
 }
 
 /// Reads a batch; no record of it is looked at yet.

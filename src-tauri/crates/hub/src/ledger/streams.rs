@@ -26,12 +26,14 @@ pub struct Received {
     pub why: Option<EventError>,
     /// Sites that have new entries.
     pub touched: BTreeSet<String>,
+    /// The new entries.
+    pub fresh: Vec<Event>,
 }
 
 impl Ledger {
     /// Takes records of one stream in their order, up to the first that does not fit; what
     /// is accepted is on the disk when this returns. `received` is the hub's clock; `may` says
-    /// of a kind whether the sender may log it.
+    /// of an entry, with those that came before it, whether the sender may log it.
     ///
     /// # Errors
     /// If the log cannot be read or written: then nothing new was stored.
@@ -40,7 +42,7 @@ impl Ledger {
         stream: &StreamId,
         records: &[Record],
         received: AtMs,
-        may: impl Fn(&str) -> bool,
+        may: impl Fn(&Self, &Event, &[Event]) -> bool,
     ) -> Result<Received, StoreError> {
         let mut out = Received::default();
         let mut head = self.log.head(stream)?;
@@ -70,7 +72,7 @@ impl Ledger {
             let understood = self
                 .understand(record, &fresh)
                 .and_then(|event| match event {
-                    Some(event) if !may(&event.kind) => Err(beyond(&event)),
+                    Some(event) if !may(self, &event, &fresh) => Err(beyond(&event)),
                     other => Ok(other),
                 });
             match understood {
@@ -96,6 +98,7 @@ impl Ledger {
             }
             if let Some(event) = fresh.next_if(|_| is_new) {
                 out.touched.insert(event.site.clone());
+                out.fresh.push(event.clone());
                 self.book.add(event);
             }
         }

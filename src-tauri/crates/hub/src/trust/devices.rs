@@ -31,10 +31,17 @@ pub struct Device {
     pub id: String,
     /// What its person calls it.
     pub name: String,
+    /// Who enters with it; none until it has entered something.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub person: Option<String>,
     /// What it may do.
     pub role: Role,
     /// The only door at which its key opens.
     pub door: Door,
+    /// The only port at which it opens, for a browser of this computer: cookies of one address
+    /// go to every server there, whatever its port.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    port: Option<u16>,
     /// BLAKE3 of its key, in hexadecimal.
     hash: String,
     /// When it was let in, by the hub's clock.
@@ -110,14 +117,23 @@ impl Device {
         let device = Self {
             id: chance::word(12)?,
             name: name.to_owned(),
+            person: None,
             role,
             door,
+            port: None,
             hash: hash(&key),
             made_ms: now,
             seen_ms: now,
             revoked_ms: None,
         };
         Ok(Fresh { device, key })
+    }
+
+    /// The same, with a key that opens at this port only.
+    #[must_use]
+    pub fn at_port(self, port: u16) -> Self {
+        let port = Some(port);
+        Self { port, ..self }
     }
 
     /// Key and value of its setting.
@@ -171,10 +187,11 @@ impl Devices {
         changed
     }
 
-    /// Whose key this is at `door`, and that it was here.
-    pub fn know(&self, key: &str, door: Door, now: AtMs) -> Known {
+    /// Whose key this is at `door` and its port, and that it was here.
+    pub fn know(&self, key: &str, (door, port): (Door, u16), now: AtMs) -> Known {
         let mut all = self.by_hash.write().unwrap_or_else(PoisonError::into_inner);
-        match all.get_mut(&hash(key)).filter(|d| d.door == door) {
+        let opens = |d: &&mut Device| d.door == door && d.port.is_none_or(|own| own == port);
+        match all.get_mut(&hash(key)).filter(opens) {
             None => Known::No,
             Some(device) if !device.is_in() => Known::Revoked,
             Some(device) => {
@@ -242,22 +259,35 @@ mod tests {
         assert!(key.starts_with(PREFIX));
         assert!(!value.contains(&fresh.key), "{value}");
         let devices = Devices::read(&[(key, value), ("paired/odd".into(), "{".into())]);
-        let Known::Yes(who) = devices.know(&fresh.key, Door::Lan, AtMs(9)) else {
+        let Known::Yes(who) = devices.know(&fresh.key, (Door::Lan, 1), AtMs(9)) else {
             panic!("the key is not known");
         };
         assert_eq!((who.name.as_str(), who.role), ("Tuva", Role::Helper));
         assert_eq!(devices.list()[0].seen_ms, AtMs(9));
         // A key opens only at its own door, and its hash opens nowhere.
-        assert_eq!(devices.know(&fresh.key, Door::Here, AtMs(9)), Known::No);
+        assert_eq!(
+            devices.know(&fresh.key, (Door::Here, 1), AtMs(9)),
+            Known::No
+        );
         let kept = &fresh.device.hash;
-        assert_eq!(devices.know(kept, Door::Lan, AtMs(9)), Known::No);
+        assert_eq!(devices.know(kept, (Door::Lan, 1), AtMs(9)), Known::No);
         let mut revoked = fresh.device.clone();
         revoked.revoked_ms = Some(AtMs(10));
         devices.put(revoked);
         assert_eq!(
-            devices.know(&fresh.key, Door::Lan, AtMs(11)),
+            devices.know(&fresh.key, (Door::Lan, 1), AtMs(11)),
             Known::Revoked
         );
+    }
+
+    #[test]
+    fn a_key_of_this_computer_opens_at_its_port_only() {
+        let fresh = Device::fresh("", Role::Keeper, Door::Here, AtMs(5)).unwrap();
+        let devices = Devices::default();
+        devices.put(fresh.device.at_port(8477));
+        let at = |port| devices.know(&fresh.key, (Door::Here, port), AtMs(9));
+        assert!(matches!(at(8477), Known::Yes(_)));
+        assert_eq!(at(8478), Known::No);
     }
 
     #[test]

@@ -3,7 +3,7 @@
 //! Nothing is reckoned here; [`crate::view`] does that from these records.
 
 use super::{Book, Problem, Table};
-use crate::facts::{Batch, Fact, Kind, Mark, Observation, Observed, Photo, Pour, Reading};
+use crate::facts::{Batch, Entered, Fact, Kind, Mark, Observation, Observed, Photo, Pour, Reading};
 use crate::view::{Conflict, Rec};
 use slowstone_curing::units::AtMs;
 
@@ -18,6 +18,8 @@ pub struct Entry {
     pub at_ms: AtMs,
     /// It was corrected.
     pub edited: bool,
+    /// The person whose device it came from, if it names another one.
+    pub entered_by: Option<String>,
 }
 
 impl Entry {
@@ -29,6 +31,7 @@ impl Entry {
             by: self.by.clone(),
             at_ms: self.at_ms,
             edited: self.edited,
+            entered_by: self.entered_by.clone(),
         })
     }
 }
@@ -108,6 +111,7 @@ impl Book {
                             by: event.by.clone(),
                             at_ms: resolved.logged.unwrap_or(AtMs::FIRST),
                             edited: resolved.edited,
+                            entered_by: None,
                         },
                     );
                 }
@@ -121,6 +125,7 @@ impl Book {
                 None => {}
             }
         }
+        sum.name_devices();
         sum.drop_orphans();
         sum.hang();
         // By what hangs on a pour its photos are filed, and then they hang on it too.
@@ -133,6 +138,23 @@ impl Book {
 }
 
 impl Folded {
+    /// Says of entries and of versions whose device they came from, where the hub noted it.
+    fn name_devices(&mut self) {
+        let notes: Vec<(String, String)> = self
+            .facts::<Entered>()
+            .map(|(_, note)| (note.entry.clone(), note.person.clone()))
+            .collect();
+        for (entry, person) in notes {
+            let versions = self.conflicts.iter_mut().flat_map(|c| &mut c.versions);
+            for version in versions.filter(|v| v.event == entry) {
+                version.entered_by = Some(person.clone());
+            }
+            if let Some(entry) = self.entries.get_mut(&entry) {
+                entry.entered_by = Some(person);
+            }
+        }
+    }
+
     /// Notes what hangs on each pour, so that a screen need not look through everything.
     fn hang(&mut self) {
         self.hanging = Table::default();

@@ -6,6 +6,7 @@
 use super::Book;
 use super::resolve::set;
 use crate::event::Event;
+use crate::facts::Fact;
 use crate::view::Change;
 use serde_json::{Map, Value};
 
@@ -18,6 +19,7 @@ pub(super) fn history(book: &Book, site: &str, record: &str) -> Vec<Change> {
     let mut changes = vec![Change {
         event: event.id.clone(),
         by: event.by.clone(),
+        entered_by: None,
         at_ms: event.logged(),
         what: "created".into(),
         fields: event
@@ -48,7 +50,24 @@ pub(super) fn history(book: &Book, site: &str, record: &str) -> Vec<Change> {
         .get_mut(1..)
         .unwrap_or_default()
         .sort_by(|a, b| a.at_ms.cmp(&b.at_ms).then(a.event.cmp(&b.event)));
+    name_devices(book, site, &mut changes);
     changes
+}
+
+/// Says of each change whose device it came from, where the hub noted it.
+fn name_devices(book: &Book, site: &str, changes: &mut [Change]) {
+    let notes = book.ids(site).filter_map(|id| {
+        let note = book.get(id).filter(|e| e.kind == "entered")?;
+        match Fact::parse(&note.kind, &note.body) {
+            Ok(Some(Fact::Entered(fact))) if !book.retracted(id) => Some(fact),
+            _ => None,
+        }
+    });
+    for note in notes {
+        for change in changes.iter_mut().filter(|c| c.event == note.entry) {
+            change.entered_by = Some(note.person.clone());
+        }
+    }
 }
 
 /// Adds the retractions of an event, and their own retractions (restorations).
@@ -74,6 +93,7 @@ fn line(event: &Event, what: &str, fields: Vec<(String, Value, Value)>, retracte
     Change {
         event: event.id.clone(),
         by: event.by.clone(),
+        entered_by: None,
         at_ms: event.logged(),
         what: what.into(),
         fields,

@@ -235,6 +235,7 @@ fn standing(field: &str, live: &[&(&Event, Correction)], seen: &Table<Ids>) -> V
     let version = |(e, v): &(&Event, &Value)| Version {
         event: e.id.clone(),
         by: e.by.clone(),
+        entered_by: None,
         at_ms: e.logged(),
         value: (*v).clone(),
     };

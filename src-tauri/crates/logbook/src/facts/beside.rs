@@ -147,7 +147,19 @@ pub struct Copied {
     pub name: String,
 }
 
+/// Says whose device an entry came from that names another person: written by the hub, which
+/// knows the device, beside the entry, which nobody may alter.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+pub struct Entered {
+    /// The entry.
+    pub entry: String,
+    /// The person of the device.
+    pub person: String,
+}
+
 reads! {
+    Entered { entry, person }
     Archive { done }
     Copied { record, name }
     Unlearn { mix, before_ms }
@@ -169,6 +181,13 @@ impl Checked for Photo {
 impl Checked for Archive {
     fn check(&self) -> Result<(), FieldError> {
         Ok(())
+    }
+}
+
+impl Checked for Entered {
+    fn check(&self) -> Result<(), FieldError> {
+        limits::id("entry", &self.entry)?;
+        limits::text("person", &self.person, 80)
     }
 }
 

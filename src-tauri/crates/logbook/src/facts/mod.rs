@@ -13,7 +13,7 @@ mod field;
 mod plan;
 mod work;
 
-pub use beside::{Archive, Copied, Filing, Mark, MarkKind, Photo, TimeSource, Unlearn};
+pub use beside::{Archive, Copied, Entered, Filing, Mark, MarkKind, Photo, TimeSource, Unlearn};
 pub use build::{Additive, AdditiveKind, Form, Liner, Mix};
 pub use colour::{Card, CardKind, CardSeen, Colour, Wetness};
 pub use field::{
@@ -153,6 +153,7 @@ kinds! {
     "checklist" => Checklist,
     "ticked" => Ticked,
     "archive" => Archive,
+    "entered" => Entered,
     "copied" => Copied,
     "card" => Card,
     "colour" => Colour,

@@ -34,6 +34,10 @@ pub struct Rec<T> {
     pub at_ms: AtMs,
     /// It was corrected since.
     pub edited: bool,
+    /// The person whose device it came from, if it names another one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts", ts(optional))]
+    pub entered_by: Option<String>,
 }
 
 /// Everything that the first screen of a site needs.
@@ -375,6 +379,10 @@ pub struct Version {
     pub event: String,
     /// Who.
     pub by: String,
+    /// The person whose device it came from, if it names another one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts", ts(optional))]
+    pub entered_by: Option<String>,
     /// When, by that device's clock.
     pub at_ms: AtMs,
     /// The value.
@@ -391,6 +399,10 @@ pub struct Change {
     pub event: String,
     /// Who.
     pub by: String,
+    /// The person whose device it came from, if it names another one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[cfg_attr(feature = "ts", ts(optional))]
+    pub entered_by: Option<String>,
     /// When, by that device's clock.
     pub at_ms: AtMs,
     /// `created`, `corrected`, `retracted` or `restored`.
