@@ -25,7 +25,7 @@ use crate::trust::lan::{self, Lan};
 use crate::trust::{Door, Trust};
 use crate::uploads::Uploads;
 use crate::views::Views;
-use crate::{backup, forecast, housework, remind, server};
+use crate::{backup, forecast, housework, private, remind, server};
 use slowstone_store::{BlobStore, FolderBlobs, SqliteLog, StoreError};
 use std::fs;
 use std::net::{Ipv4Addr, SocketAddr};
@@ -169,6 +169,7 @@ pub async fn start(config: Config) -> Result<Running, HubError> {
 /// # Errors
 /// As [`start`].
 pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running, HubError> {
+    private::only_for_this_account();
     let (dir, clock, demo) = (config.data_dir.clone(), config.clock, config.demo);
     let opened = tokio::task::spawn_blocking(move || open(dir, clock, demo, places)).await;
     let (lock, (mut ledger, views), blobs) =
@@ -263,6 +264,7 @@ fn open(
         return Err(HubError::IsBackup(dir));
     }
     let lock = Lock::take(&dir)?;
+    private::mend_and_tell(&dir);
     let thumbs = dir.join("thumbs");
     if let Err(source) = fs::create_dir_all(&thumbs) {
         return Err(HubError::Folder {

@@ -14,6 +14,7 @@ mod handover;
 mod keep;
 mod logging;
 mod moving;
+mod passphrase;
 mod place;
 mod question;
 mod say;
@@ -22,6 +23,7 @@ mod service;
 mod status;
 mod terminal;
 
+use crate::private;
 use clap::{CommandFactory, Parser, Subcommand};
 use std::process::ExitCode;
 use terminal::{browse, print};
@@ -69,6 +71,7 @@ enum Command {
 /// Runs the program with the arguments that it was started with.
 #[must_use]
 pub fn run() -> ExitCode {
+    private::only_for_this_account();
     match Line::parse().command {
         Some(Command::Hub(args)) => serve::run(args),
         Some(Command::Status(args)) => status::status(&args),
