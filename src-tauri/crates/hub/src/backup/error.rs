@@ -78,6 +78,23 @@ pub enum BackupError {
         /// What was found.
         why: String,
     },
+    /// The passphrase does not open the keys.
+    #[error(
+        "{}: the keys do not open with this passphrase, so nothing was restored. Try again, or restore without them with --without-keys: every phone then has to trust the hub anew",
+        .0.display()
+    )]
+    Passphrase(PathBuf),
+    /// The keys cannot be read.
+    #[error(
+        "{}: the keys cannot be read ({why}), so nothing was restored. Restore without them with --without-keys: every phone then has to trust the hub anew",
+        .path.display()
+    )]
+    NoKeys {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong.
+        why: String,
+    },
     /// Files cannot be read or written.
     #[error("{}: {source}. Check that the disk is there, has room and may be written", .path.display())]
     Files {

@@ -3,18 +3,21 @@
 //! A backup has the layout of a data folder, so that every look at one works on the other
 //! ([`crate::inspect`]), and a note, `backup.json`, by which a hub knows not to run on it.
 //! Photos that an earlier backup in the same place has are not copied again. Nothing that
-//! an earlier backup holds is lost by a newer one. The way back: [`restore()`].
+//! an earlier backup holds is lost by a newer one. The keys of the hub are in it only when
+//! asked for, encrypted ([`keys`]). The way back: [`restore()`].
 
 mod error;
+pub mod keys;
 mod restore;
 
 pub use error::BackupError;
-pub use restore::restore;
+pub use restore::{Restored, restore};
 
 use crate::error::HubError;
 use crate::inspect::{LOG, PHOTOS, Photos};
 use crate::lock::Lock;
 use crate::presence::write_private;
+use crate::private;
 use error::{FORMAT, files};
 use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
@@ -69,12 +72,16 @@ pub struct Made {
     pub fresh: Photos,
     /// Photos that could not be copied, with the reason.
     pub lacking: Vec<String>,
+    /// Files and folders of an earlier backup that other accounts could read, and no longer can.
+    pub closed: usize,
 }
 
 /// The folder `to` as a place for backups of `data`.
 struct Place {
     dir: PathBuf,
     photos: FolderBlobs,
+    /// Files and folders of an earlier backup that others could read.
+    closed: usize,
     _lock: Lock,
 }
 
@@ -119,13 +126,14 @@ pub fn make(data: &Path, to: &Path, now: AtMs, recheck: bool) -> Result<Made, Ba
         let synced = fs::File::open(&place.dir).and_then(|dir| dir.sync_all());
         synced.map_err(files(&place.dir))?;
     }
-    let to = fs::canonicalize(&place.dir).unwrap_or(place.dir);
+    let to = fs::canonicalize(&place.dir).unwrap_or_else(|_| place.dir.clone());
     let made_ms = now.0;
     remember(data, &Last { made_ms, to });
     Ok(Made {
         note,
         fresh,
         lacking,
+        closed: place.closed,
     })
 }
 
@@ -139,6 +147,7 @@ impl Place {
             return Err(BackupError::Inside(to.to_path_buf()));
         }
         make_private(to)?;
+        let closed = private::mend(to);
         let lock = Lock::take(to).map_err(|e| match e {
             HubError::AlreadyRunning(dir) => BackupError::Busy(dir),
             other => BackupError::Hub(Box::new(other)),
@@ -159,6 +168,7 @@ impl Place {
         Ok(Self {
             dir: to.to_path_buf(),
             photos: FolderBlobs::open(&to.join(PHOTOS))?,
+            closed,
             _lock: lock,
         })
     }

@@ -3,8 +3,9 @@
 //! Only words and exit statuses are here. Copying is in [`crate::backup`], looking in
 //! [`crate::inspect`]; both work beside a running hub.
 
-use super::{place, print, say};
-use crate::backup::{self, BackupError};
+use super::{passphrase, place, print, say};
+use crate::backup::keys::{self, Keys};
+use crate::backup::{self, BackupError, Restored};
 use crate::clock::Clock;
 use crate::firm::Note;
 use crate::inspect::{self, Inspection, LOG};
@@ -23,6 +24,12 @@ pub struct BackupArgs {
     /// Read the photos of the earlier backup again and replace those that have changed.
     #[arg(long)]
     recheck: bool,
+    /// Put the keys of the hub in as well, encrypted with a passphrase: the certificate that
+    /// phones trust, and the keys and passwords of the reminders.
+    #[arg(long)]
+    with_keys: bool,
+    #[command(flatten)]
+    passphrase: passphrase::From,
 }
 
 /// Arguments of `slowstone restore`.
@@ -33,6 +40,12 @@ pub struct RestoreArgs {
     from: PathBuf,
     #[command(flatten)]
     data: place::Data,
+    /// Leave the keys that the backup holds out: the hub makes new ones, and every phone has to
+    /// trust it anew.
+    #[arg(long)]
+    without_keys: bool,
+    #[command(flatten)]
+    passphrase: passphrase::From,
 }
 
 /// Arguments of `slowstone verify`.
@@ -51,12 +64,22 @@ pub fn back_up(args: &BackupArgs) -> ExitCode {
     if let Some(status) = elsewhere(&data) {
         return status;
     }
+    let passphrase = match args.with_keys.then(|| args.passphrase.choose()).transpose() {
+        Ok(passphrase) => passphrase,
+        Err(why) => return unfit(&why),
+    };
     let made = match backup::make(&data, &args.to, Clock::System.now(), args.recheck) {
         Ok(made) => made,
         Err(e) => return failed(&e),
     };
     for line in &made.lacking {
         eprintln!("slowstone: {line}");
+    }
+    if made.closed > 0 {
+        eprintln!(
+            "slowstone: other accounts of this computer could read {} of the earlier backup; now only this account can",
+            say::count(made.closed as u64, "file or folder", "files and folders")
+        );
     }
     let note = &made.note;
     let done = print(&format!(
@@ -67,6 +90,9 @@ pub fn back_up(args: &BackupArgs) -> ExitCode {
         made.fresh.count,
         args.to.display()
     ));
+    if let Some(status) = back_up_keys(&data, &args.to, passphrase.as_deref()) {
+        return status;
+    }
     if made.lacking.is_empty() {
         return done;
     }
@@ -77,13 +103,65 @@ pub fn back_up(args: &BackupArgs) -> ExitCode {
     ExitCode::FAILURE
 }
 
+/// Puts the keys into the backup, or says plainly that they are not in it and what that means.
+fn back_up_keys(data: &Path, to: &Path, passphrase: Option<&str>) -> Option<ExitCode> {
+    let Some(passphrase) = passphrase else {
+        if keys::are_in(to) {
+            print(
+                "It also holds the keys of the hub as an earlier backup put them there, encrypted.",
+            );
+        } else if keys::are_in_use(data) {
+            print(
+                "The keys of the hub are not in it: a hub restored from it makes a new certificate, and no phone reaches that hub until it trusts the new one. With --with-keys they are put in, encrypted with a passphrase.",
+            );
+        }
+        return None;
+    };
+    match keys::put(data, to, passphrase) {
+        Ok(Some(keys)) => {
+            let authority = if keys.has_authority() {
+                "the certificate authority that phones trust, "
+            } else {
+                ""
+            };
+            print(&format!(
+                "It holds the keys of the hub in keys.age ({authority}keys and passwords of the reminders), encrypted with your passphrase: without it nobody opens them, you neither."
+            ));
+            None
+        }
+        Ok(None) => {
+            print(
+                "This hub has no keys yet: no phone was ever added, and no reminders go out. Nothing was encrypted.",
+            );
+            None
+        }
+        Err(e) => Some(failed(&e)),
+    }
+}
+
 /// Makes a data folder from a backup. Status 1 if there is none, or if it lacks photos.
 pub fn restore(args: &RestoreArgs) -> ExitCode {
     let data = match args.data.dir() {
         Ok(data) => data,
         Err(status) => return status,
     };
-    let restored = match backup::restore(&args.from, &data) {
+    let keys = if keys::are_in(&args.from) && !args.without_keys {
+        let passphrase = match args.passphrase.of_keys() {
+            Ok(passphrase) => passphrase,
+            Err(why) => {
+                return unfit(&format!(
+                    "{why}, or leave the keys out with --without-keys; nothing was restored"
+                ));
+            }
+        };
+        match keys::open(&args.from, &passphrase) {
+            Ok(keys) => Some(keys),
+            Err(e) => return failed(&e),
+        }
+    } else {
+        None
+    };
+    let restored = match backup::restore(&args.from, &data, keys.as_ref()) {
         Ok(restored) => restored,
         Err(e) => return failed(&e),
     };
@@ -93,8 +171,9 @@ pub fn restore(args: &RestoreArgs) -> ExitCode {
     let when = restored
         .made_ms
         .map_or_else(String::new, |ms| format!(" as of {}", say::moment(ms)));
+    let phones = phones_after(&restored, keys.as_ref());
     let done = print(&format!(
-        "Restored {} and {} ({}){when} to {}.\nPhones send again what they hold and this backup lacks. Go on with: slowstone hub --data {}",
+        "Restored {} and {} ({}){when} to {}.\n{phones}Go on with: slowstone hub --data {}",
         say::count(restored.records, "entry", "entries"),
         say::count(restored.photos.count, "photo", "photos"),
         say::size(restored.photos.bytes),
@@ -105,6 +184,23 @@ pub fn restore(args: &RestoreArgs) -> ExitCode {
         return done;
     }
     ExitCode::FAILURE
+}
+
+/// What is to be done with the phones, in lines.
+fn phones_after(restored: &Restored, keys: Option<&Keys>) -> String {
+    if restored.phones.is_empty() {
+        return String::new();
+    }
+    let names = restored.phones.join(", ");
+    if keys.is_some_and(Keys::has_authority) {
+        return format!(
+            "The keys of the hub are back, so these phones reach it as before and send again what they hold and this backup lacks: {names}.\n"
+        );
+    }
+    format!(
+        "This backup came without the keys of its hub, so the hub makes a new certificate. Until they trust it, these phones do not reach the hub, and what only they hold stays on them: {names}.\n\
+         For each of them: on the hub's own screen open Settings, Phones, and press \"Add a phone\". On the phone open the page of the certificate that is shown there and install it; then open the app as ever. It is known still and sends what it holds. If the hub has another address than before, go on and add the phone anew.\n"
+    )
 }
 
 /// Reads everything again: a line for each finding and status 1, or what was read.
@@ -165,6 +261,12 @@ fn elsewhere(data: &Path) -> Option<ExitCode> {
         note.photos
     );
     Some(ExitCode::FAILURE)
+}
+
+/// Input that cannot be.
+fn unfit(why: &str) -> ExitCode {
+    eprintln!("slowstone: {why}");
+    ExitCode::from(2)
 }
 
 fn failed(e: &BackupError) -> ExitCode {
