@@ -37,13 +37,17 @@ pub struct Shown {
     seen_ms: AtMs,
     /// It is the one that asks.
     me: bool,
+    /// It was not here since the hub has another certificate, which it has to trust first.
+    must_trust: bool,
 }
 
 /// `GET /api/devices`: those that may come in.
 pub async fn list(State(hub): Shared, Extension(who): Extension<Who>) -> Json<Vec<Shown>> {
+    let since = hub.trust.lan.seen().authority_since;
     let all = hub.trust.devices.list().into_iter();
     let shown = all.filter(Device::is_in).map(|d| Shown {
         me: d.id == who.device,
+        must_trust: d.door == Door::Lan && since.is_some_and(|since| d.seen_ms < since),
         id: d.id,
         name: d.name,
         person: d.person,

@@ -189,7 +189,8 @@ pub fn restore(args: &RestoreArgs) -> ExitCode {
 /// What is to be done with the phones, in lines.
 fn phones_after(restored: &Restored, keys: Option<&Keys>) -> String {
     if restored.phones.is_empty() {
-        return String::new();
+        return "Browsers of this computer send again what they hold and this backup lacks.\n"
+            .into();
     }
     let names = restored.phones.join(", ");
     if keys.is_some_and(Keys::has_authority) {

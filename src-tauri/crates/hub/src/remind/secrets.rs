@@ -1,7 +1,7 @@
 //! Keys and passwords of the reminders, in one file that only this account can read.
 //!
-//! `reminders.key` (mode 0600) lies in the data folder and is in no backup: after a restore
-//! the hub makes new keys, devices subscribe again, and passwords are typed again. The key
+//! `reminders.key` (mode 0600) lies in the data folder and is in no backup but encrypted: after a
+//! restore without it the hub makes new keys, devices subscribe again, and passwords are typed again. The key
 //! for Web Push (VAPID, RFC 8292) is made here at its first use.
 
 use super::send::Keys;

@@ -2,9 +2,10 @@
 //!
 //! The authority is made once (`trust/` in the data folder) and may only sign for private
 //! addresses and this computer's name: a phone that trusts it trusts it for nothing else. Its
-//! key is readable for this account alone and never leaves the folder, backups included. The
-//! hub's own certificate is signed anew at every start, when addresses change and before it ends
-//! ([`super::renewal`]), with a key that is never written down. Addresses: [`super::names`].
+//! key is readable for this account alone and leaves the folder only encrypted, into a backup for
+//! which that was asked ([`crate::backup::keys`]). The hub's own certificate is signed anew at
+//! every start, when addresses change and before it ends ([`super::renewal`]), with a key that
+//! is never written down. Addresses: [`super::names`].
 
 use super::names::{self, Own, PRIVATE};
 use super::renewal::{Span, lasting};

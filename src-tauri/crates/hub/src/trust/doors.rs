@@ -213,6 +213,10 @@ async fn authority(
                 seen.print = Some(authority.print());
                 seen.authority = authority.local().map(|der| der.to_vec());
             });
+            if authority.local().is_some() {
+                let since = super::since::remember(hub, authority.print()).await;
+                lan.note(|seen| seen.authority_since = since);
+            }
             doors.authority = Some(Arc::clone(&authority));
             Ok(authority)
         }

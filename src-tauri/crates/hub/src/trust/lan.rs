@@ -16,6 +16,7 @@ use crate::presence::Phones;
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use serde::{Deserialize, Serialize};
+use slowstone_curing::units::AtMs;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::PathBuf;
 use std::sync::{Mutex, PoisonError, RwLock};
@@ -94,6 +95,8 @@ pub struct Seen {
     pub authority: Option<Vec<u8>>,
     /// The certificate that is shown now; none if the network door was never open.
     pub certificate: Option<Certificate>,
+    /// Since when the hub has that authority, by its clock.
+    pub authority_since: Option<AtMs>,
 }
 
 impl Seen {

@@ -17,6 +17,7 @@ pub mod names;
 mod opened;
 pub mod pairing;
 pub mod renewal;
+mod since;
 mod tls;
 
 pub use crate::caller::{Door, Gone, Role, Who};
