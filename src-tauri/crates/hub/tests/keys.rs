@@ -13,11 +13,12 @@ mod phone;
 mod running;
 
 use phone::Phone;
-use running::{Hub, Said, log, said, the_site};
+use running::{Hub, Said, log, said, slowstone, the_site};
 use serde_json::json;
 use std::fs;
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 
 const PASSPHRASE: &str = "nine steps to the canoe landing";
 
@@ -73,6 +74,14 @@ impl Site {
         }
         request.call().ok().map(|answer| answer.status().as_u16())
     }
+}
+
+/// The program with the clock of the tests a day later: a hub is restored after its backup.
+fn a_day_later() -> Command {
+    let line = "exec \"$0\" \"${@/2026-10-03T/2026-10-04T}\"";
+    let mut command = Command::new("bash");
+    command.args(["-c", line]).arg(slowstone().get_program());
+    command
 }
 
 fn text(path: &Path) -> &str {
@@ -178,7 +187,7 @@ fn without_keys_it_is_said_who_has_to_trust_anew_and_how() {
     );
     let (door, new) = (site.door(), site.at("new"));
     site.hub.stop();
-    site.hub = Hub::start(&new, &["--empty", "--lan", &door]);
+    site.hub = Hub::launch(a_day_later(), &new, &["--empty", "--lan", &door]);
     assert_eq!(
         site.reaches(),
         None,
