@@ -75,7 +75,7 @@ pub async fn post(
         stage: upload.stage,
         id: upload.id,
         at: upload.at_ms,
-        device: who.device,
+        device: who.device.clone(),
     };
     let pieces = upload
         .from

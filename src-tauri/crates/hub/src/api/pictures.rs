@@ -64,14 +64,13 @@ pub async fn one(
             })?)
         }
     };
+    let whole = side.is_some() || may_have_whole(&hub, who, name).await?;
     let found = match side {
         None => original(&hub, name).await,
         Some(side) => small(&hub, name, side).await,
     };
     match found {
-        Ok(Some(picture)) if side.is_none() && !may_have_whole(&hub, who, name).await? => {
-            without_places(&hub, picture).await
-        }
+        Ok(Some(picture)) if !whole => without_places(&hub, picture).await,
         Ok(Some(picture)) => {
             let head = [
                 (CONTENT_TYPE, picture.mime.to_owned()),
