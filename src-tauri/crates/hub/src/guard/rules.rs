@@ -128,9 +128,9 @@ const CHAIN: usize = 64;
 /// corrects or takes back, down to the first. Taking a site back is for keepers, and so is
 /// taking that back; correcting its name or place is not. `find` gives entries that are here.
 #[must_use]
-pub fn entry_role<'a>(entry: &'a Event, find: impl Fn(&str) -> Option<&'a Event>) -> Role {
+pub fn entry_role<'a>(entry: &Event, find: impl Fn(&str) -> Option<&'a Event>) -> Role {
     let mut role = kind_role(&entry.kind);
-    let (mut at, mut takes_back) = (entry, true);
+    let (mut at, mut takes_back): (&Event, bool) = (entry, true);
     for _ in 0..CHAIN {
         let Some(target) = target_of(at) else {
             return role;
