@@ -7,11 +7,11 @@
 //! is judged when it comes, and what was not allowed is taken back, in the log, where all
 //! see it. Both are no work for whoever enters under their own name.
 
+use crate::caller::{Door, Role};
 use crate::chance;
 use crate::guard::rules::{awaited, entry_role};
 use crate::ledger::Ledger;
 use crate::trust::devices::{Device, Devices, key};
-use crate::caller::{Door, Role};
 use serde_json::{Value, json};
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::Event;

@@ -6,13 +6,13 @@
 
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, body};
+use crate::caller::Who;
 use crate::chance;
 use crate::colour::{CardAt, NoColour, measure_photo};
 use crate::entered;
 use crate::flats::{Flats, flats};
 use crate::ledger::Ledger;
 use crate::state::Hub;
-use crate::caller::Who;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;

@@ -7,11 +7,11 @@
 use super::error::files;
 use super::keys::Keys;
 use super::{BackupError, Note, copy_photo, first_in, make_private};
+use crate::caller::Door;
 use crate::chance;
 use crate::error::HubError;
 use crate::inspect::{LOG, PHOTOS, Photos};
 use crate::lock::Lock;
-use crate::caller::Door;
 use crate::trust::devices::{Devices, PREFIX};
 use slowstone_store::{
     BlobStore, FolderBlobs, HubEpoch, Settings, SqliteLog, StoreError, restore as restore_log,

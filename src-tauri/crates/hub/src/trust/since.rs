@@ -4,7 +4,7 @@
 //! A hub that was restored without its keys, or whose folder `trust` was taken away, makes a new
 //! authority. The log, which lists the phones, remembers which one they knew.
 
-use super::Door;
+use crate::caller::Door;
 use crate::state::Hub;
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
