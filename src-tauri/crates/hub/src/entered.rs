@@ -90,7 +90,8 @@ fn bind(
     let stored: Option<Device> = before.as_deref().and_then(|t| serde_json::from_str(t).ok());
     if let Some(mut stored) = stored {
         stored.person = Some(person.clone());
-        if ledger.replace(&key, before.as_deref(), &stored.setting().1)? {
+        let (_, value) = stored.setting()?;
+        if ledger.replace(&key, before.as_deref(), &value)? {
             devices.put(stored);
         }
     }

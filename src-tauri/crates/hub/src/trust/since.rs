@@ -8,7 +8,8 @@ use crate::caller::Door;
 use crate::state::Hub;
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
+use serde_json::json;
 use slowstone_curing::units::AtMs;
 use slowstone_store::StoreError;
 use std::sync::Arc;
@@ -16,7 +17,7 @@ use std::sync::Arc;
 /// Name of the setting.
 const SETTING: &str = "authority";
 
-#[derive(Serialize, Deserialize)]
+#[derive(Deserialize)]
 struct Kept {
     /// SHA-256 of the certificate.
     print: String,
@@ -38,9 +39,8 @@ pub(super) async fn remember(hub: &Arc<Hub>, print: [u8; 32]) -> Option<AtMs> {
             None if has_phones => AtMs(0),
             _ => now,
         };
-        let kept = Kept { print, since_ms };
-        let text = serde_json::to_string(&kept).unwrap_or_default();
-        ledger.remember(SETTING, &text)?;
+        let kept = json!({ "print": print, "since_ms": since_ms });
+        ledger.remember(SETTING, &kept.to_string())?;
         Ok::<_, StoreError>(since_ms)
     });
     match kept.await? {
