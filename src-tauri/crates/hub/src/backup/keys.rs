@@ -1,12 +1,11 @@
 //! The keys of a hub in its backup: the authority that phones trust, and the keys and passwords
 //! of the reminders. Only when asked for, and only encrypted.
 //!
-//! `keys.age` is a file of the open format age (<https://age-encryption.org/v1>, version 1,
-//! recipient stanza `scrypt`), so that it opens with any program that knows the format,
-//! `age --decrypt keys.age`, also when this one is gone. The key comes from a passphrase by
-//! scrypt (RFC 7914) with N = 2^18, r = 8, as age itself takes: 256 MB and about a second for each
-//! guess. Inside is JSON: `{"slowstone":"keys","form":1,"files":{NAME:TEXT}}`. The log, with
-//! the devices that may come in, is in the backup in any case.
+//! `keys.age` is a file of the open format age (<https://age-encryption.org/v1>, with a
+//! passphrase), so that `age --decrypt keys.age` opens it as well. Its key comes from the
+//! passphrase by scrypt (RFC 7914), N = 2^18 and r = 8 as age takes: 256 MB for each guess.
+//! Inside is JSON: `{"slowstone":"keys","form":1,"files":{NAME:TEXT}}`. Who may come in is in
+//! the log, which is in every backup ([`super`]).
 
 use super::BackupError;
 use super::error::files;
