@@ -75,7 +75,7 @@ fn a_photo(dir: &Path) -> PathBuf {
 }
 
 /// Promise: "log and photos, while the hub runs; again later: only what is new"
-/// Promise: "a new folder; phones that trust it send again what it lacks"
+/// Promise: "a new folder; phones send again what it lacks"
 #[test]
 fn a_backup_beside_a_running_hub_and_the_way_back() {
     let dir = tempfile::tempdir().unwrap();
