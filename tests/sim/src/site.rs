@@ -2,13 +2,13 @@
 //! instruments, forecasts that are off, and what they saw.
 
 use crate::chance::Chance;
-use crate::concrete::{Mix, SCREED_H, Truth, truth};
+use crate::concrete::{Mix, PRINTED_28_MPA, SCREED_H, Truth, truth};
 use crate::weather::{BEFORE_H, PLACE, Weather};
 use slowstone_curing::predict::{
     AirReading, ConcretePlace, ConcreteReading, DayRange, Happening, LinerFacts, PourFacts, Seen,
     plain_step,
 };
-use slowstone_curing::units::{Celsius, Hours, KmH, Metres, Percent};
+use slowstone_curing::units::{Celsius, Hours, KmH, Metres, Mpa, Percent};
 
 /// A pour with what really happened to it.
 #[derive(Clone, Debug)]
@@ -41,6 +41,10 @@ pub fn pour(mix: &Mix, habit: Habit, lined: bool, c: &mut Chance) -> Pour {
     let mut facts = plain_step(weather.start);
     facts.finished = weather.start.plus(Hours(SCREED_H));
     facts.place = Some(PLACE);
+    let (at_7, which) = mix.printed();
+    facts.mix.class_28d = Mpa(PRINTED_28_MPA);
+    facts.mix.class_7d = at_7.map(Mpa);
+    facts.mix.strengths_are = which;
     // The truth is a section without ends.
     facts.piece.width = Metres(3.0);
     facts.liner = lined.then_some(LinerFacts {
