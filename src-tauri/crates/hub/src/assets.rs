@@ -74,6 +74,22 @@ fn mime(path: &str) -> &'static str {
         "woff2" => "font/woff2",
         "wasm" => "application/wasm",
         "txt" | "ftl" => "text/plain; charset=utf-8",
+        "tsv" => "text/tab-separated-values; charset=utf-8",
         _ => "application/octet-stream",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A file of an unknown kind is not given to who may not see positions, and then no
+    /// phone could keep the app.
+    #[test]
+    fn every_file_of_the_app_is_of_a_known_kind() {
+        for path in Pages::iter() {
+            assert_ne!(mime(&path), "application/octet-stream", "{path}");
+        }
+        assert!(mime("towns.tsv").starts_with("text/"));
     }
 }

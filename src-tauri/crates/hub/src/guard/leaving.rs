@@ -26,7 +26,7 @@ const MOST: usize = 1 << 30;
 
 /// Files whose handlers know of positions, and what can hold none. `image/` and `text/` hold
 /// pictures, tables, drawings, pages and the calendar.
-const FILES: [&str; 9] = [
+const FILES: [&str; 10] = [
     "application/jsonl",
     "application/pdf",
     "application/zip",
@@ -34,6 +34,7 @@ const FILES: [&str; 9] = [
     "application/javascript",
     "application/wasm",
     "application/manifest+json",
+    "font/",
     "image/",
     "text/",
 ];
