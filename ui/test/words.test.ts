@@ -97,7 +97,7 @@ describe('the file', () => {
     expect(keys.filter((k, i) => keys.indexOf(k) !== i)).toEqual([]);
     const built = [...source.matchAll(/`([a-z]+-)\$\{/g)].map((m) => m[1] ?? '').concat(['sky-', 'opt-', 'seen-', 'stage-', 'f-', 'why-', 'warn-', 'list-']);
     expect(keys.filter((k) => !source.includes(`'${k}'`) && !source.includes(`'${k}.`) && !spoken.includes(`"${k}"`) && !spoken.includes(`"${k}.`) && !built.some((b) => k.startsWith(b)))).toEqual([]);
-  });
+  }, 60_000);
   it('reads without errors', () => {
     for (const key of [...ftl.matchAll(/^([a-z][a-z0-9_-]*) =/gim)].map((m) => m[1] ?? '')) expect(words.getMessage(key)).toBeDefined();
   });

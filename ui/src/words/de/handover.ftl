@@ -73,3 +73,4 @@ take-again = Dieselbe Datei darf noch einmal eingelesen werden: Nichts wird dopp
 
 k-archive = Weglegen
 k-copied = Woher eine Kopie stammt
+k-entered = Wer es eingetragen hat

@@ -73,3 +73,4 @@ take-again = The same file can be taken in again: nothing is entered twice.
 
 k-archive = Putting away
 k-copied = Where a copy comes from
+k-entered = Who entered it

@@ -73,3 +73,4 @@ take-again = El mismo archivo se puede traer otra vez: nada se anota dos veces.
 
 k-archive = Apartado
 k-copied = De dónde viene una copia
+k-entered = Quién lo anotó
