@@ -2,7 +2,7 @@
 //! no record and no calendar, and changes nothing that others logged.
 
 use crate::client::{HOUR, Hub, NOW, SITE, empty_dir, event};
-use crate::monsters::{honest, monsters, streamed};
+use crate::monsters::{honest, monsters_of_this_run, streamed};
 use serde_json::{Value, json};
 use slowstone_store::{OpenOptions, SqliteLog};
 use std::collections::BTreeSet;
@@ -103,7 +103,7 @@ fn every_field_of_every_kind_at_its_edges_is_answered_and_breaks_nothing() {
     let hub = Hub::on(dir.path());
     hub.must(json!(honest()));
     let before = honest_words(&hub);
-    let all = monsters();
+    let all = monsters_of_this_run();
     let (mut taken, mut refused) = (BTreeSet::new(), 0);
     for part in all.chunks(1500) {
         let said = hub.log(json!(part));
@@ -123,7 +123,7 @@ fn every_field_of_every_kind_at_its_edges_is_answered_and_breaks_nothing() {
     }
     // Both answers were given often, or this tests nothing.
     assert!(
-        taken.len() > 300 && refused > 3000,
+        taken.len() > 40 && refused > 400,
         "{} taken, {refused} refused",
         taken.len()
     );

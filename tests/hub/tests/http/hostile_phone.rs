@@ -2,7 +2,7 @@
 //! stays, visible and unchanged, and everybody else goes on working.
 
 use crate::client::{HOUR, Hub, NOW, SITE, empty_dir, event};
-use crate::monsters::{honest, monsters};
+use crate::monsters::{honest, monsters_of_this_run};
 use serde_json::{Value, json};
 use slowstone_curing::units::AtMs;
 use slowstone_hub::api::streams::take;
@@ -108,15 +108,14 @@ fn a_hostile_phone_hides_and_changes_nothing_that_others_logged() {
     hub.stop();
 
     // Everything but what takes others' entries back or corrects them by right.
-    let all: Vec<Value> = monsters()
+    let all: Vec<Value> = monsters_of_this_run()
         .into_iter()
         .filter(|e| !matches!(e["kind"].as_str(), Some("retraction" | "correction")))
-        .step_by(3)
         .collect();
     let mut ledger = Ledger::open(&dir.path().join("log.sqlite")).unwrap();
     let (taken, refused) = send_all(&mut ledger, &all);
     assert!(
-        taken > 150 && refused > 500,
+        taken > 40 && refused > 150,
         "{taken} taken, {refused} refused"
     );
     // The same ids as others used, with other words: refused, and nothing is replaced.

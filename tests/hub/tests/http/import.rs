@@ -2,7 +2,7 @@
 //! over and taken in again.
 
 use crate::client::{Hub, NOW, SITE, empty_dir, event};
-use crate::monsters::{honest, monsters, streamed};
+use crate::monsters::{honest, monsters_of_this_run, streamed};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -81,8 +81,8 @@ fn every_damage_to_a_file_is_told_by_its_line_and_whole_is_never_said_of_it() {
     has(&with(&|all| drop(all.remove(7))), 0, "entries");
     let twice = with(&|all| all.insert(7, all[6].clone()));
     has(&twice, 0, "entries");
-    // One number was changed: the counts are right, the hash is not.
-    let changed = with(&|all| all[3] = all[3].replacen("1.2", "1.3", 1));
+    // One letter was changed: the counts are right, the hash is not.
+    let changed = with(&|all| all[3] = all[3].replacen("Tuva", "Tuvb", 1));
     assert_eq!(changed, [(0, "hash".to_owned())]);
     // The end is missing, or something stands behind it.
     assert_eq!(with(&|all| drop(all.pop())), [(0, "no_end".to_owned())]);
@@ -197,7 +197,7 @@ fn whatever_was_taken_at_the_edges_is_handed_over_and_taken_in_again() {
     let dir = empty_dir();
     let hub = Hub::on(dir.path());
     hub.must(json!(honest()));
-    let of_site: Vec<Value> = monsters()
+    let of_site: Vec<Value> = monsters_of_this_run()
         .into_iter()
         .filter(|e| e["site"] == SITE)
         .collect();
@@ -205,7 +205,7 @@ fn whatever_was_taken_at_the_edges_is_handed_over_and_taken_in_again() {
     for part in of_site.chunks(1500) {
         taken += hub.log(json!(part)).json["taken"].as_array().unwrap().len();
     }
-    assert!(taken > 300, "{taken}");
+    assert!(taken > 40, "{taken}");
     let file = handed_over(&hub);
     hub.stop();
     there_and_back(&file);
