@@ -32,7 +32,7 @@ await check('between likely and safe it is perhaps, by touch', async () => {
   await lookAt((likely + late) / 2);
   same([await state(), await shown()], ['maybe', 'maybe'], 'state');
   const said = await at(a, 'now-block').textContent();
-  must(said.includes('Perhaps') && said.includes('touch'), said);
+  must(said.includes('Test first: take the form off') && said.includes('Scratch an edge'), said);
   same((await site()).due.filter((d) => d.kind === 'form_off'), [], 'nobody is told of it yet');
   // The first screen says the same of the step.
   await visit(a);
