@@ -55,12 +55,13 @@ fn both_pours_of_a_step_are_shown_also_in_a_log_that_says_nothing_of_them() {
 
 #[test]
 fn what_a_new_attempt_replaced_is_no_longer_due_and_a_layer_below_is() {
-    let at = hours(200.0);
+    // Within the week in which every pour is kept wet.
+    let at = hours(100.0);
     let of = |what: Option<&str>| {
         let more = what.map_or(json!({}), |w| json!({"second_pour": w}));
         let events = with([
             on_step_1(1, MORNING, json!({})),
-            on_step_1(2, hours(180.0), more),
+            on_step_1(2, hours(90.0), more),
         ]);
         let view = seen(&events, at);
         let first = view.steps[0].others[0].clone();

@@ -8,8 +8,8 @@ use super::due::{marks, reminders};
 use super::told::replaced;
 use super::types::{May, Reminder};
 use crate::book::Book;
-use slowstone_curing::predict::MilestoneKind;
-use slowstone_curing::units::AtMs;
+use slowstone_curing::predict::{MilestoneKind, Span};
+use slowstone_curing::units::{AtMs, Hours};
 
 /// What there is to tell of one site at an instant.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -38,6 +38,16 @@ pub struct Curing {
     /// Until when it is to be kept wet, at the cautious end.
     pub until_ms: AtMs,
 }
+
+/// Until when a pour is kept wet and covered: the safe end; where one pour in twenty does not
+/// get there in the time that is predicted, all of that time. None without any times.
+fn kept_wet_until(started: AtMs, ends: &Span) -> Option<AtMs> {
+    let all = started.plus(Hours(PREDICTED_DAYS * 24.0));
+    ends.late.or(ends.early.map(|_| all))
+}
+
+/// Days that a prediction looks ahead.
+const PREDICTED_DAYS: f64 = 28.0;
 
 impl Book {
     /// What there is to tell of a site at `now`.
@@ -77,7 +87,8 @@ impl Book {
                 }
                 if m.kind == MilestoneKind::CuringEnds
                     && m.state != May::Done
-                    && let Some(until_ms) = m.opens.late.filter(|t| *t > now)
+                    && let Some(until_ms) = kept_wet_until(t.pour.started_ms, &m.opens)
+                    && until_ms > now
                 {
                     out.curing.push(Curing {
                         pour: t.id.clone(),
