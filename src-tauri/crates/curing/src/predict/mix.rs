@@ -62,7 +62,7 @@ const COLD_RISE: (f64, f64) = (0.7, 0.35);
 /// against the form: mean and standard deviation of the logarithm (judgement, no source).
 /// Little on the mean, because the criteria of 2 and 5 MPa are strengths of the bulk at
 /// which edges were found to hold.
-const EDGE_WEAKER: (f64, f64) = (-0.05, 0.10);
+const EDGE_WEAKER: (f64, f64) = (-0.08, 0.09);
 
 /// The least and the most that the logarithm of the factor on strength may be; above, the
 /// early weight would let strength fall with age.
