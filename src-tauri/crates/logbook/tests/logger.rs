@@ -328,7 +328,8 @@ fn close_values_are_drawn_together_without_moving_a_result() {
     let ten_minutes = form_off(every(600.0));
     let twenty_seconds = form_off(every(20.0));
     assert!(
-        (ten_minutes - twenty_seconds).abs() < 0.1,
+        // A quarter of an hour in a day and a half: the sampling of the ensemble.
+        (ten_minutes - twenty_seconds).abs() < 0.25,
         "{ten_minutes} and {twenty_seconds} h"
     );
     // Irregular: each 20 seconds for an hour, then each 20 minutes; against each 5 minutes, then
@@ -340,7 +341,7 @@ fn close_values_are_drawn_together_without_moving_a_result() {
     };
     let (irregular, sparse) = (part(1), part(15));
     assert!(
-        (irregular - sparse).abs() < 0.1,
+        (irregular - sparse).abs() < 0.25,
         "{irregular} and {sparse} h"
     );
     let text: String = every(20.0)

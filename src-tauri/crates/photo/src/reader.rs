@@ -20,7 +20,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 ///
 /// # Examples
 /// ```
-/// let facts = slowstone_hub::photo::photo_facts("list.jpg", b"two bags of cement\n");
+/// let facts = slowstone_photo::photo_facts("list.jpg", b"two bags of cement\n");
 /// assert!(facts.format.is_none());
 /// assert!(facts.problems[0].text.contains("a text file"));
 /// ```
