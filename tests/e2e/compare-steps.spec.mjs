@@ -36,7 +36,7 @@ await check('a measurement filed wrong is put right, and a card renamed', async 
   await piece(6).click();
   if (!(await at('one').isVisible())) await piece(6).click();
   await at('colour-edit').first().click();
-  await at('in-state').selectOption('damp');
+  await at('wet-damp').click();
   await at('save-colour').click();
   await until('the change', async () => (await state()) === 'damp');
   await send('/api/events', JSON.stringify({ events: [event('state-back-6', 'correction', { target: (await colours()).pieces.find((p) => p.pour === pour(6)).measured[0].id, changes: { state: 'dry' }, seen: [] })] }));
