@@ -80,7 +80,7 @@ await check('swipes go to the next photo and to the same stage of another step',
   await until('the second photo', async () => (await said()).includes('2 of 2'));
   await touch([[90, 300]], [[200, 302]], [[300, 305]], []);
   await until('the first photo', async () => (await said()).includes('1 of 2'));
-  await touch([[200, 500]], [[202, 400]], [[204, 250]], []);
+  await touch([[200, 380]], [[202, 280]], [[204, 130]], []);
   await until('step 2', async () => /Step 2.*/.test(await said()));
 });
 
