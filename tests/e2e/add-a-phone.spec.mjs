@@ -95,7 +95,7 @@ await check('the phone logs a pour', async () => {
   await at('in-concrete_c').fill('16');
   await at('save-pour').click();
   await at('name-input').fill('Tuva');
-  await at('name-save').click();
+  await at('name-save').press('Enter');
   await at('pour-screen').waitFor();
   const [site] = await h.ask('/api/sites');
   const view = await h.ask(`/api/sites/${site.id}`);

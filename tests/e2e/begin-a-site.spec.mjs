@@ -24,7 +24,7 @@ await check('an empty hub leads to a first site', async () => {
   await at('save-site').click();
   // The name of the person is asked once, when there is something to sign.
   await at('name-input').fill('Ada');
-  await at('name-save').click();
+  await at('name-save').press('Enter');
   await at('start').waitFor();
   same((await site()).site.fact.tz, 'Europe/Oslo', 'time zone');
   same((await site()).site.by, 'Ada', 'signed by');
@@ -39,7 +39,7 @@ await check('a time zone that does not exist is refused in the form', async () =
   await other.getByTestId('save-site').click();
   if (await other.getByTestId('name-sheet').count()) {
     await other.getByTestId('name-input').fill('Ada');
-    await other.getByTestId('name-save').click();
+    await other.getByTestId('name-save').press('Enter');
   }
   await other.getByTestId('wrong-tz').waitFor();
   await other.context().close();
@@ -116,7 +116,7 @@ await check('from an empty site to the first pour in three taps', async () => {
   await other.getByTestId('new-site').click();
   await other.getByTestId('save-site').click();
   await other.getByTestId('name-input').fill('Ada');
-  await other.getByTestId('name-save').click();
+  await other.getByTestId('name-save').press('Enter');
   await other.getByTestId('start').waitFor();
   const taps = [];
   await tap(other, 'start-go', taps);

@@ -31,7 +31,7 @@ await check('marked, measured, and within 1 unit of the truth', async () => {
   await drag(scene(2).references[0].rect);
   await at('card-grey_card').click();
   await at('name-input').fill('Ada');
-  await at('name-save').click();
+  await at('name-save').press('Enter');
   await until('the card', async () => (await colours()).cards.length === 1);
   await at('wet-dry').click();
   await at('mark-go').click();

@@ -34,7 +34,7 @@ await check('what is logged is there after Ctrl-C and a new start', async () => 
   await at('in-air_c').fill('7.5');
   await at('save-reading').click();
   await at('name-input').fill('Ada');
-  await at('name-save').click();
+  await at('name-save').press('Enter');
   await at('sheet-reading').waitFor({ state: 'detached' });
   const [{ id }] = await h.ask('/api/sites');
   before = (await h.ask(`/api/sites/${id}`)).weather.length;

@@ -15,7 +15,7 @@ await check('a US site: no metric unit on any screen, in the table or the drawin
   await page.getByTestId('save-site').click();
   if (await page.getByTestId('name-input').isVisible().catch(() => false)) {
     await page.getByTestId('name-input').fill('Ada');
-    await page.getByTestId('name-save').click();
+    await page.getByTestId('name-save').press('Enter');
   }
   await page.waitForFunction(async (s) => (await (await fetch(`/api/sites/${s}`)).json()).site.fact.units === 'us', site);
   const metric = /\d[\s\u00a0\u202f]?(°C|mm|cm|m|m²|km\/h|kg|g|L|ml|MPa|kg\/m²\/h)(?![\w²³/])/;
