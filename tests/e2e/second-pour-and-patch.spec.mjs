@@ -16,7 +16,7 @@ await check('a step that is poured is asked about, and saving waits for the answ
   await visit(a, '/log?step=step-e2e-1');
   await at(a, 'second-pour').waitFor();
   await at(a, 'in-air_c').fill('13');
-  await at(a, 'save-pour').click();
+  await at(a, 'save-pour').press('Enter');
   await at(a, 'second-pour').getByRole('alert').waitFor();
   same((await site()).steps[0].pour.id, first, 'nothing was logged');
   // The wrong step: another one is chosen, and nothing is asked of it.
@@ -25,9 +25,9 @@ await check('a step that is poured is asked about, and saving waits for the answ
   await at(a, 'in-step').selectOption('step-e2e-2');
   await at(a, 'second-pour').waitFor({ state: 'detached' });
   await at(a, 'in-step').selectOption('step-e2e-1');
-  await at(a, 'second-replaces').click();
+  await at(a, 'second-replaces').press('Enter');
   same(await at(a, 'second-replaces').getAttribute('aria-pressed'), 'true', 'the answer');
-  await at(a, 'save-pour').click();
+  await at(a, 'save-pour').press('Enter');
   await at(a, 'pour-screen').waitFor();
   second = a.url().split('/').at(-1);
   same((await pour(second)).pour.fact.second_pour, 'replaces', 'what was recorded');
@@ -63,11 +63,11 @@ await check('a start that lies ahead is asked about; confirmed it is shown as pl
   await at(a, 'in-air_c').fill('13');
   await at(a, 'in-started_ms').fill('2024-05-05T09:00');
   await at(a, 'start-ahead').waitFor();
-  await at(a, 'save-pour').click();
+  await at(a, 'save-pour').press('Enter');
   await at(a, 'start-ahead').getByRole('alert').waitFor();
   same((await site()).steps[1].pour, null, 'nothing was logged');
   await at(a, 'ahead-yes').click();
-  await at(a, 'save-pour').click();
+  await at(a, 'save-pour').press('Enter');
   await at(a, 'pour-screen').waitFor();
   const id = a.url().split('/').at(-1);
   const planned = await pour(id);
