@@ -328,7 +328,7 @@ fn close_values_are_drawn_together_without_moving_a_result() {
     let ten_minutes = form_off(every(600.0));
     let twenty_seconds = form_off(every(20.0));
     assert!(
-        // A quarter of an hour in a day and a half: the sampling of the ensemble.
+        // A fifth of an hour in a day and a half was seen; its cause is not found yet.
         (ten_minutes - twenty_seconds).abs() < 0.25,
         "{ten_minutes} and {twenty_seconds} h"
     );
