@@ -23,7 +23,10 @@ function fileList(): Plugin {
       const files = all
         .map((f) => join(f.parentPath, f.name))
         .filter((path) => path !== worker)
-        .map((path) => [path.slice(out.length).split(sep).join('/').replace(/^\/?/, '/'), createHash('sha256').update(readFileSync(path)).digest('hex').slice(0, 16)])
+        .map((path) => [
+          path.slice(out.length).split(sep).join('/').replace(/^\/?/, '/'),
+          createHash('sha256').update(readFileSync(path)).digest('hex').slice(0, 16),
+        ])
         .sort();
       const source = readFileSync(worker, 'utf8');
       if (!source.includes('__FILES__')) throw new Error('dist/sw.js has no place for the list of files');

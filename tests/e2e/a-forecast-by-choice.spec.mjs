@@ -15,7 +15,11 @@ const service = createServer((question, answer) => {
   const time = Array.from({ length: 72 }, (_, n) => new Date(from + n * 3_600_000).toISOString().slice(0, 16));
   const all = (value) => time.map(() => value);
   answer.writeHead(200, { 'content-type': 'application/json' });
-  answer.end(JSON.stringify({ hourly: { time, temperature_2m: all(23), relative_humidity_2m: all(60), wind_speed_10m: all(8) } }));
+  answer.end(
+    JSON.stringify({
+      hourly: { time, temperature_2m: all(23), relative_humidity_2m: all(60), wind_speed_10m: all(8) },
+    }),
+  );
 });
 await new Promise((done) => service.listen(0, '127.0.0.1', done));
 
@@ -40,7 +44,10 @@ await check('an address that is named is asked, and its hours are used', async (
   await until('it was asked', () => asked.length > 0);
   // To two digits, about a kilometre: enough for the weather.
   same(asked[0], '/?lat=59.90&lon=10.70', 'what is sent');
-  await until('other times', async () => (await pour(id)).milestones.find((m) => m.kind === 'form_off').opens.likely !== before);
+  await until(
+    'other times',
+    async () => (await pour(id)).milestones.find((m) => m.kind === 'form_off').opens.likely !== before,
+  );
   await visit(page, `/pour/${id}`);
   must(/forecast/i.test(await page.getByTestId('basis').textContent()), await page.getByTestId('basis').textContent());
 });

@@ -14,9 +14,16 @@ const events = async () => (await site()).events;
 await check('concrete in the first column is proposed as concrete, and nothing is kept yet', async () => {
   await visit(page, '/weather');
   const before = await events();
-  await give('probe.csv', 'time,concrete temp,air temp\n2024-05-03 08:00,21.5,9.5\n2024-05-03 09:00,22.5,10.5\nlunch,8,8\n');
+  await give(
+    'probe.csv',
+    'time,concrete temp,air temp\n2024-05-03 08:00,21.5,9.5\n2024-05-03 09:00,22.5,10.5\nlunch,8,8\n',
+  );
   await at(page, 'tab-measure-1').waitFor();
-  same([await at(page, 'tab-measure-1').inputValue(), await at(page, 'tab-measure-2').inputValue()], ['middle', 'air'], 'proposal');
+  same(
+    [await at(page, 'tab-measure-1').inputValue(), await at(page, 'tab-measure-2').inputValue()],
+    ['middle', 'air'],
+    'proposal',
+  );
   // In which concrete is asked.
   must(await at(page, 'tab-take').isDisabled(), 'nothing is taken without its pour');
   await at(page, 'tab-pour').selectOption(id);
@@ -53,13 +60,20 @@ await check('a date that may be two is asked, and °F and mph are turned', async
   const all = await h.ask(`/api/sites/${SITE}/events?after=0`);
   const { rows } = all.events.findLast((e) => e.kind === 'hourly').body;
   // 13:00 in Oslo in May is 11:00 UTC.
-  same([rows[0].at_ms, rows[0].air_c, rows[0].wind_kmh], [Date.parse('2024-05-04T11:00:00Z'), 10, 16.09344], 'the first row');
+  same(
+    [rows[0].at_ms, rows[0].air_c, rows[0].wind_kmh],
+    [Date.parse('2024-05-04T11:00:00Z'), 10, 16.09344],
+    'the first row',
+  );
 });
 
 await check('what is no table is said in words, and the file is still where it was', async () => {
   await give('photo.csv', 'a picture, perhaps');
   await at(page, 'tab-trouble').waitFor();
-  must(/time and a number/.test(await at(page, 'tab-trouble').textContent()), await at(page, 'tab-trouble').textContent());
+  must(
+    /time and a number/.test(await at(page, 'tab-trouble').textContent()),
+    await at(page, 'tab-trouble').textContent(),
+  );
   await at(page, 'sheet-close').click();
 });
 
@@ -69,7 +83,8 @@ await check('without a signal a table in UTF-16 with a preamble is read and kept
   await isReady(page);
   await page.context().setOffline(true);
   await visit(page, '/weather');
-  const text = 'Logger X;\nSerial;7\n\nDatum;Zeit;Luft °C;Feuchte %\n04.05.2024;08:00;11,5;70\n04.05.2024;09:00;12,5;--\n';
+  const text =
+    'Logger X;\nSerial;7\n\nDatum;Zeit;Luft °C;Feuchte %\n04.05.2024;08:00;11,5;70\n04.05.2024;09:00;12,5;--\n';
   await give('logger.csv', Buffer.concat([Buffer.from([0xff, 0xfe]), Buffer.from(text, 'utf16le')]));
   await at(page, 'tab-order').selectOption('dmy');
   await at(page, 'tab-summary').waitFor();
@@ -83,7 +98,9 @@ await check('at a desk, too', async () => {
   const wide = await open(desk, new Date(T).toISOString());
   await wide.goto(h.url);
   await wide.goto(`${origin}/site/${SITE}/weather`);
-  await wide.getByTestId('hourly-input').setInputFiles(file('probe.csv', 'time,concrete temp,air temp\n2024-05-03 08:00,21.5,9.5\n'));
+  await wide
+    .getByTestId('hourly-input')
+    .setInputFiles(file('probe.csv', 'time,concrete temp,air temp\n2024-05-03 08:00,21.5,9.5\n'));
   await wide.getByTestId('tab-measure-1').waitFor();
   await wide.screenshot({ path: join(out, 'table-desk.png') });
   const across = await wide.evaluate(() => document.documentElement.scrollWidth <= innerWidth);

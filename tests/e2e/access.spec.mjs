@@ -15,10 +15,22 @@ const CONTRAST = ['color-contrast', 'color-contrast-enhanced'];
 /** What axe has against the page, in one line each. */
 async function complaints(page, only) {
   await page.evaluate(axe);
-  const { violations } = await page.evaluate((only) =>
-    window.axe.run(document, only ? { runOnly: { type: 'rule', values: only } } : { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'], rules: { 'color-contrast-enhanced': { enabled: true } } }),
-  only);
-  return violations.flatMap((v) => v.nodes.map((n) => `${v.id}: ${n.target.join(' ')} ${n.failureSummary?.split('\n')[1]?.trim() ?? ''}`));
+  const { violations } = await page.evaluate(
+    (only) =>
+      window.axe.run(
+        document,
+        only
+          ? { runOnly: { type: 'rule', values: only } }
+          : {
+              runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+              rules: { 'color-contrast-enhanced': { enabled: true } },
+            },
+      ),
+    only,
+  );
+  return violations.flatMap((v) =>
+    v.nodes.map((n) => `${v.id}: ${n.target.join(' ')} ${n.failureSummary?.split('\n')[1]?.trim() ?? ''}`),
+  );
 }
 async function clean(page, what, only = null) {
   const found = await complaints(page, only);
@@ -26,7 +38,12 @@ async function clean(page, what, only = null) {
 }
 
 // Everything in two of the four combinations; in the other two, what they alone can change.
-for (const [name, size, colorScheme, only] of [['phone', phone, 'light', null], ['desk', desk, 'dark', null], ['phone', phone, 'dark', CONTRAST], ['desk', desk, 'light', CONTRAST]]) {
+for (const [name, size, colorScheme, only] of [
+  ['phone', phone, 'light', null],
+  ['desk', desk, 'dark', null],
+  ['phone', phone, 'dark', CONTRAST],
+  ['desk', desk, 'light', CONTRAST],
+]) {
   const page = await open({ ...size, colorScheme, reducedMotion: 'reduce' });
   await page.goto(h.url);
   for (const route of routes) {
@@ -34,7 +51,9 @@ for (const [name, size, colorScheme, only] of [['phone', phone, 'light', null], 
       await page.goto(h.origin + route);
       await settled(page);
       await clean(page, route, only);
-      const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+      const wide = await page.evaluate(
+        () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+      );
       same(wide, 0, 'pixels to scroll sideways');
     });
   }
@@ -76,10 +95,18 @@ const over = (page) =>
   page.evaluate(() => {
     const most = document.documentElement.clientWidth;
     const inside = (e) => e.closest('.scroll, svg, .unseen, .table, dialog:not([open])') !== null;
-    return [...document.querySelectorAll('main *')].filter((e) => !inside(e) && e.getBoundingClientRect().right > most + 1 && getComputedStyle(e).position !== 'absolute').slice(0, 3).map((e) => `${e.tagName}.${e.className}`);
+    return [...document.querySelectorAll('main *')]
+      .filter(
+        (e) => !inside(e) && e.getBoundingClientRect().right > most + 1 && getComputedStyle(e).position !== 'absolute',
+      )
+      .slice(0, 3)
+      .map((e) => `${e.tagName}.${e.className}`);
   });
 // WCAG 2.2: text at 200 % (1.4.4), and layout at 320 px, which is 400 % of 1280 (1.4.10).
-for (const [what, width, size] of [['text at twice the size', 640, '200%'], ['320 px', 320, '100%']]) {
+for (const [what, width, size] of [
+  ['text at twice the size', 640, '200%'],
+  ['320 px', 320, '100%'],
+]) {
   await check(`${what}: nothing is cut off`, async () => {
     const page = await open({ ...phone, viewport: { width, height: 640 } });
     await page.goto(h.url);
@@ -108,7 +135,10 @@ await check('the keyboard alone reaches and opens a pour', async () => {
     const on = await page.evaluate(() => {
       const e = document.activeElement;
       const outline = getComputedStyle(e);
-      return { href: e?.getAttribute('href') ?? '', seen: outline.outlineStyle !== 'none' || outline.boxShadow !== 'none' };
+      return {
+        href: e?.getAttribute('href') ?? '',
+        seen: outline.outlineStyle !== 'none' || outline.boxShadow !== 'none',
+      };
     });
     must(on.seen, `the focus does not show on ${on.href}`);
     if (/\/pour\//.test(on.href)) break;

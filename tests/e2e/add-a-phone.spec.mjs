@@ -15,7 +15,8 @@ const hubAt = (id) => screen.getByTestId(id);
 const ca = join(h.data, 'trust/ca.pem');
 const mobile = await trusting(ca);
 const at = (id) => mobile.getByTestId(id);
-const picture = (page, name) => (process.env.SLOWSTONE_SHOTS ? page.screenshot({ path: join(out, `${name}.png`), fullPage: false }) : undefined);
+const picture = (page, name) =>
+  process.env.SLOWSTONE_SHOTS ? page.screenshot({ path: join(out, `${name}.png`), fullPage: false }) : undefined;
 let base = '';
 
 async function offered() {
@@ -117,13 +118,33 @@ await check('somebody who only reads is offered nothing else', async () => {
   const pour = view.steps.find((s) => s.pour).pour.id;
   await mobile.goto(base);
   await until('the role on the phone', () => mobile.evaluate(() => document.documentElement.dataset.role === 'viewer'));
-  for (const path of ['/', `/site/${site.id}`, `/site/${site.id}/pour/${pour}`, `/site/${site.id}/setup`, `/site/${site.id}/photos`, `/site/${site.id}/weather`, `/site/${site.id}/plan`, `/site/${site.id}/plan/buy`, `/site/${site.id}/plan/check`, `/site/${site.id}/plan/days`, `/site/${site.id}/colour`, `/site/${site.id}/colour/measure`, `/site/${site.id}/log`]) {
+  for (const path of [
+    '/',
+    `/site/${site.id}`,
+    `/site/${site.id}/pour/${pour}`,
+    `/site/${site.id}/setup`,
+    `/site/${site.id}/photos`,
+    `/site/${site.id}/weather`,
+    `/site/${site.id}/plan`,
+    `/site/${site.id}/plan/buy`,
+    `/site/${site.id}/plan/check`,
+    `/site/${site.id}/plan/days`,
+    `/site/${site.id}/colour`,
+    `/site/${site.id}/colour/measure`,
+    `/site/${site.id}/log`,
+  ]) {
     await mobile.goto(base + path);
     await mobile.locator('main h1, main h2, main .warn').first().waitFor();
     await mobile.waitForFunction(() => !document.querySelector('[data-testid="loading"], .loading'));
     const offered = await mobile.evaluate(() =>
       [...document.querySelectorAll('button, a, input, label')]
-        .filter((e) => e.getClientRects().length > 0 && /^(new-site|first-pour|log-|add-|obs-|save-|edit-(layout|rules|materials|doses|crew)|try-|start|bar-(reading|photo|happened)|photo-(camera|file|move)|happened-|board-(now|add|take|file|shift)|place-|due-(done|later)|more-steps|lay-out|check-(change|log)|hourly|mark-go|forecast)/.test(e.dataset.testid ?? ''))
+        .filter(
+          (e) =>
+            e.getClientRects().length > 0 &&
+            /^(new-site|first-pour|log-|add-|obs-|save-|edit-(layout|rules|materials|doses|crew)|try-|start|bar-(reading|photo|happened)|photo-(camera|file|move)|happened-|board-(now|add|take|file|shift)|place-|due-(done|later)|more-steps|lay-out|check-(change|log)|hourly|mark-go|forecast)/.test(
+              e.dataset.testid ?? '',
+            ),
+        )
         .filter((e) => getComputedStyle(e).pointerEvents !== 'none')
         .map((e) => e.dataset.testid),
     );
@@ -157,10 +178,18 @@ await check('guests are told on every screen, and keep nothing', async () => {
   must((await guest.getByTestId('guests').textContent()).includes('guest'), 'it is not said');
   await picture(guest, 'guest');
   same(await guest.getByTestId('log-pour').isVisible(), false, 'logging');
-  const kept = await guest.evaluate(async () => [(await navigator.serviceWorker?.getRegistrations())?.length ?? 0, (await caches.keys()).length]);
+  const kept = await guest.evaluate(async () => [
+    (await navigator.serviceWorker?.getRegistrations())?.length ?? 0,
+    (await caches.keys()).length,
+  ]);
   same(kept, [0, 0], 'kept');
   await hubAt('guest-on').uncheck();
-  await until('the door is closed', () => fetch(address).then(() => false, () => true));
+  await until('the door is closed', () =>
+    fetch(address).then(
+      () => false,
+      () => true,
+    ),
+  );
 });
 
 await check('nothing complained, nothing sticks out at 390 px, targets are 48 px', async () => {
@@ -171,7 +200,16 @@ await check('nothing complained, nothing sticks out at 390 px, targets are 48 px
   await narrow.getByTestId('share-add').waitFor();
   const wide = await narrow.evaluate(() => document.documentElement.scrollWidth);
   must(wide <= 390, `${wide} px wide`);
-  const small = () => narrow.evaluate(() => [...document.querySelectorAll('main :is(.btn, summary, label.check), dialog :is(.btn, summary, label.check, select)')].filter((e) => e.getClientRects().length > 0 && e.getBoundingClientRect().height < 47.5).map((e) => e.textContent.trim().slice(0, 30)));
+  const small = () =>
+    narrow.evaluate(() =>
+      [
+        ...document.querySelectorAll(
+          'main :is(.btn, summary, label.check), dialog :is(.btn, summary, label.check, select)',
+        ),
+      ]
+        .filter((e) => e.getClientRects().length > 0 && e.getBoundingClientRect().height < 47.5)
+        .map((e) => e.textContent.trim().slice(0, 30)),
+    );
   same(await small(), [], 'small targets');
   await picture(narrow, 'share-phone');
   await narrow.getByTestId('share-add').click();

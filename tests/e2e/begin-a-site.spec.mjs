@@ -98,7 +98,11 @@ await check('from an empty hub to the first pour in three taps', async () => {
   same(await poured(empty), [1], 'step 1 is poured');
   const [card] = await empty.ask('/api/sites');
   const view = await empty.ask(`/api/sites/${card.id}`);
-  same([view.site.fact.tz, view.steps.length, view.mixes.length, view.forms.length], ['Europe/Oslo', 5, 1, 1], 'what was filled in');
+  same(
+    [view.site.fact.tz, view.steps.length, view.mixes.length, view.forms.length],
+    ['Europe/Oslo', 5, 1, 1],
+    'what was filled in',
+  );
   // Its name and its steps are given when there is time.
   await other.goto(`${empty.origin}/site/${card.id}/setup`);
   await other.getByTestId('edit-site').click();

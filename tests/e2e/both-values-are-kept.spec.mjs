@@ -2,7 +2,21 @@
 // screen asks, and one tap settles it on both phones.
 // Promise: "Two people changed the same thing without seeing each other: both values are kept, and the first screen asks which one holds."
 import { check, finish, same, until } from './stage.mjs';
-import { at, banner, closed, equal, isReady, logPour, origin, phoneOf, pour, quiet, rows, SITE, site } from './reed-bank.mjs';
+import {
+  at,
+  banner,
+  closed,
+  equal,
+  isReady,
+  logPour,
+  origin,
+  phoneOf,
+  pour,
+  quiet,
+  rows,
+  SITE,
+  site,
+} from './reed-bank.mjs';
 
 const a = await phoneOf('Ada');
 const b = await phoneOf('Ben');
@@ -46,7 +60,10 @@ await check('two corrections that did not see each other are both kept and shown
   await offered.first().waitFor();
   same((await offered.allTextContents()).map((x) => x.split(' ')[0]).sort(), ['21', '8'], 'both values');
   await offered.filter({ hasText: /^8 / }).click();
-  await until('it is settled', async () => (await site()).conflicts.length === 0 && (await pour(first)).pour.fact.air_c === 8);
+  await until(
+    'it is settled',
+    async () => (await site()).conflicts.length === 0 && (await pour(first)).pour.fact.air_c === 8,
+  );
   await at(a, 'conflict-notice').waitFor({ state: 'detached' });
 });
 

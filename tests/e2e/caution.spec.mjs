@@ -23,16 +23,24 @@ const says = (said, ...words) => {
   for (const word of words) must(said.toLowerCase().includes(word), `it does not say: ${word}`);
 };
 /** A pour in a phase. */
-const pourIn = (...phases) => [...view.steps.flatMap((s) => (s.pour ? [s.pour] : []))].find((p) => phases.includes(p.phase));
+const pourIn = (...phases) =>
+  [...view.steps.flatMap((s) => (s.pour ? [s.pour] : []))].find((p) => phases.includes(p.phase));
 
 await check('where a pour is logged: burns and dust', async () => {
   says(await text('/log', 'log-form'), 'wet concrete burns skin and eyes', 'gloves', 'silica dust', 'mask');
 });
 
 await check('beside the time line: early stripping, dust of grinding, loads', async () => {
-  const young = pourIn('setting', 'texture', 'fresh', 'hardening', 'form_off', 'green') ?? view.steps.find((s) => s.pour).pour;
+  const young =
+    pourIn('setting', 'texture', 'fresh', 'hardening', 'form_off', 'green') ?? view.steps.find((s) => s.pour).pour;
   const said = await text(`/pour/${young.id}`, 'pour-screen');
-  says(said, 'off too early tears edges and relief', 'keep it wet, wear a p100 or ffp3 mask', 'two people lift', 'the lower step carries form');
+  says(
+    said,
+    'off too early tears edges and relief',
+    'keep it wet, wear a p100 or ffp3 mask',
+    'two people lift',
+    'the lower step carries form',
+  );
   says(said, 'follow the data sheet of the bag, local codes, and for anything structural a licensed engineer');
 });
 

@@ -33,7 +33,15 @@ export const event = (id, kind, body) => ({ id, site: SITE, by: 'Ada', at_ms: no
 const events = [
   event(SITE, 'site', { name: 'Orchard', tz: 'UTC' }),
   event('flight-01', 'flight', { name: 'Terrace' }),
-  event('mix-grey-1', 'mix', { name: 'Grey bag', bag_kg: 30, yield_l: 14, water_min_l: 2.2, water_max_l: 3, cement_pct: 14, class_mpa: 27.6 }),
+  event('mix-grey-1', 'mix', {
+    name: 'Grey bag',
+    bag_kg: 30,
+    yield_l: 14,
+    water_min_l: 2.2,
+    water_max_l: 3,
+    cement_pct: 14,
+    class_mpa: 27.6,
+  }),
   event('red-oxide', 'additive', { name: 'Red oxide', kind: 'pigment', max_pct: 6 }),
   event('grout-dust', 'additive', { name: 'Dark grout', kind: 'improvised' }),
 ];
@@ -46,16 +54,31 @@ export async function bring(...numbers) {
   await Promise.all(
     numbers.map(async (n) => {
       const s = scene(n);
-      const { status, json } = await send(`/api/sites/${SITE}/photos?by=Ada&name=${s.file}`, readFileSync(join(data, s.file)), 'image/jpeg');
+      const { status, json } = await send(
+        `/api/sites/${SITE}/photos?by=Ada&name=${s.file}`,
+        readFileSync(join(data, s.file)),
+        'image/jpeg',
+      );
       same(status, 200, JSON.stringify(json));
       photos[n] = json.event;
       // Poured so long before the photo that the age is that of the truth.
       const started_ms = json.photo.taken_ms - s.age_days * DAY;
       const step = n <= 6 ? `step-ot-${n}` : undefined;
-      const made = [event(pour(n), 'pour', { step, name: step ? '' : s.step, mix: 'mix-grey-1', started_ms, air_c: 15 })];
-      if (step) made.unshift(event(step, 'step', { flight: 'flight-01', number: n, width_m: 1.2, depth_m: 0.4, rise_m: 0.16 }));
+      const made = [
+        event(pour(n), 'pour', { step, name: step ? '' : s.step, mix: 'mix-grey-1', started_ms, air_c: 15 }),
+      ];
+      if (step)
+        made.unshift(event(step, 'step', { flight: 'flight-01', number: n, width_m: 1.2, depth_m: 0.4, rise_m: 0.16 }));
       const pct = s.dose_pct_of_cement.red ?? 0;
-      if (step) made.push(event(`batch-ot-${n}`, 'batch', { pour: pour(n), bags: 2, water_l: 5, additives: pct > 0 ? [{ additive: 'red-oxide', amount: pct * 10 * 4.2 * 2 }] : [] }));
+      if (step)
+        made.push(
+          event(`batch-ot-${n}`, 'batch', {
+            pour: pour(n),
+            bags: 2,
+            water_l: 5,
+            additives: pct > 0 ? [{ additive: 'red-oxide', amount: pct * 10 * 4.2 * 2 }] : [],
+          }),
+        );
       made.push(event(`filed-ot-${n}`, 'correction', { target: json.event, changes: { pour: pour(n) }, seen: [] }));
       const logged = await send('/api/events', JSON.stringify({ events: made }));
       same(logged.status, 200, JSON.stringify(logged.json));
@@ -90,7 +113,10 @@ export async function measure(...numbers) {
       const s = scene(n);
       const ref = s.references[0];
       const card = `card-ot-${n}`;
-      await send('/api/events', JSON.stringify({ events: [event(card, 'card', { name: ref.label, kind: 'other', lab_d65: ref.lab_d65 })] }));
+      await send(
+        '/api/events',
+        JSON.stringify({ events: [event(card, 'card', { name: ref.label, kind: 'other', lab_d65: ref.lab_d65 })] }),
+      );
       const body = { by: 'Ada', patch: s.patch_rect, references: [{ card, rect: ref.rect }], state: s.state };
       const { status, json } = await send(`/api/sites/${SITE}/photos/${photos[n]}/colour`, JSON.stringify(body));
       same(status, 200, JSON.stringify(json));
@@ -105,7 +131,11 @@ export async function fits(...paths) {
     await at('col-compare').waitFor();
     await page.waitForFunction(() => !document.querySelector('[data-testid="loading"], .loading'));
     same(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), true, `${path} fits`);
-    const small = await page.locator('main .btn:visible, main select:visible').evaluateAll((all) => all.map((e) => e.getBoundingClientRect()).filter((r) => r.height < 47.5 || r.width < 47.5).length);
+    const small = await page
+      .locator('main .btn:visible, main select:visible')
+      .evaluateAll(
+        (all) => all.map((e) => e.getBoundingClientRect()).filter((r) => r.height < 47.5 || r.width < 47.5).length,
+      );
     same(small, 0, `${path}: targets below 48 px`);
   }
   same(page.complaints, [], 'errors in the page');

@@ -15,7 +15,11 @@ await enter();
 
 await check('two steps are compared in words, with what else differed', async () => {
   await page.goto(`${h.origin}/site/${SITE}/colour`);
-  same((await piece(4).getByTestId('piece-doses').textContent()).replace(/\s/g, ' '), 'Red oxide 3 %', 'what went into the fourth');
+  same(
+    (await piece(4).getByTestId('piece-doses').textContent()).replace(/\s/g, ' '),
+    'Red oxide 3 %',
+    'what went into the fourth',
+  );
   same(await piece(1).getByTestId('piece-doses').count(), 0, 'doses of the plain one');
   await piece(1).click();
   await at('one').waitFor();
@@ -39,7 +43,18 @@ await check('a measurement filed wrong is put right, and a card renamed', async 
   await at('wet-damp').click();
   await at('save-colour').click();
   await until('the change', async () => (await state()) === 'damp');
-  await send('/api/events', JSON.stringify({ events: [event('state-back-6', 'correction', { target: (await colours()).pieces.find((p) => p.pour === pour(6)).measured[0].id, changes: { state: 'dry' }, seen: [] })] }));
+  await send(
+    '/api/events',
+    JSON.stringify({
+      events: [
+        event('state-back-6', 'correction', {
+          target: (await colours()).pieces.find((p) => p.pour === pour(6)).measured[0].id,
+          changes: { state: 'dry' },
+          seen: [],
+        }),
+      ],
+    }),
+  );
   await page.goto(`${h.origin}/site/${SITE}/colour/measure`);
   await at('card-edit').first().click();
   await at('in-name').fill('Grey, from the tin');

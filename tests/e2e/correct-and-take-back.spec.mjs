@@ -24,13 +24,19 @@ await check('Ben corrects what Ada logged', async () => {
 });
 
 await check('the history says who, when, what, and what stood there before', async () => {
-  await until('the correction on the page of Ada', async () => (await at(a, 'pour-screen').textContent()).includes('changed'));
+  await until('the correction on the page of Ada', async () =>
+    (await at(a, 'pour-screen').textContent()).includes('changed'),
+  );
   await history(a);
   const lines = await at(a, 'history').locator('li').allTextContents();
   same(lines.length, 2, 'changes');
   must(lines[0].includes('Ada') && lines[1].includes('Ben'), `who: ${lines}`);
   must(/3 May/.test(lines[1]), `when: ${lines[1]}`);
-  same(await at(a, 'history').locator('s').allTextContents(), ['14 °C'.replace(' ', '\u00a0')].map((x) => x), 'what it was before');
+  same(
+    await at(a, 'history').locator('s').allTextContents(),
+    ['14 °C'.replace(' ', '\u00a0')].map((x) => x),
+    'what it was before',
+  );
 });
 
 await check('the correction alone is taken back', async () => {

@@ -357,7 +357,9 @@ async function main() {
     must(!login.on, 'it is on without having been asked');
     desk.tell(`press ${login.id}`);
     await until('its entry', () => existsSync(entry));
-    const line = readFileSync(entry, 'utf8').split('\n').find((one) => one.startsWith('Exec='));
+    const line = readFileSync(entry, 'utf8')
+      .split('\n')
+      .find((one) => one.startsWith('Exec='));
     must(line === `Exec=${app} --hidden`, `it starts "${line}"`);
     desk.tell(`press ${login.id}`);
     await until('its end', () => !existsSync(entry));
@@ -388,7 +390,13 @@ async function main() {
     await second.close();
   });
 
-  const ends = (address) => until('the end', () => fetch(address).then(() => false, () => true));
+  const ends = (address) =>
+    until('the end', () =>
+      fetch(address).then(
+        () => false,
+        () => true,
+      ),
+    );
 
   await check('quitting in the tray ends the program and its hub', async () => {
     const address = await window.url();

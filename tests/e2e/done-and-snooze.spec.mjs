@@ -3,7 +3,21 @@
 // way from the hub to the browser's push service is held by hub/tests/reminding.rs.
 // Promise: "**Done** and **Snooze** in the notification are logged like anything else."
 import { check, finish, must, same, until } from './stage.mjs';
-import { h, isReady, letIn, logPour, opens, origin, back, phoneOf, pour, quiet, rows, SITE, site } from './reed-bank.mjs';
+import {
+  h,
+  isReady,
+  letIn,
+  logPour,
+  opens,
+  origin,
+  back,
+  phoneOf,
+  pour,
+  quiet,
+  rows,
+  SITE,
+  site,
+} from './reed-bank.mjs';
 
 const page = await phoneOf('Jonas');
 const id = await logPour(page, 16);
@@ -16,10 +30,27 @@ await page.reload();
 await isReady(page);
 const due = async () => (await site()).due.some((d) => d.kind === 'form_off');
 
-const note = (n) => ({ id: n, title: 'Landing: now due', body: 'Step 1: take the form off now', url: `/site/${SITE}/pour/${id}`, site: SITE, by: 'Jonas', marks: [{ pour: id, milestone: 'form_off' }], done: 'Done', snooze: 'Snooze 30 min' });
+const note = (n) => ({
+  id: n,
+  title: 'Landing: now due',
+  body: 'Step 1: take the form off now',
+  url: `/site/${SITE}/pour/${id}`,
+  site: SITE,
+  by: 'Jonas',
+  marks: [{ pour: id, milestone: 'form_off' }],
+  done: 'Done',
+  snooze: 'Snooze 30 min',
+});
 let deliver;
 const shown = () =>
-  page.evaluate(async () => (await (await navigator.serviceWorker.ready).getNotifications()).map((n) => [n.title, n.body, n.tag, n.actions.map((x) => x.action)]));
+  page.evaluate(async () =>
+    (await (await navigator.serviceWorker.ready).getNotifications()).map((n) => [
+      n.title,
+      n.body,
+      n.tag,
+      n.actions.map((x) => x.action),
+    ]),
+  );
 /** Presses a notification, or one of its buttons, as the system tells the service worker. */
 async function press(tag, action) {
   const worker = page.context().serviceWorkers()[0] ?? (await page.context().waitForEvent('serviceworker'));
@@ -36,10 +67,16 @@ await check('a pushed reminder is shown, with two buttons', async () => {
   must(await due(), 'the form is not due');
   await page.context().grantPermissions(['notifications'], { origin });
   const devtools = await page.context().newCDPSession(page);
-  const found = new Promise((done) => devtools.on('ServiceWorker.workerRegistrationUpdated', (e) => e.registrations[0] && done(e.registrations[0].registrationId)));
+  const found = new Promise((done) =>
+    devtools.on(
+      'ServiceWorker.workerRegistrationUpdated',
+      (e) => e.registrations[0] && done(e.registrations[0].registrationId),
+    ),
+  );
   await devtools.send('ServiceWorker.enable');
   const registrationId = await found;
-  deliver = (n) => devtools.send('ServiceWorker.deliverPushMessage', { origin, registrationId, data: JSON.stringify(note(n)) });
+  deliver = (n) =>
+    devtools.send('ServiceWorker.deliverPushMessage', { origin, registrationId, data: JSON.stringify(note(n)) });
   await deliver('m1');
   const all = await until('the notification', async () => ((await shown()).length > 0 ? shown() : null));
   same(all[0], ['Landing: now due', 'Step 1: take the form off now', 'm1', ['done', 'snooze']], 'the notification');
@@ -54,15 +91,25 @@ await check('the same message twice is shown once', async () => {
 
 await check('Snooze is logged, and it is due again later', async () => {
   await press('m1', 'snooze');
-  await until('a mark in the log', async () => (await h.ask(`/api/sites/${SITE}/events?after=0`)).events.some((e) => (e.event ?? e).kind === 'mark' && (e.event ?? e).body.what === 'snoozed'));
+  await until('a mark in the log', async () =>
+    (await h.ask(`/api/sites/${SITE}/events?after=0`)).events.some(
+      (e) => (e.event ?? e).kind === 'mark' && (e.event ?? e).body.what === 'snoozed',
+    ),
+  );
   await until('not due', async () => !(await due()));
-  same((await shown()).some((n) => n[2] === 'm1'), false, 'the notification is closed');
+  same(
+    (await shown()).some((n) => n[2] === 'm1'),
+    false,
+    'the notification is closed',
+  );
 });
 
 await check('Done without a signal is kept on the phone and sent later', async () => {
   await page.context().setOffline(true);
   await press('m0', 'done');
-  await until('it waits on the phone', async () => (await rows(page, 'outbox')).some((r) => r.event.kind === 'mark' && r.event.body.what === 'done'));
+  await until('it waits on the phone', async () =>
+    (await rows(page, 'outbox')).some((r) => r.event.kind === 'mark' && r.event.body.what === 'done'),
+  );
   await page.context().setOffline(false);
   await page.reload();
   const mark = await until('the mark in the log', async () => {

@@ -20,7 +20,8 @@ await check('a form that is due stands on the settings of one and the plan of th
   same([await at(a, 'due-banner').count(), await at(b, 'due-banner').count()], [0, 0], 'before anything is due');
   await log(event('pour', { step: 'step-e2e-1', mix: 'mix-e2e-1', started_ms: T, air_c: 16, concrete_c: 18 }, id));
   // The hub looks at its clock every 15 s.
-  for (const page of [a, b]) await at(page, 'due-banner').filter({ hasText: 'form' }).first().waitFor({ timeout: 40_000 });
+  for (const page of [a, b])
+    await at(page, 'due-banner').filter({ hasText: 'form' }).first().waitFor({ timeout: 40_000 });
   must((await at(a, 'due-banner').first().boundingBox()).y < 200, 'it does not stand at the top');
   same(await at(a, 'due-banner').first().getAttribute('role'), 'alert', 'said aloud');
 });

@@ -13,8 +13,22 @@ const settings = readdirSync(join(top, 'ui/src/settings')).map((f) => `/settings
 const plan = ['', '/buy', '/days', '/check'].map((part) => `${at}/plan${part}`);
 const colour = ['', '/measure', '/dose'].map((part) => `${at}/colour${part}`);
 export const routes = [
-  '/', '/settings', ...settings, '/lost/for/good', '/pair', at, `${at}/log`, `${at}/log?step=${view.steps[5].step.id}`, `${at}/setup`, `${at}/weather`,
-  `${at}/pour/${pour}`, `${at}/pour/${view.samples[0].id}`, ...plan, ...colour, `${at}/handover`, `${at}/photos`,
+  '/',
+  '/settings',
+  ...settings,
+  '/lost/for/good',
+  '/pair',
+  at,
+  `${at}/log`,
+  `${at}/log?step=${view.steps[5].step.id}`,
+  `${at}/setup`,
+  `${at}/weather`,
+  `${at}/pour/${pour}`,
+  `${at}/pour/${view.samples[0].id}`,
+  ...plan,
+  ...colour,
+  `${at}/handover`,
+  `${at}/photos`,
 ];
 
 /** Waits until nothing is on its way any more. */
@@ -26,7 +40,9 @@ export async function settled(page) {
 }
 
 /** What people called their things: that stays as they wrote it. */
-const names = [...new Set([...JSON.stringify(view).matchAll(/"(?:name|mix|form|liner|place)":"([^"]{4,})"/g)].map((m) => m[1]))];
+const names = [
+  ...new Set([...JSON.stringify(view).matchAll(/"(?:name|mix|form|liner|place)":"([^"]{4,})"/g)].map((m) => m[1])),
+];
 /** What is written on the page and in the names of its parts, without the names of things. */
 export const written = (page) =>
   page.evaluate((names) => {
@@ -35,8 +51,12 @@ export const written = (page) =>
     while (walk.nextNode()) {
       const parent = walk.currentNode.parentElement;
       const other = parent?.closest('[lang]')?.getAttribute('lang');
-      if (parent && !parent.closest('script, style, noscript') && (!other || other === document.documentElement.lang)) all.push(walk.currentNode.textContent.trim());
+      if (parent && !parent.closest('script, style, noscript') && (!other || other === document.documentElement.lang))
+        all.push(walk.currentNode.textContent.trim());
     }
-    for (const e of document.querySelectorAll('[aria-label], [alt], [placeholder], [title]')) for (const a of ['aria-label', 'alt', 'placeholder', 'title']) all.push(e.getAttribute(a) ?? '');
-    return [...new Set(all.map((w) => names.reduce((rest, name) => rest.replaceAll(name, ''), w).trim()).filter(Boolean))];
+    for (const e of document.querySelectorAll('[aria-label], [alt], [placeholder], [title]'))
+      for (const a of ['aria-label', 'alt', 'placeholder', 'title']) all.push(e.getAttribute(a) ?? '');
+    return [
+      ...new Set(all.map((w) => names.reduce((rest, name) => rest.replaceAll(name, ''), w).trim()).filter(Boolean)),
+    ];
   }, names);

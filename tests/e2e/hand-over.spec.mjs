@@ -50,7 +50,11 @@ await check('the screen is accessible and shows what there is', async () => {
   must(/6 pours, \d+ entries, 13 photos/.test(await page.getByTestId('hand-count').textContent()), 'counts');
   must(!(await page.getByTestId('hand-gps').isChecked()), 'positions are off at first');
   const { violations } = await axe(page);
-  same(violations.map((v) => v.id), [], 'axe');
+  same(
+    violations.map((v) => v.id),
+    [],
+    'axe',
+  );
 });
 
 await check('the PDF names every pour and its time, by an outside reader', async () => {
@@ -75,21 +79,37 @@ await check('the web page stands alone, without network, and is accessible', asy
   const asked = [];
   alone.on('request', (r) => asked.push(r.url().slice(0, 40)));
   await alone.goto(pathToFileURL(path).href);
-  same(asked.filter((u) => !u.startsWith('file:') && !u.startsWith('data:')), [], 'requests');
+  same(
+    asked.filter((u) => !u.startsWith('file:') && !u.startsWith('data:')),
+    [],
+    'requests',
+  );
   same(await alone.title(), 'Site record: Canoe landing', 'title');
   same(await alone.locator('h2.new').count(), 7, 'a chapter for each pour, and the colours');
-  const broken = await alone.locator('img').evaluateAll((all) => all.filter((i) => i.naturalWidth === 0 || !i.alt).length);
+  const broken = await alone
+    .locator('img')
+    .evaluateAll((all) => all.filter((i) => i.naturalWidth === 0 || !i.alt).length);
   same(broken, 0, 'photos that do not show');
   const { violations } = await axe(alone);
-  same(violations.map((v) => v.id), [], 'axe');
+  same(
+    violations.map((v) => v.id),
+    [],
+    'axe',
+  );
 });
 
 await check('tables and photos have their names', async () => {
   const tables = names(await fetched('hand-csv'));
   for (const one of ['pours.csv', 'batches.csv', 'readings.csv', 'milestones.csv']) must(tables.includes(one), one);
   const photos = names(await fetched('hand-photos'));
-  must(photos.every((n) => /^[a-z0-9_.-]+$/.test(n)), photos.join());
-  must(photos.some((n) => /^step-01_pour-2026-09-24_fresh_\d{4}\.jpg$/.test(n)), photos.join());
+  must(
+    photos.every((n) => /^[a-z0-9_.-]+$/.test(n)),
+    photos.join(),
+  );
+  must(
+    photos.some((n) => /^step-01_pour-2026-09-24_fresh_\d{4}\.jpg$/.test(n)),
+    photos.join(),
+  );
 });
 
 await check('another hub takes the site in, and hands the same bytes on', async () => {
@@ -103,9 +123,18 @@ await check('another hub takes the site in, and hands the same bytes on', async 
   await there.getByTestId('take-file').setInputFiles(zip);
   must(/13 photos/.test(await there.getByTestId('take-done').textContent()), 'photos');
   const token = new URL(second.url).searchParams.get('t');
-  const get = async (file) => Buffer.from(await (await fetch(`${second.origin}/api/sites/${site}/${file}`, { headers: { authorization: `Bearer ${token}` } })).arrayBuffer());
+  const get = async (file) =>
+    Buffer.from(
+      await (
+        await fetch(`${second.origin}/api/sites/${site}/${file}`, { headers: { authorization: `Bearer ${token}` } })
+      ).arrayBuffer(),
+    );
   must((await get('record.zip')).equals(readFileSync(zip)), 'the zip is not the same');
-  const events = (b) => b.toString().split('\n').filter((l) => l.startsWith('{"event"') && !l.includes('"kind":"photo"'));
+  const events = (b) =>
+    b
+      .toString()
+      .split('\n')
+      .filter((l) => l.startsWith('{"event"') && !l.includes('"kind":"photo"'));
   same(events(await get('record.jsonl')), events(readFileSync(lines)), 'entries');
   writeFileSync(join(kept, 'half.zip'), readFileSync(zip).subarray(0, 5000));
   await there.getByTestId('take-file').setInputFiles(join(kept, 'half.zip'));

@@ -11,8 +11,15 @@ await check('the app can be put on the home screen', async () => {
     const link = document.querySelector('link[rel="manifest"]');
     return (await fetch(link.href)).json();
   });
-  same([manifest.display, manifest.start_url], ['standalone', '/'], 'what an installed app needs (W3C Web Application Manifest)');
-  must(manifest.icons.some((i) => i.sizes === '512x512'), 'no icon of 512 px');
+  same(
+    [manifest.display, manifest.start_url],
+    ['standalone', '/'],
+    'what an installed app needs (W3C Web Application Manifest)',
+  );
+  must(
+    manifest.icons.some((i) => i.sizes === '512x512'),
+    'no icon of 512 px',
+  );
 });
 
 await check('a phone whose clock is ten years ahead loses nothing', async () => {
@@ -20,7 +27,8 @@ await check('a phone whose clock is ten years ahead loses nothing', async () => 
   await isReady(c);
   await at(c, 'skew').waitFor();
   // It goes by the hub's clock, also without it: nothing may be done earlier for that.
-  const phases = (page) => page.locator('[data-testid="step-card"]').evaluateAll((all) => all.map((card) => card.dataset.phase));
+  const phases = (page) =>
+    page.locator('[data-testid="step-card"]').evaluateAll((all) => all.map((card) => card.dataset.phase));
   await c.goto(`${origin}/site/${SITE}`);
   await at(c, 'step-card').first().waitFor();
   await c.context().setOffline(true);

@@ -38,9 +38,20 @@ const over = (page) =>
     const most = document.documentElement.clientWidth;
     const away = document.documentElement.scrollWidth - most;
     const inside = (e) => e.closest('.scroll, svg, .unseen, .table, dialog:not([open])') !== null;
-    const out = (e) => { const r = e.getBoundingClientRect(); return r.width > 0 && (r.right > most + 1 || r.left < -1); };
-    const bad = [...document.querySelectorAll('main *, nav *, .banners *')].filter((e) => !inside(e) && ((out(e) && getComputedStyle(e).position !== 'absolute') || (e.matches('button, a.btn') && e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 0)));
-    return [...(away > 0 ? [`scrolls ${away} px sideways`] : []), ...bad.slice(0, 3).map((e) => `${e.tagName}.${e.className} ${e.textContent.trim().slice(0, 40)}`)];
+    const out = (e) => {
+      const r = e.getBoundingClientRect();
+      return r.width > 0 && (r.right > most + 1 || r.left < -1);
+    };
+    const bad = [...document.querySelectorAll('main *, nav *, .banners *')].filter(
+      (e) =>
+        !inside(e) &&
+        ((out(e) && getComputedStyle(e).position !== 'absolute') ||
+          (e.matches('button, a.btn') && e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 0)),
+    );
+    return [
+      ...(away > 0 ? [`scrolls ${away} px sideways`] : []),
+      ...bad.slice(0, 3).map((e) => `${e.tagName}.${e.className} ${e.textContent.trim().slice(0, 40)}`),
+    ];
   });
 async function speak(page, lang) {
   await page.goto(h.url);
@@ -50,21 +61,40 @@ async function speak(page, lang) {
   await page.waitForFunction((l) => document.documentElement.lang === l, lang);
 }
 
-for (const [lang, locale] of [['de', 'de-DE'], ['es', 'es-ES']]) {
+for (const [lang, locale] of [
+  ['de', 'de-DE'],
+  ['es', 'es-ES'],
+]) {
   const page = await open({ ...phone, locale });
   const not = foreign(lang);
   await check(`${lang}: chosen in the settings`, async () => {
     await speak(page, lang);
-    same(await page.evaluate(() => [document.documentElement.lang, document.documentElement.dir]), [lang, 'ltr'], 'language and direction of the page');
+    same(
+      await page.evaluate(() => [document.documentElement.lang, document.documentElement.dir]),
+      [lang, 'ltr'],
+      'language and direction of the page',
+    );
   });
   for (const route of routes) {
     await check(`${lang}: ${route.replace(site, 'SITE')}`, async () => {
       await page.goto(h.origin + route);
       await settled(page);
       const said = await written(page);
-      same(said.filter((w) => not.has(w)), [], 'English on the page');
-      same(said.filter((w) => keys.has(w) && /[-_]/.test(w)), [], 'keys on the page');
-      const points = said.filter((w) => /(?<![\d.:/])\d+\.\d+(?![\d.:])/.test(w) && !/\d{1,2}\.\d{1,2}\.|\d\.\d{3}(?!\d)|ISO|\.svg|SHA|slowstone/i.test(w));
+      same(
+        said.filter((w) => not.has(w)),
+        [],
+        'English on the page',
+      );
+      same(
+        said.filter((w) => keys.has(w) && /[-_]/.test(w)),
+        [],
+        'keys on the page',
+      );
+      const points = said.filter(
+        (w) =>
+          /(?<![\d.:/])\d+\.\d+(?![\d.:])/.test(w) &&
+          !/\d{1,2}\.\d{1,2}\.|\d\.\d{3}(?!\d)|ISO|\.svg|SHA|slowstone/i.test(w),
+      );
       same(points, [], 'numbers with a decimal point');
       for (const width of [390, 320]) {
         await page.setViewportSize({ width, height: 700 });
@@ -80,7 +110,11 @@ for (const [lang, locale] of [['de', 'de-DE'], ['es', 'es-ES']]) {
     same(await page.getByTestId('wrong-air_c').count(), 0, 'complaints');
     same(page.complaints, [], 'what the console said');
   });
-  for (const [name, route] of [['site', at], ['pour', `${at}/pour/${pour}`], ['buy', `${at}/plan/buy`]]) {
+  for (const [name, route] of [
+    ['site', at],
+    ['pour', `${at}/pour/${pour}`],
+    ['buy', `${at}/plan/buy`],
+  ]) {
     await page.goto(h.origin + route);
     await settled(page);
     await page.screenshot({ path: join(out, `words-${lang}-${name}.png`) });
@@ -118,7 +152,10 @@ await check('right to left, with long words: nothing is cut off', async () => {
   // A made-up language: English, each text half as long again, in lines from right to left.
   await page.route(/\/assets\/en-[^/]+\.ftl/, async (route) => {
     const answer = await route.fetch();
-    const long = (await answer.text()).replace(/^((?:[a-z][\w-]*| +\.[\w-]+) = )([^{}\n]+)$/gim, (_, head, text) => `${head}${text} ${text.slice(0, Math.ceil(text.length / 2))}`);
+    const long = (await answer.text()).replace(
+      /^((?:[a-z][\w-]*| +\.[\w-]+) = )([^{}\n]+)$/gim,
+      (_, head, text) => `${head}${text} ${text.slice(0, Math.ceil(text.length / 2))}`,
+    );
     await route.fulfill({ response: answer, body: long });
   });
   await page.goto(h.url);

@@ -15,19 +15,31 @@ const faults = (page) =>
     const out = [];
     const wide = document.documentElement.clientWidth;
     const high = innerHeight;
-    const name = (e) => `${e.tagName.toLowerCase()}[${e.getAttribute('data-testid') ?? e.className}] ${e.textContent.trim().slice(0, 24)}`;
+    const name = (e) =>
+      `${e.tagName.toLowerCase()}[${e.getAttribute('data-testid') ?? e.className}] ${e.textContent.trim().slice(0, 24)}`;
     const seen = (e) => {
-      if (e.closest('.unseen, dialog:not([open])') || e.getClientRects().length === 0 || !e.checkVisibility()) return false;
+      if (e.closest('.unseen, dialog:not([open])') || e.getClientRects().length === 0 || !e.checkVisibility())
+        return false;
       const s = getComputedStyle(e);
       return s.visibility !== 'hidden' && s.opacity !== '0';
     };
-    if (document.documentElement.scrollWidth > wide) out.push(`scrolls sideways by ${document.documentElement.scrollWidth - wide}`);
+    if (document.documentElement.scrollWidth > wide)
+      out.push(`scrolls sideways by ${document.documentElement.scrollWidth - wide}`);
     const inside = (e) => e.closest('.scroll, svg, .table') !== null;
     for (const e of document.querySelectorAll('main *, aside *, .bar *')) {
       const r = e.getBoundingClientRect();
-      if (seen(e) && !inside(e) && (r.right > wide + 1 || r.left < -1) && r.width > 0 && getComputedStyle(e).position !== 'absolute') out.push(`over the edge: ${name(e)}`);
+      if (
+        seen(e) &&
+        !inside(e) &&
+        (r.right > wide + 1 || r.left < -1) &&
+        r.width > 0 &&
+        getComputedStyle(e).position !== 'absolute'
+      )
+        out.push(`over the edge: ${name(e)}`);
     }
-    const pressed = [...document.querySelectorAll('button, a[href], select, textarea, label.btn, label.tab, input:not([type=file])')].filter(seen);
+    const pressed = [
+      ...document.querySelectorAll('button, a[href], select, textarea, label.btn, label.tab, input:not([type=file])'),
+    ].filter(seen);
     // Words that do not fit what they stand on.
     for (const e of pressed.filter((e) => e.matches('.btn, .tab, .way'))) {
       if (e.scrollWidth > e.clientWidth + 2) out.push(`too wide for itself: ${name(e)}`);
@@ -47,9 +59,16 @@ const faults = (page) =>
     for (const e of [...document.querySelectorAll('.btn.main')].filter(seen)) {
       if (!e.closest('.bar, .act, .save')) e.scrollIntoView({ block: 'center' });
       const r = e.getBoundingClientRect();
-      if (r.left < -1 || r.right > wide + 1 || r.top < -1 || r.bottom > high + 1) out.push(`off the screen: ${name(e)} at ${Math.round(r.left)} ${Math.round(r.top)} to ${Math.round(r.right)} ${Math.round(r.bottom)}`);
+      if (r.left < -1 || r.right > wide + 1 || r.top < -1 || r.bottom > high + 1)
+        out.push(
+          `off the screen: ${name(e)} at ${Math.round(r.left)} ${Math.round(r.top)} to ${Math.round(r.right)} ${Math.round(r.bottom)}`,
+        );
       if (r.height > high / 2) out.push(`fills the screen: ${name(e)}`);
-      for (const [fx, fy] of [[0.5, 0.5], [0.1, 0.2], [0.9, 0.8]]) {
+      for (const [fx, fy] of [
+        [0.5, 0.5],
+        [0.1, 0.2],
+        [0.9, 0.8],
+      ]) {
         const top = document.elementFromPoint(r.left + r.width * fx, r.top + r.height * fy);
         if (top && top !== e && !e.contains(top) && !top.contains(e)) out.push(`covered: ${name(e)} by ${name(top)}`);
       }
@@ -61,29 +80,43 @@ const faults = (page) =>
       // The end of the page can be scrolled clear of it.
       scrollTo(0, document.documentElement.scrollHeight);
       const main = document.querySelector('main');
-      const last = [...(main?.querySelectorAll('a[href], button') ?? [])].filter((e) => seen(e) && !e.closest('.bar')).at(-1);
-      if (last && last.getBoundingClientRect().bottom > bar.getBoundingClientRect().top + 1) out.push(`under the bar for good: ${name(last)}`);
+      const last = [...(main?.querySelectorAll('a[href], button') ?? [])]
+        .filter((e) => seen(e) && !e.closest('.bar'))
+        .at(-1);
+      if (last && last.getBoundingClientRect().bottom > bar.getBoundingClientRect().top + 1)
+        out.push(`under the bar for good: ${name(last)}`);
       scrollTo(0, 0);
     }
     return [...new Set(out)].slice(0, 8);
   });
 
-const SIZES = [[390, 844], [360, 640]];
-for (const [locale, rtl] of [['en-GB', false], ['de-DE', false], ['es-ES', false], ['en-GB', true]]) {
+const SIZES = [
+  [390, 844],
+  [360, 640],
+];
+for (const [locale, rtl] of [
+  ['en-GB', false],
+  ['de-DE', false],
+  ['es-ES', false],
+  ['en-GB', true],
+]) {
   for (const [width, height] of SIZES) {
     const page = await open({ ...phone, viewport: { width, height }, locale });
     await page.goto(h.url);
     for (const route of routes) {
-      await check(`${route.replace(site, 'SITE').replace(pour, 'POUR')}, ${locale}${rtl ? ' from right to left' : ''}, ${width} px`, async () => {
-        await page.goto(h.origin + route);
-        await settled(page);
-        if (rtl) await page.evaluate(() => (document.documentElement.dir = 'rtl'));
-        for (const share of [1, 1.5, 2]) {
-          await grown(page, share);
-          await page.waitForTimeout(60);
-          same(await faults(page), [], `at ${share * 100} %`);
-        }
-      });
+      await check(
+        `${route.replace(site, 'SITE').replace(pour, 'POUR')}, ${locale}${rtl ? ' from right to left' : ''}, ${width} px`,
+        async () => {
+          await page.goto(h.origin + route);
+          await settled(page);
+          if (rtl) await page.evaluate(() => (document.documentElement.dir = 'rtl'));
+          for (const share of [1, 1.5, 2]) {
+            await grown(page, share);
+            await page.waitForTimeout(60);
+            same(await faults(page), [], `at ${share * 100} %`);
+          }
+        },
+      );
     }
     await page.context().close();
   }

@@ -33,7 +33,11 @@ await check('between likely and safe it is perhaps, by touch', async () => {
   same([await state(), await shown()], ['maybe', 'maybe'], 'state');
   const said = await at(a, 'now-block').textContent();
   must(said.includes('Test first: take the form off') && said.includes('Scratch an edge'), said);
-  same((await site()).due.filter((d) => d.kind === 'form_off'), [], 'nobody is told of it yet');
+  same(
+    (await site()).due.filter((d) => d.kind === 'form_off'),
+    [],
+    'nobody is told of it yet',
+  );
   // The first screen says the same of the step.
   await visit(a);
   const card = a.locator('[data-testid="step-card"][data-step="1"]');
@@ -43,7 +47,11 @@ await check('between likely and safe it is perhaps, by touch', async () => {
 await check('from the safe time on it is now', async () => {
   await lookAt(late + 600_000);
   same([await state(), await shown()], ['now', 'now'], 'state');
-  same((await site()).due.some((d) => d.kind === 'form_off'), true, 'due');
+  same(
+    (await site()).due.some((d) => d.kind === 'form_off'),
+    true,
+    'due',
+  );
   same(await at(a, 'now-block').getAttribute('data-phase'), 'form_off', 'phase');
 });
 

@@ -20,17 +20,32 @@ const send = async (path, body, type = 'application/json') => {
 };
 const event = (id, kind, body, at_ms = now - 9 * HOUR) => ({ id, site: SITE, by: 'Ada', at_ms, kind, body });
 const log = (events) => send('/api/events', JSON.stringify({ events }));
-const photo = (file, pour, stage) => send(`/api/sites/${SITE}/photos?by=Ada&name=${file.split('/').pop()}&pour=${pour}&stage=${stage}`, readFileSync(file), 'image/jpeg');
+const photo = (file, pour, stage) =>
+  send(
+    `/api/sites/${SITE}/photos?by=Ada&name=${file.split('/').pop()}&pour=${pour}&stage=${stage}`,
+    readFileSync(file),
+    'image/jpeg',
+  );
 const demo = (name) => join(top, 'demo-data/photos', name);
 
 await check('a site with photos of three steps', async () => {
   const made = [event(SITE, 'site', { name: 'Landing', tz: 'UTC' }), event('flight-01', 'flight', { name: 'Steps' })];
   for (const n of [1, 2, 3]) {
-    made.push(event(`step-000${n}`, 'step', { flight: 'flight-01', number: n, width_m: 1.2, depth_m: 0.4, rise_m: 0.16 }));
-    made.push(event(`pour-000${n}`, 'pour', { step: `step-000${n}`, started_ms: now - (5 - n) * 24 * HOUR, air_c: 15 }));
+    made.push(
+      event(`step-000${n}`, 'step', { flight: 'flight-01', number: n, width_m: 1.2, depth_m: 0.4, rise_m: 0.16 }),
+    );
+    made.push(
+      event(`pour-000${n}`, 'pour', { step: `step-000${n}`, started_ms: now - (5 - n) * 24 * HOUR, air_c: 15 }),
+    );
   }
   await log(made);
-  for (const [n, stage, name] of [[1, 'fresh', 'step1-fresh'], [1, 'form_off', 'step1-stripped'], [2, 'fresh', 'step2-fresh'], [3, 'fresh', 'step3-fresh'], [3, 'form_off', 'step3-stripped']]) {
+  for (const [n, stage, name] of [
+    [1, 'fresh', 'step1-fresh'],
+    [1, 'form_off', 'step1-stripped'],
+    [2, 'fresh', 'step2-fresh'],
+    [3, 'fresh', 'step3-fresh'],
+    [3, 'form_off', 'step3-stripped'],
+  ]) {
     await photo(demo(`${name}.jpg`), `pour-000${n}`, stage);
   }
   await photo(join(corpus, 'gen_cut.heic'), 'pour-0002', 'curing');
@@ -64,7 +79,21 @@ await check('the viewer opens over the whole screen', async () => {
 });
 
 await check('two fingers enlarge, one moves, two taps go back', async () => {
-  await touch([[150, 300], [240, 300]], [[120, 300], [270, 300]], [[60, 300], [330, 300]], []);
+  await touch(
+    [
+      [150, 300],
+      [240, 300],
+    ],
+    [
+      [120, 300],
+      [270, 300],
+    ],
+    [
+      [60, 300],
+      [330, 300],
+    ],
+    [],
+  );
   must((await scale()) > 2.5, `scale after the pinch: ${await scale()}`);
   const place = () => at('photo-full').evaluate((e) => e.style.transform);
   const before = await place();
@@ -131,7 +160,11 @@ await check('a photo without pixels says so and gives the original', async () =>
   must(text.includes('HEIC') && text.includes('kept as it is'), text);
   const link = await at('photo-original').getAttribute('href');
   const answer = await fetch(h.origin + link, { headers: bearer });
-  same(Buffer.from(await answer.arrayBuffer()).equals(readFileSync(join(corpus, 'gen_cut.heic'))), true, 'the original, byte for byte');
+  same(
+    Buffer.from(await answer.arrayBuffer()).equals(readFileSync(join(corpus, 'gen_cut.heic'))),
+    true,
+    'the original, byte for byte',
+  );
   await at('photo-close').click();
 });
 

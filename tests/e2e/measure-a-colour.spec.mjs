@@ -7,7 +7,22 @@
 // Promise: "an over-exposed card is refused"
 // Promise: "**Mark** clean concrete and the inside of the card, or tap a suggested place."
 import { check, finish, must, same, until } from './stage.mjs';
-import { at, bring, choosePhoto, colours, de2000, drag, enter, fits, page, photos, pour, scene, send, SITE } from './colour-site.mjs';
+import {
+  at,
+  bring,
+  choosePhoto,
+  colours,
+  de2000,
+  drag,
+  enter,
+  fits,
+  page,
+  photos,
+  pour,
+  scene,
+  send,
+  SITE,
+} from './colour-site.mjs';
 
 await bring(2, 3, 4, 5, 9, 11);
 
@@ -17,7 +32,8 @@ await check('the screen is reached, and says how to photograph', async () => {
   await at('bar-more').click();
   await at('to-colour').click();
   await at('col-none').waitFor();
-  for (const word of ['grey card', 'from above', 'without flash']) must((await at('col-none').textContent()).includes(word), `it does not say: ${word}`);
+  for (const word of ['grey card', 'from above', 'without flash'])
+    must((await at('col-none').textContent()).includes(word), `it does not say: ${word}`);
   must((await at('col-none').textContent()).includes('open shade'), 'it does not say how');
   await at('col-begin').click();
   same(await at('mark-photo').count(), 6, 'photos to choose');
@@ -112,9 +128,14 @@ await check('a card of one’s own and a second card are taken', async () => {
 
 await check('a rectangle outside of the photo is refused', async () => {
   const card = (await colours()).cards[0].id;
-  const wrong = await send(`/api/sites/${SITE}/photos/${photos[2]}/colour`, JSON.stringify({ by: 'Ada', patch: [0, 0, 5000, 50], references: [{ card, rect: scene(2).references[0].rect }] }));
+  const wrong = await send(
+    `/api/sites/${SITE}/photos/${photos[2]}/colour`,
+    JSON.stringify({ by: 'Ada', patch: [0, 0, 5000, 50], references: [{ card, rect: scene(2).references[0].rect }] }),
+  );
   same([wrong.status, wrong.json.error.code], [422, 'outside'], 'a rectangle outside');
 });
 
-await check('the screens fit a phone, and buttons can be hit', () => fits('colour', 'colour/measure', `colour/measure?photo=${photos[2]}`));
+await check('the screens fit a phone, and buttons can be hit', () =>
+  fits('colour', 'colour/measure', `colour/measure?photo=${photos[2]}`),
+);
 await finish();

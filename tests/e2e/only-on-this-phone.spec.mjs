@@ -5,7 +5,27 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { check, corpus, finish, must, same, until } from './stage.mjs';
-import { at, back, banner, equal, h, isReady, large, letIn, logPour, noBanner, origin, phoneOf, PIECE, pour, quiet, rows, SITE, site, logSeen } from './reed-bank.mjs';
+import {
+  at,
+  back,
+  banner,
+  equal,
+  h,
+  isReady,
+  large,
+  letIn,
+  logPour,
+  noBanner,
+  origin,
+  phoneOf,
+  PIECE,
+  pour,
+  quiet,
+  rows,
+  SITE,
+  site,
+  logSeen,
+} from './reed-bank.mjs';
 
 const a = await phoneOf('Ada');
 const b = await phoneOf('Ben');
@@ -22,7 +42,10 @@ await check('the strip says how much waits, and since when', async () => {
   await at(a, 'photo-waiting').nth(1).waitFor();
   await banner(a, 0, 2);
   must(/2 photos/.test(await at(a, 'waiting').textContent()), await at(a, 'waiting').textContent());
-  must((await at(a, 'waiting').textContent()).includes('oldest 5:00'), `it does not say since when: ${await at(a, 'waiting').textContent()}`);
+  must(
+    (await at(a, 'waiting').textContent()).includes('oldest 5:00'),
+    `it does not say since when: ${await at(a, 'waiting').textContent()}`,
+  );
 });
 
 const offsets = [];
@@ -73,7 +96,10 @@ await check('the hub is gone: the app opens, what is logged is sent when it is b
   // By itself: nobody touches a button.
   await noBanner(a);
   await noBanner(b);
-  await until('what both logged', async () => (await pour(first)).observations.length === 1 && (await pour(second)).batches.length === 1);
+  await until(
+    'what both logged',
+    async () => (await pour(first)).observations.length === 1 && (await pour(second)).batches.length === 1,
+  );
   for (const page of [a, b]) await page.goto(`${origin}/site/${SITE}`);
   await equal(a, b, async () => (await site()).steps.filter((s) => s.pour).length === 2);
 });

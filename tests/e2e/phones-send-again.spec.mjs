@@ -4,10 +4,35 @@
 // Promise: "phones send again what it lacks"
 import { join } from 'node:path';
 import { check, finish, folder, must, open, phone, same, until } from './stage.mjs';
-import { at, back, data, event, h, letIn, logReading, MORNING, noBanner, origin, phoneOf, quiet, rows, run, SITE, site, T } from './reed-bank.mjs';
+import {
+  at,
+  back,
+  data,
+  event,
+  h,
+  letIn,
+  logReading,
+  MORNING,
+  noBanner,
+  origin,
+  phoneOf,
+  quiet,
+  rows,
+  run,
+  SITE,
+  site,
+  T,
+} from './reed-bank.mjs';
 
 const airs = async () => (await site()).weather.map((r) => r.fact.air_c).sort((a, b) => a - b);
-const arrived = (wanted) => until(`the readings ${wanted}`, async () => JSON.stringify(await airs()) === JSON.stringify(wanted) || Promise.reject(new Error(JSON.stringify(await airs()))), 60);
+const arrived = (wanted) =>
+  until(
+    `the readings ${wanted}`,
+    async () =>
+      JSON.stringify(await airs()) === JSON.stringify(wanted) ||
+      Promise.reject(new Error(JSON.stringify(await airs()))),
+    60,
+  );
 /** Lets a page in that was not opened by `phoneOf`, and shows the site on it. */
 async function show(page) {
   await page.context().addInitScript(() => localStorage.setItem('slowstone.person', 'Ada'));
@@ -30,7 +55,11 @@ await check('two pages of one phone write one stream without holes', async () =>
   await Promise.all([logReading(a, 2), logReading(second, 3)]);
   await arrived([1, 2, 3]);
   await until('all sent', async () => (await rows(a, 'outbox')).length === 0);
-  same((await rows(a, 'sent')).map((r) => r.seq), [1, 2, 3], 'numbers');
+  same(
+    (await rows(a, 'sent')).map((r) => r.seq),
+    [1, 2, 3],
+    'numbers',
+  );
   const told = await heads(a);
   same([told.length, told[0].seq], [1, 3], 'streams and the end at the hub');
   await second.close();
@@ -41,7 +70,11 @@ await check('what an earlier version kept goes with the rest', async () => {
   await rows(a, 'outbox', { hub: name, at: 5, event: event('reading', { air_c: 4, at_ms: T }, 'old-version-0001') });
   await a.reload();
   await arrived([1, 2, 3, 4]);
-  same((await heads(a)).map((x) => x.seq), [4], 'the end at the hub');
+  same(
+    (await heads(a)).map((x) => x.seq),
+    [4],
+    'the end at the hub',
+  );
 });
 
 await check('a phone that was copied loses nothing, on either side', async () => {
@@ -80,7 +113,13 @@ await check('a hub that was set back gets the same records again, not new ones',
   for (const page of [a, b]) await letIn(page);
   await arrived([1, 2, 3, 4, 5, 6, 7, 8, 9]);
   await b.context().setOffline(false);
-  await until('the same ends', async () => JSON.stringify(await heads(a)) === JSON.stringify(before) || Promise.reject(new Error(JSON.stringify(await heads(a)))), 60);
+  await until(
+    'the same ends',
+    async () =>
+      JSON.stringify(await heads(a)) === JSON.stringify(before) ||
+      Promise.reject(new Error(JSON.stringify(await heads(a)))),
+    60,
+  );
 });
 
 await check('a hub that was set back to an old backup is refilled by the phones', async () => {
@@ -90,7 +129,9 @@ await check('a hub that was set back to an old backup is refilled by the phones'
   await logReading(a, 6.5);
   const lost = (r) => r.fact.air_c === 6.5;
   await until('the reading', async () => (await site()).weather.some(lost));
-  await until('the reading on the other phone', async () => (await rows(b, 'events')).some((r) => r.event.body.air_c === 6.5));
+  await until('the reading on the other phone', async () =>
+    (await rows(b, 'events')).some((r) => r.event.body.air_c === 6.5),
+  );
   await h.stop('SIGKILL');
   run('restore', backup, '--data', restored);
   await back({ folder: restored });
@@ -100,7 +141,10 @@ await check('a hub that was set back to an old backup is refilled by the phones'
   same((await site()).weather.filter(lost).length, 1, 'times that it is there');
   await letIn(b);
   for (const page of [a, b]) await page.goto(`${origin}/site/${SITE}`);
-  await until('the same on both', async () => (await rows(a, 'outbox')).length + (await rows(b, 'outbox')).length === 0);
+  await until(
+    'the same on both',
+    async () => (await rows(a, 'outbox')).length + (await rows(b, 'outbox')).length === 0,
+  );
   for (const page of [a, b]) await noBanner(page);
 });
 

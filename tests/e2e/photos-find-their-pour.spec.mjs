@@ -5,7 +5,24 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { check, corpus, finish, folder, must, same, until } from './stage.mjs';
-import { T, at, back, closed, event, h, isReady, large, letIn, log, logPour, phoneOf, pour, quiet, site, visit } from './reed-bank.mjs';
+import {
+  T,
+  at,
+  back,
+  closed,
+  event,
+  h,
+  isReady,
+  large,
+  letIn,
+  log,
+  logPour,
+  phoneOf,
+  pour,
+  quiet,
+  site,
+  visit,
+} from './reed-bank.mjs';
 
 const HOUR = 3_600_000;
 // The photos of the corpus were taken (by their EXIF) on this morning, offset +02:00.
@@ -39,7 +56,9 @@ await check('photos land on the pour and stage by their EXIF time and stand upri
   await at(a, 'photo-thumb').nth(3).waitFor();
   await at(a, 'photo-thumb').first().scrollIntoViewIfNeeded();
   await until('an upright small picture', async () => {
-    const sizes = await a.locator('[data-testid="photo-thumb"] img').evaluateAll((all) => all.map((img) => [img.naturalWidth, img.naturalHeight]));
+    const sizes = await a
+      .locator('[data-testid="photo-thumb"] img')
+      .evaluateAll((all) => all.map((img) => [img.naturalWidth, img.naturalHeight]));
     return sizes.some(([w, t]) => t > 0 && Math.abs(w / t - across / down) < 0.05);
   });
 });
@@ -52,22 +71,51 @@ await check('a photo can be moved to another stage', async () => {
   await at(a, 'stage-form_off').click();
   await at(a, 'place-save').click();
   await closed(a, 'place');
-  await until('the new stage', async () => (await pour(id)).photos.some((p) => p.fact.stage === 'form_off' && p.edited));
+  await until('the new stage', async () =>
+    (await pour(id)).photos.some((p) => p.fact.stage === 'form_off' && p.edited),
+  );
 });
 
 await check('a clock that is an hour slow: one shift for all, and back', async () => {
   const { hash } = (await pour(id)).photos[0].fact;
   const started = (await pour(id)).pour.fact.started_ms;
   // Taken 20, 80, 140 minutes after the start and sent at once.
-  await log(...[20, 80, 140].map((m, n) => event('photo', { hash, bytes: 9, name: `${n}.jpg`, format: 'jpeg', taken_ms: started + m * 60_000 - HOUR, time_source: 'exif_site_zone', camera: 'Old Camera', pour: id, stage: n === 0 ? 'prepare' : 'fresh' }, `slow-000${n}`, started + m * 60_000 + 4000)));
-  same((await site()).clock_doubts.map((d) => [d.camera, d.shift_ms, d.photos.length]), [['Old Camera', HOUR, 3]], 'doubts');
+  await log(
+    ...[20, 80, 140].map((m, n) =>
+      event(
+        'photo',
+        {
+          hash,
+          bytes: 9,
+          name: `${n}.jpg`,
+          format: 'jpeg',
+          taken_ms: started + m * 60_000 - HOUR,
+          time_source: 'exif_site_zone',
+          camera: 'Old Camera',
+          pour: id,
+          stage: n === 0 ? 'prepare' : 'fresh',
+        },
+        `slow-000${n}`,
+        started + m * 60_000 + 4000,
+      ),
+    ),
+  );
+  same(
+    (await site()).clock_doubts.map((d) => [d.camera, d.shift_ms, d.photos.length]),
+    [['Old Camera', HOUR, 3]],
+    'doubts',
+  );
   await visit(a);
   await at(a, 'clock-doubt').waitFor();
   must((await at(a, 'clock-doubt').textContent()).includes('Old Camera'), 'the camera is not named');
   await at(a, 'clock-shift').click();
   await until('no more doubts', async () => (await site()).clock_doubts.length === 0);
   const photos = async () => (await pour(id)).photos.filter((p) => p.id.startsWith('slow-'));
-  same((await photos()).map((p) => p.fact.taken_ms), [20, 80, 140].map((m) => started + m * 60_000), 'times');
+  same(
+    (await photos()).map((p) => p.fact.taken_ms),
+    [20, 80, 140].map((m) => started + m * 60_000),
+    'times',
+  );
   same((await photos())[0].fact.stage, 'fresh', 'filed anew');
   await at(a, 'toast-undo').click();
   await until('the doubt again', async () => (await site()).clock_doubts.length === 1);
@@ -121,7 +169,12 @@ await check('without the hub it is said where a photo will be, and can be change
   await back();
   await letIn(a);
   await visit(a);
-  await until('the photo where it was put', async () => JSON.stringify((await site()).steps[2].photos.map((p) => [p.fact.name, p.fact.stage])) === '[["offline.jpg","mesh"]]');
+  await until(
+    'the photo where it was put',
+    async () =>
+      JSON.stringify((await site()).steps[2].photos.map((p) => [p.fact.name, p.fact.stage])) ===
+      '[["offline.jpg","mesh"]]',
+  );
 });
 
 await check('nothing complained in the page', () => quiet(a));

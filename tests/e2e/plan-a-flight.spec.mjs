@@ -14,7 +14,8 @@ await check('a bank becomes a flight', async () => {
   await at('proposal-9').waitFor();
   // 9 risers of 175 with goings of 280 make 630: the worked flight of the trade.
   const said = await at('proposal-9').textContent();
-  for (const size of ['175', '280', '630']) must(said.replaceAll('\u00a0', ' ').includes(`${size} mm`), `${size} is missing in ${said}`);
+  for (const size of ['175', '280', '630'])
+    must(said.replaceAll('\u00a0', ' ').includes(`${size} mm`), `${size} is missing in ${said}`);
   await at('choose-9').click();
   await at('drawing').waitFor();
   const view = await plan();
@@ -27,7 +28,10 @@ await check('section and plan are drawn to scale and can be kept as a file', asy
   await until('the drawing', () => at('drawing').evaluate((img) => img.complete && img.naturalWidth > 0));
   const [file] = await Promise.all([page.waitForEvent('download'), at('drawing-save').click()]);
   const svg = readFileSync(await file.path(), 'utf8');
-  const odd = await page.evaluate((text) => new DOMParser().parseFromString(text, 'image/svg+xml').querySelector('parsererror')?.textContent ?? '', svg);
+  const odd = await page.evaluate(
+    (text) => new DOMParser().parseFromString(text, 'image/svg+xml').querySelector('parsererror')?.textContent ?? '',
+    svg,
+  );
   same(odd, '', 'well-formed');
   must(svg.includes('1:25') && svg.includes('>280<'), 'scale or size is missing');
 });

@@ -20,7 +20,11 @@ const token = new URL(h.url).searchParams.get('t');
 /** Logs entries for Ada. */
 export async function log(...events) {
   const body = JSON.stringify({ events: events.map(([kind, what, name]) => event(kind, what, name)) });
-  const answer = await fetch(`${h.origin}/api/events`, { method: 'POST', headers: { authorization: `Bearer ${token}`, 'content-type': 'application/json' }, body });
+  const answer = await fetch(`${h.origin}/api/events`, {
+    method: 'POST',
+    headers: { authorization: `Bearer ${token}`, 'content-type': 'application/json' },
+    body,
+  });
   must(answer.ok, `${answer.status} ${await answer.text()}`);
 }
 await log(['site', { name: 'Reed bank', tz: 'Europe/Oslo' }]);

@@ -23,7 +23,11 @@ await check('the days follow from the pour, and another time can be tried and ke
   const said = await at('asked').textContent();
   must(said.includes('Step 2') && said.includes('Step 3') && said.includes('16 May'), said);
   await at('keep-day').click();
-  await until('the day is kept', async () => (await plan('/schedule')).slots.find((s) => s.number === 2).start_ms === Date.parse('2026-05-16T09:00:00+02:00'));
+  await until(
+    'the day is kept',
+    async () =>
+      (await plan('/schedule')).slots.find((s) => s.number === 2).start_ms === Date.parse('2026-05-16T09:00:00+02:00'),
+  );
   // Too early is said, with the first time that is safe.
   await at('asked').waitFor({ state: 'detached' });
   await at('try-2').click();
@@ -32,7 +36,10 @@ await check('the days follow from the pour, and another time can be tried and ke
   await until('the warning', async () => (await at('asked').textContent()).includes('not before'));
   await at('asked-off').click();
   await at('free-2').click();
-  await until('the day is free', async () => (await plan('/schedule')).slots.find((s) => s.number === 2).start_ms === first.start_ms);
+  await until(
+    'the day is free',
+    async () => (await plan('/schedule')).slots.find((s) => s.number === 2).start_ms === first.start_ms,
+  );
 });
 
 await check('people have days off', async () => {

@@ -9,7 +9,11 @@ await log(['liner', { name: 'Slate', relief_mm: 4 }, 'liner-plan-0001']);
 await check('it lists what the nine steps take', async () => {
   await screen('buy');
   const items = (await plan()).list.map((i) => i.item);
-  for (const item of ['bags', 'mesh', 'gravel', 'boards', 'rubber', 'covers']) must(items.some((i) => i.startsWith(item.slice(0, 4))), `${item} is not on the list: ${items}`);
+  for (const item of ['bags', 'mesh', 'gravel', 'boards', 'rubber', 'covers'])
+    must(
+      items.some((i) => i.startsWith(item.slice(0, 4))),
+      `${item} is not on the list: ${items}`,
+    );
 });
 
 await check('the list is ticked off, and is there as a table and on paper', async () => {

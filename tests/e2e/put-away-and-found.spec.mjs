@@ -32,7 +32,9 @@ await check('a mix is copied to a new site and used there', async () => {
     await name.fill('Tuva');
     await name.press('Enter');
   }
-  const fresh = await until('the new site', async () => (await first.ask('/api/sites')).find((s) => s.name === 'Peldaños del jardín'));
+  const fresh = await until('the new site', async () =>
+    (await first.ask('/api/sites')).find((s) => s.name === 'Peldaños del jardín'),
+  );
   const view = await until('its mix', async () => {
     const v = await first.ask(`/api/sites/${fresh.id}`);
     return v.mixes.length === 1 && v;
@@ -89,9 +91,18 @@ await check('a site that was put away leaves the list and is found by a search',
   await page.getByTestId('find-words').fill('');
   await page.getByTestId('find-kind').selectOption('pour');
   await page.getByTestId('find-by').selectOption('Marit');
-  await until('pours of Marit', async () => /by Marit/.test(await page.getByTestId('found').textContent()) && !/by Jonas/.test(await page.getByTestId('found').textContent()));
+  await until(
+    'pours of Marit',
+    async () =>
+      /by Marit/.test(await page.getByTestId('found').textContent()) &&
+      !/by Jonas/.test(await page.getByTestId('found').textContent()),
+  );
   const { violations } = await axe(page);
-  same(violations.map((v) => v.id), [], 'axe');
+  same(
+    violations.map((v) => v.id),
+    [],
+    'axe',
+  );
   same(page.complaints, [], 'console');
 });
 
@@ -99,7 +110,11 @@ await check('it is brought back to the list', async () => {
   await page.getByTestId('find-words').fill('canoe landing');
   await page.getByTestId('find-by').selectOption('');
   await page.getByTestId('find-kind').selectOption('site');
-  await page.getByTestId('hit').filter({ hasText: /Site · .*put away/ }).first().click();
+  await page
+    .getByTestId('hit')
+    .filter({ hasText: /Site · .*put away/ })
+    .first()
+    .click();
   await page.getByTestId('step-card').first().waitFor();
   await handOver();
   await page.getByTestId('unarchive').click();

@@ -59,7 +59,11 @@ await check('the next morning a reading of the warm night is typed with its time
   await closed(a, 'reading');
   await until('an earlier form-off', async () => (await off()) < before);
   const [reading] = (await pour(id)).readings;
-  same([reading.fact.at_ms, reading.fact.air_c], [Date.parse('2024-05-03T23:30:00+02:00'), 12], 'by the clock of the site');
+  same(
+    [reading.fact.at_ms, reading.fact.air_c],
+    [Date.parse('2024-05-03T23:30:00+02:00'), 12],
+    'by the clock of the site',
+  );
   await until('the page says so', async () => /reading/.test(await basis()));
 });
 

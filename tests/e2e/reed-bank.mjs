@@ -27,19 +27,45 @@ export async function back({ folder = data, clock = MORNING } = {}) {
 /** Sends JSON to the hub; an answer that is no success fails the test. */
 export async function send(path, body, method = 'POST') {
   const token = new URL(h.url).searchParams.get('t');
-  const answer = await fetch(h.origin + path, { method, body: JSON.stringify(body), headers: { authorization: `Bearer ${token}`, 'content-type': 'application/json' } });
+  const answer = await fetch(h.origin + path, {
+    method,
+    body: JSON.stringify(body),
+    headers: { authorization: `Bearer ${token}`, 'content-type': 'application/json' },
+  });
   must(answer.ok, `${path}: ${answer.status} ${await answer.clone().text()}`);
   return answer;
 }
 let n = 0;
 /** An entry as Ada would have logged it that morning. */
-export const event = (kind, body, id = `${kind}-e2e-${String(++n).padStart(4, '0')}`, at_ms = T) => ({ id, site: SITE, by: 'Ada', at_ms, kind, body });
+export const event = (kind, body, id = `${kind}-e2e-${String(++n).padStart(4, '0')}`, at_ms = T) => ({
+  id,
+  site: SITE,
+  by: 'Ada',
+  at_ms,
+  kind,
+  body,
+});
 export const log = (...events) => send('/api/events', { events });
 await log(
   event('site', { name: 'Reed bank', place: '', tz: 'Europe/Oslo', units: 'metric' }, SITE),
   event('flight', { name: 'Landing' }, 'flight-e2e-1'),
-  ...[1, 2, 3].map((number) => event('step', { flight: 'flight-e2e-1', number, width_m: 1.2, depth_m: 0.4, rise_m: 0.16 }, `step-e2e-${number}`)),
-  event('mix', { name: 'Bag', bag_kg: 25, yield_l: 12, water_min_l: 2.4, water_max_l: 3, cement_pct: 14, class_mpa: 27.6, class_7d_mpa: 17.2 }, 'mix-e2e-1'),
+  ...[1, 2, 3].map((number) =>
+    event('step', { flight: 'flight-e2e-1', number, width_m: 1.2, depth_m: 0.4, rise_m: 0.16 }, `step-e2e-${number}`),
+  ),
+  event(
+    'mix',
+    {
+      name: 'Bag',
+      bag_kg: 25,
+      yield_l: 12,
+      water_min_l: 2.4,
+      water_max_l: 3,
+      cement_pct: 14,
+      class_mpa: 27.6,
+      class_7d_mpa: 17.2,
+    },
+    'mix-e2e-1',
+  ),
 );
 export const site = () => h.ask(`/api/sites/${SITE}`);
 export const pour = (id) => h.ask(`/api/sites/${SITE}/pours/${id}`);
@@ -49,7 +75,12 @@ export const opens = async (id, kind) => (await pour(id)).milestones.find((m) =>
 /** A phone whose owner is known, let in by the hub that runs now. */
 export async function phoneOf(name, time = MORNING, size = phone) {
   const page = await open(size, time);
-  await page.context().addInitScript((who) => location.protocol.startsWith('http') && localStorage.setItem('slowstone.person', who), name);
+  await page
+    .context()
+    .addInitScript(
+      (who) => location.protocol.startsWith('http') && localStorage.setItem('slowstone.person', who),
+      name,
+    );
   await page.goto(h.url);
   await page.goto(`${origin}/site/${SITE}`);
   await page.getByTestId('site-screen').waitFor();
@@ -88,7 +119,11 @@ export async function isReady(page) {
     page.evaluate(async () => {
       const there = await navigator.serviceWorker.getRegistration();
       const stores = await caches.keys();
-      return Boolean(there?.active) && stores.length === 1 && (await (await caches.open(stores[0])).keys()).some((r) => r.url.includes('/core.wasm'));
+      return (
+        Boolean(there?.active) &&
+        stores.length === 1 &&
+        (await (await caches.open(stores[0])).keys()).some((r) => r.url.includes('/core.wasm'))
+      );
     }),
   );
   await until('the log on the phone', async () => {
@@ -98,9 +133,11 @@ export async function isReady(page) {
   });
 }
 /** The strip that says what is only on this phone, or that it is gone. */
-export const banner = (page, entries, photos) => page.locator(`[data-testid="offline"][data-entries="${entries}"][data-photos="${photos}"]`).waitFor();
+export const banner = (page, entries, photos) =>
+  page.locator(`[data-testid="offline"][data-entries="${entries}"][data-photos="${photos}"]`).waitFor();
 export const noBanner = (page) => at(page, 'offline').waitFor({ state: 'detached' });
-export const cards = (page) => page.locator('[data-testid="step-card"]').evaluateAll((all) => all.map((c) => c.innerText.replace(/\s+/g, ' ')));
+export const cards = (page) =>
+  page.locator('[data-testid="step-card"]').evaluateAll((all) => all.map((c) => c.innerText.replace(/\s+/g, ' ')));
 /** Waits until two phones show the same steps, but for how long ago or ahead things are: their clocks differ. */
 export const equal = (a, b, more = () => true) =>
   until('equal screens', async () => {
@@ -151,4 +188,9 @@ export function large(name, bytes) {
   return file;
 }
 /** Nothing was complained about in the consoles of these pages. */
-export const quiet = (...pages) => same(pages.flatMap((p) => p.complaints), [], 'console');
+export const quiet = (...pages) =>
+  same(
+    pages.flatMap((p) => p.complaints),
+    [],
+    'console',
+  );

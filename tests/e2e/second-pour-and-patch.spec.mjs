@@ -45,7 +45,10 @@ await check('both pours are shown on the flight and on the page of each', async 
   await at(a, 'second-pour').waitFor();
   const view = await site();
   same([view.steps[0].pour.id, view.steps[0].others.map((c) => c.id)], [second, [first]], 'the step');
-  must(view.due.every((d) => d.pour !== first), 'what was replaced is due');
+  must(
+    view.due.every((d) => d.pour !== first),
+    'what was replaced is due',
+  );
 });
 
 await check('a log of any program with two pours shows both', async () => {
@@ -55,7 +58,11 @@ await check('a log of any program with two pours shows both', async () => {
   );
   await visit(a);
   await until('both', async () => (await at(a, 'other-pour').count()) === 2);
-  same((await site()).steps[2].others.map((c) => c.id), ['pour-e2e-old1'], 'the earlier one');
+  same(
+    (await site()).steps[2].others.map((c) => c.id),
+    ['pour-e2e-old1'],
+    'the earlier one',
+  );
 });
 
 await check('a start that lies ahead is asked about; confirmed it is shown as planned', async () => {
@@ -74,7 +81,10 @@ await check('a start that lies ahead is asked about; confirmed it is shown as pl
   same([planned.card.no_prediction, planned.milestones.length], ['starts_later', 0], 'what is reckoned');
   await at(a, 'now-block').getByText('lies ahead').waitFor();
   await visit(a);
-  must((await a.locator('[data-testid="step-card"][data-step="2"]').innerText()).includes('lies ahead'), 'the flight says so');
+  must(
+    (await a.locator('[data-testid="step-card"][data-step="2"]').innerText()).includes('lies ahead'),
+    'the flight says so',
+  );
   // A slip is put right with one tap.
   await visit(a, '/log?step=step-e2e-2');
   await at(a, 'in-started_ms').fill('2024-05-04T09:00');
@@ -89,21 +99,37 @@ await check('the next step is filled from the last step and never from a patch',
     // Two bags of 25 kg with 14 % cement: 140 g are 2 %.
     event('batch', { pour: second, bags: 2, water_l: 5, additives: [{ additive: 'ochre-e2e', amount: 140 }] }),
     event('pour', { name: 'patch', mix: 'mix-e2e-1', started_ms: T - HOUR, air_c: 12 }, 'patch-e2e-1'),
-    event('batch', { pour: 'patch-e2e-1', bags: 0.25, water_l: 0.7, additives: [{ additive: 'ochre-e2e', amount: 52.5 }] }),
+    event('batch', {
+      pour: 'patch-e2e-1',
+      bags: 0.25,
+      water_l: 0.7,
+      additives: [{ additive: 'ochre-e2e', amount: 52.5 }],
+    }),
     event('pour', { name: 'patch', mix: 'mix-e2e-1', started_ms: T + 600_000, air_c: 12 }, 'patch-e2e-2'),
-    event('batch', { pour: 'patch-e2e-2', bags: 0.25, water_l: 0.7, additives: [{ additive: 'ochre-e2e', amount: 52.5 }] }),
+    event('batch', {
+      pour: 'patch-e2e-2',
+      bags: 0.25,
+      water_l: 0.7,
+      additives: [{ additive: 'ochre-e2e', amount: 52.5 }],
+    }),
   );
   await until('the batch of the last step', async () => {
     await a.evaluate((site) => localStorage.removeItem(`slowstone.draft.${site}`), SITE);
     await visit(a, '/log?step=step-e2e-2');
     await a.waitForTimeout(300);
     await at(a, 'batch-add').click();
-    return (await at(a, 'bags').first().textContent()) === '2' && (await at(a, 'in-amount').first().inputValue()) === '140';
+    return (
+      (await at(a, 'bags').first().textContent()) === '2' && (await at(a, 'in-amount').first().inputValue()) === '140'
+    );
   });
   same(await at(a, 'in-water_l').first().inputValue(), '5', 'water');
   // The plan doses what is next as the step was, 2 % and not the patch's 6.
   const plan = await h.ask(`/api/sites/${SITE}/plan`);
-  same(plan.recipe.doses.map((d) => Math.round(d.dose_pct * 100) / 100), [2], 'dose');
+  same(
+    plan.recipe.doses.map((d) => Math.round(d.dose_pct * 100) / 100),
+    [2],
+    'dose',
+  );
   await visit(a, '/plan/buy');
   await at(a, 'batch-dose').waitFor();
   must((await a.locator('main').innerText()).includes('as in the last step'), 'where the dose comes from');

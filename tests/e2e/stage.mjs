@@ -14,8 +14,18 @@ export const corpus = join(top, 'tests/hub/data/exif-corpus');
 export const shots = join(here, 'shots');
 export const out = join(here, 'out');
 export const program = process.env.SLOWSTONE_BIN ?? join(top, 'target/debug/slowstone');
-const browserPath = process.env.SLOWSTONE_BROWSER ?? ['/usr/bin/chromium', '/usr/bin/chromium-browser'].find(existsSync);
-const flags = ['--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'];
+const browserPath =
+  process.env.SLOWSTONE_BROWSER ?? ['/usr/bin/chromium', '/usr/bin/chromium-browser'].find(existsSync);
+const flags = [
+  '--headless',
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+];
 
 export const phone = { viewport: { width: 390, height: 844 }, deviceScaleFactor: 2, isMobile: true, hasTouch: true };
 export const desk = { viewport: { width: 1280, height: 800 } };
@@ -117,7 +127,8 @@ export async function open(options = phone, time) {
   page.on('pageerror', (error) => page.complaints.push(error.message));
   page.on('console', (message) => {
     // Answers of 4xx and a hub that is away are shown to the person, and by Chromium here.
-    if (message.type() === 'error' && !message.text().startsWith('Failed to load resource')) page.complaints.push(message.text());
+    if (message.type() === 'error' && !message.text().startsWith('Failed to load resource'))
+      page.complaints.push(message.text());
   });
   return page;
 }
@@ -134,7 +145,13 @@ export async function trusting(pem, options = phone) {
   certutil('-N', '--empty-password');
   if (pem) certutil('-A', '-t', 'C,,', '-n', 'hub', '-i', pem);
   const env = { ...process.env, HOME: home };
-  const context = await chromium.launchPersistentContext(join(home, 'profile'), { executablePath: browserPath, args: flags, env, locale: 'en-GB', ...options });
+  const context = await chromium.launchPersistentContext(join(home, 'profile'), {
+    executablePath: browserPath,
+    args: flags,
+    env,
+    locale: 'en-GB',
+    ...options,
+  });
   ends.push(() => context.close());
   const page = context.pages()[0] ?? (await context.newPage());
   pages.push(page);

@@ -60,7 +60,11 @@ await check('the page comes from this computer alone', async () => {
   page.on('request', (r) => asked.push(new URL(r.url()).host));
   await page.goto(h.url);
   await until('requests', () => asked.length > 3);
-  same([...new Set(asked)].filter((host) => host !== new URL(h.origin).host), [], 'other computers');
+  same(
+    [...new Set(asked)].filter((host) => host !== new URL(h.origin).host),
+    [],
+    'other computers',
+  );
   same(page.complaints, [], 'console');
 });
 

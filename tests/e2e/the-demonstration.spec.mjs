@@ -55,7 +55,10 @@ await check('the curve of strength has its band, and the temperatures below it',
   await shot(page, 'curve-phone');
 });
 
-for (const [name, colorScheme] of [['site-desk', 'light'], ['site-desk-dark', 'dark']]) {
+for (const [name, colorScheme] of [
+  ['site-desk', 'light'],
+  ['site-desk-dark', 'dark'],
+]) {
   await check(`at a desk the flight stands beside the pour, ${colorScheme}`, async () => {
     const wide = await open({ ...desk, colorScheme }, WHEN);
     await wide.goto(h.url);

@@ -45,7 +45,10 @@ await check('reminders are chosen and a test is sent', async () => {
   await page.getByTestId('remind-test').click();
   await page.getByTestId('test-results').waitFor();
   must((await page.getByTestId('test-results').textContent()).includes('sent'), 'the test was sent');
-  must(heard.some((x) => x.headers['slowstone-signature']?.startsWith('v1=')), 'the webhook heard it, signed');
+  must(
+    heard.some((x) => x.headers['slowstone-signature']?.startsWith('v1=')),
+    'the webhook heard it, signed',
+  );
 });
 
 let address;
@@ -77,7 +80,10 @@ await check('when the form is due the program hears of it, signed, though no pag
   noon.setUTCHours(10, 0, 0, 0);
   await back({ clock: noon.toISOString() });
   await until('the message', () => heard.some((x) => JSON.stringify(x.body).includes('form_off')), 30);
-  must(heard.every((x) => x.headers['slowstone-signature']?.startsWith('v1=')), 'signature');
+  must(
+    heard.every((x) => x.headers['slowstone-signature']?.startsWith('v1=')),
+    'signature',
+  );
 });
 
 await check('what was told stands below the settings', async () => {

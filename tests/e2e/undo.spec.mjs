@@ -3,7 +3,21 @@
 // Promise: "**Undo** stands in the message after each thing that you did."
 import { join } from 'node:path';
 import { check, corpus, finish, must, same, until } from './stage.mjs';
-import { at, closed, h, logPour, logReading, origin, phoneOf, pour, quiet, site, SITE, visit, logSeen } from './reed-bank.mjs';
+import {
+  at,
+  closed,
+  h,
+  logPour,
+  logReading,
+  origin,
+  phoneOf,
+  pour,
+  quiet,
+  site,
+  SITE,
+  visit,
+  logSeen,
+} from './reed-bank.mjs';
 
 const a = await phoneOf('Ada');
 let id;

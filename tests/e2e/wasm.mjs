@@ -81,7 +81,9 @@ function calc(args, input) {
   const done = spawnSync(program, ['calc', ...args], { input: input ?? '', encoding: 'utf8', maxBuffer: 64 << 20 });
   if (done.error) throw done.error;
   must(done.status === 0 || done.status === 2, `slowstone calc ${args}: status ${done.status} ${done.stderr}`);
-  return done.status === 0 ? { answer: done.stdout.trim() } : { refused: done.stderr.trim().replace(/^slowstone: /, '') };
+  return done.status === 0
+    ? { answer: done.stdout.trim() }
+    : { refused: done.stderr.trim().replace(/^slowstone: /, '') };
 }
 
 /** One question at the desk, both ways. */
@@ -95,20 +97,41 @@ function bothCalc(topic, input) {
 
 // Inputs beside the examples: odd ones, large ones, and some that are refused.
 const INPUTS = [
-  ['maturity', { history: [{ hours: 5.5, temp_c: 12.3 }, { hours: 100, temp_c: -4 }, { hours: 0.1, temp_c: 41.7 }] }],
+  [
+    'maturity',
+    {
+      history: [
+        { hours: 5.5, temp_c: 12.3 },
+        { hours: 100, temp_c: -4 },
+        { hours: 0.1, temp_c: 41.7 },
+      ],
+    },
+  ],
   ['maturity', { history: [{ hours: 1e-3, temp_c: 20 }], datum_c: -10, reference_c: 20, q_k: 4000 }],
   ['maturity', { history: [{ hours: -1, temp_c: 20 }] }],
   ['strength', { age_h: 72, model: { kind: 'hyperbola', su_mpa: 34.1, k_per_d: 0.1525, t0_d: 0.3 } }],
   ['strength', { age_h: 672, model: { kind: 'en1992', fcm_mpa: 38, s: 0.25 } }],
   ['strength', { age_h: 31.4, model: { kind: 'fhp', su_mpa: 40, tau_d: 1.1, a: 0.9 } }],
   ['strength', { age_h: 168, model: { kind: 'aci209', f28_mpa: 27.6, a: 4, b: 0.85 } }],
-  ['time-to-strength', { target_mpa: 7, temp_c: 8.3, model: { kind: 'hyperbola', su_mpa: 34.1, k_per_d: 0.1525, t0_d: 0.3 } }],
+  [
+    'time-to-strength',
+    { target_mpa: 7, temp_c: 8.3, model: { kind: 'hyperbola', su_mpa: 34.1, k_per_d: 0.1525, t0_d: 0.3 } },
+  ],
   ['time-to-strength', { target_mpa: 900, temp_c: 20, model: { kind: 'en1992', fcm_mpa: 38, s: 0.25 } }],
   ['evaporation', { concrete_c: 31.7, air_c: 29.9, rh_pct: 23, wind_km_h: 37.5 }],
   ['evaporation', { concrete_c: 5, air_c: 6, rh_pct: 100, wind_km_h: 0 }],
   ['evaporation', { concrete_c: 5, air_c: 6, rh_pct: 140, wind_km_h: 0 }],
   ['setting', { temp_c: 3.3 }],
-  ['setting', { history: [{ hours: 2, temp_c: 30 }, { hours: 3, temp_c: 10 }], e_j_mol: 33500 }],
+  [
+    'setting',
+    {
+      history: [
+        { hours: 2, temp_c: 30 },
+        { hours: 3, temp_c: 10 },
+      ],
+      e_j_mol: 33500,
+    },
+  ],
   ['curing-days', { surface_c: 7.5, r: 0.31, wearing: true, days_below_5c: 2 }],
   ['form-pressure', { rule: 'fluid', density_kg_m3: 2400, height_m: 0.17 }],
   ['form-pressure', { rule: 'ciria108', d_kn_m3: 25, c1: 1, c2: 0.3, r_m_h: 0.7, h_m: 2.1, temp_c: 9 }],
@@ -118,13 +141,27 @@ const INPUTS = [
   ['bags', { solid: 3 }],
   ['flight', { rise_m: 1.53, run_m: 2.9, tread_m: 0.4, overlap_m: 0.1 }],
   ['flight', { rise_m: 1.53, steps: 9, tread_m: 0.4, overlap_m: 0.1 }],
-  ['fit', { model: 'hyperbola', points: [[24, 8.1], [72, 16.9], [168, 22.4], [672, 30.2], [1344, 32]].map(([age_h, strength_mpa]) => ({ age_h, strength_mpa })) }],
+  [
+    'fit',
+    {
+      model: 'hyperbola',
+      points: [
+        [24, 8.1],
+        [72, 16.9],
+        [168, 22.4],
+        [672, 30.2],
+        [1344, 32],
+      ].map(([age_h, strength_mpa]) => ({ age_h, strength_mpa })),
+    },
+  ],
   ['heat', {}],
 ];
 
 /** A hub that shows `clock`, on `data`; `get` and `post` give the body as it came. */
 async function hub(data, clock) {
-  const child = spawn(program, ['hub', '--data', data, '--port', '0', '--empty', '--clock', clock], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const child = spawn(program, ['hub', '--data', data, '--port', '0', '--empty', '--clock', clock], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
   const url = await new Promise((done, fail) => {
     let said = '';
     child.on('error', fail);
@@ -157,14 +194,22 @@ async function hub(data, clock) {
 const core = await load('core.wasm');
 
 await check('every topic answers its example with the same bytes', () => {
-  const topics = calc(['--list']).answer.split('\n').map((line) => line.split(/\s+/)[0]);
+  const topics = calc(['--list'])
+    .answer.split('\n')
+    .map((line) => line.split(/\s+/)[0]);
   const here = topics.filter((topic) => !NOT_IN_THE_BROWSER.includes(topic));
   for (const topic of here) {
     must(bothCalc(topic, JSON.parse(calc([topic, '--example']).answer)), `${topic} refuses its own example`);
-    must(INPUTS.some(([known]) => known === topic), `no further input for ${topic}: add some to INPUTS`);
+    must(
+      INPUTS.some(([known]) => known === topic),
+      `no further input for ${topic}: add some to INPUTS`,
+    );
   }
   for (const topic of topics.filter((t) => NOT_IN_THE_BROWSER.includes(t))) {
-    must(JSON.parse(core({ op: 'calc', topic, input: {} })).error, `${topic} answers in the browser: take it off the list`);
+    must(
+      JSON.parse(core({ op: 'calc', topic, input: {} })).error,
+      `${topic} answers in the browser: take it off the list`,
+    );
   }
   return `${here.length} topics`;
 });
@@ -231,7 +276,10 @@ try {
         const view = await both(`/api/sites/${id}`, { op: 'site', site: id });
         const cards = [...view.steps.map((s) => s.pour), ...view.samples].filter(Boolean);
         must(cards.length > 0, `no pours on ${id}`);
-        must(cards.some((card) => card.now_mpa), `nothing was predicted on ${id}`);
+        must(
+          cards.some((card) => card.now_mpa),
+          `nothing was predicted on ${id}`,
+        );
         for (const card of cards) {
           await both(`/api/sites/${id}/pours/${card.id}`, { op: 'pour', site: id, pour: card.id });
           await both(`/api/sites/${id}/history/${card.id}`, { op: 'history', site: id, record: card.id });

@@ -13,9 +13,11 @@ const id = await logPour(a, 16.5);
 await check('the page says where it is, what comes next, from when it is safe, and why', async () => {
   const view = await pour(id);
   same(view.milestones.length, 11, 'milestones');
-  for (const m of view.milestones) must(await at(a, `milestone-${m.kind}`).count(), `${m.kind} is not on the time line`);
+  for (const m of view.milestones)
+    must(await at(a, `milestone-${m.kind}`).count(), `${m.kind} is not on the time line`);
   same(await at(a, 'now-block').getAttribute('data-phase'), view.card.phase, 'phase');
-  for (const id of ['now-marker', 'not-yet', 'basis', 'curve']) must(await at(a, id).first().count(), `${id} is missing`);
+  for (const id of ['now-marker', 'not-yet', 'basis', 'curve'])
+    must(await at(a, id).first().count(), `${id} is missing`);
 });
 
 await check('each milestone shows its likely and its safe time', async () => {
@@ -26,7 +28,8 @@ await check('each milestone shows its likely and its safe time', async () => {
     must(m.opens.late !== null || ['full_use', 'curing_ends', 'seal'].includes(m.kind), `${m.kind} has no safe time`);
   }
   const row = await at(a, 'milestone-form_off').textContent();
-  const clock = (ms) => new Intl.DateTimeFormat('en-GB', { timeStyle: 'short', timeZone: 'Europe/Oslo' }).format(ms).replace(/^0/, '');
+  const clock = (ms) =>
+    new Intl.DateTimeFormat('en-GB', { timeStyle: 'short', timeZone: 'Europe/Oslo' }).format(ms).replace(/^0/, '');
   const { likely, late } = await opens(id, 'form_off');
   must(row.includes(clock(likely)), `the likely time ${clock(likely)} is not in: ${row}`);
   must(new RegExp(`safe from .*${clock(late)}`).test(row), `the safe time ${clock(late)} is not in: ${row}`);
@@ -85,7 +88,10 @@ await check('after a restart the form is due to come off, without any page havin
   await logSeen(b, 'stripped_clean');
   await b.locator('[data-testid="now-block"]:not([data-phase="form_off"])').waitFor();
   const view = await site();
-  must(view.due.every((r) => r.kind !== 'form_off'), 'the reminder is still there');
+  must(
+    view.due.every((r) => r.kind !== 'form_off'),
+    'the reminder is still there',
+  );
   await quiet(b);
 });
 

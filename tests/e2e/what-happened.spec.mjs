@@ -20,7 +20,10 @@ await check('a tap marks, a second one unmarks, and nothing is logged by it', as
   must(await at(a, 'obs-log').isDisabled(), 'something can be logged before anything is marked');
   await at(a, 'obs-thumb_6mm').click();
   same(await at(a, 'obs-thumb_6mm').getAttribute('aria-pressed'), 'true', 'marked');
-  must(/^Log: thumb: 6 mm, 7:0\d/.test(await at(a, 'obs-log').textContent()), `the button says: ${await at(a, 'obs-log').textContent()}`);
+  must(
+    /^Log: thumb: 6 mm, 7:0\d/.test(await at(a, 'obs-log').textContent()),
+    `the button says: ${await at(a, 'obs-log').textContent()}`,
+  );
   await at(a, 'obs-thumb_6mm').click();
   must(await at(a, 'obs-log').isDisabled(), 'still marked');
   await at(a, 'obs-sheen_gone').click();
@@ -68,34 +71,41 @@ await check('a wet glove that taps twice logs one thing, and opens nothing', asy
   for (let i = 0; i < 3; i += 1) await a.touchscreen.tap(x, y);
   await until('one more', async () => (await seen()).length === 2);
   await a.waitForTimeout(600);
-  same((await seen()).map(([what]) => what), ['wetted', 'edge_damage'], 'logged');
+  same(
+    (await seen()).map(([what]) => what),
+    ['wetted', 'edge_damage'],
+    'logged',
+  );
   must(await shut(), 'the second tap opened the sheet again');
 });
 
-await check('a reading with gloves on: minus and plus for the temperature and the time, the wind by its picture', async () => {
-  await visit(a);
-  await at(a, 'bar-reading').click();
-  // The first press shows a mild day where nothing was read, the next ones move it.
-  await at(a, 'more-air_c').click();
-  same(await at(a, 'in-air_c').inputValue(), '15', 'where it begins');
-  await at(a, 'more-air_c').click();
-  await at(a, 'less-air_c').click();
-  await at(a, 'less-air_c').click();
-  same(await at(a, 'in-air_c').inputValue(), '14', 'after one up and two down');
-  await at(a, 'wind-leaves').click();
-  same(await at(a, 'in-wind_kmh').inputValue(), '9', 'the wind that moves leaves');
-  await at(a, 'in-wind_kmh').fill('22');
-  same(await at(a, 'wind-twigs').getAttribute('aria-pressed'), 'true', 'the picture of what was typed');
-  await at(a, 'less-at_ms').click();
-  await at(a, 'save-reading').click();
-  await closed(a, 'reading');
-  const last = await until('the reading', async () => (await site()).weather[0]);
-  same([last.fact.air_c, last.fact.wind_kmh, last.fact.at_ms % (5 * MIN)], [14, 22, 0], 'logged');
-  await at(a, 'bar-reading').click();
-  await at(a, 'less-air_c').click();
-  same(await at(a, 'in-air_c').inputValue(), '14', 'begins at what was read last');
-  await at(a, 'sheet-close').click();
-});
+await check(
+  'a reading with gloves on: minus and plus for the temperature and the time, the wind by its picture',
+  async () => {
+    await visit(a);
+    await at(a, 'bar-reading').click();
+    // The first press shows a mild day where nothing was read, the next ones move it.
+    await at(a, 'more-air_c').click();
+    same(await at(a, 'in-air_c').inputValue(), '15', 'where it begins');
+    await at(a, 'more-air_c').click();
+    await at(a, 'less-air_c').click();
+    await at(a, 'less-air_c').click();
+    same(await at(a, 'in-air_c').inputValue(), '14', 'after one up and two down');
+    await at(a, 'wind-leaves').click();
+    same(await at(a, 'in-wind_kmh').inputValue(), '9', 'the wind that moves leaves');
+    await at(a, 'in-wind_kmh').fill('22');
+    same(await at(a, 'wind-twigs').getAttribute('aria-pressed'), 'true', 'the picture of what was typed');
+    await at(a, 'less-at_ms').click();
+    await at(a, 'save-reading').click();
+    await closed(a, 'reading');
+    const last = await until('the reading', async () => (await site()).weather[0]);
+    same([last.fact.air_c, last.fact.wind_kmh, last.fact.at_ms % (5 * MIN)], [14, 22, 0], 'logged');
+    await at(a, 'bar-reading').click();
+    await at(a, 'less-air_c').click();
+    same(await at(a, 'in-air_c').inputValue(), '14', 'begins at what was read last');
+    await at(a, 'sheet-close').click();
+  },
+);
 
 await check('nothing complained in the page', () => quiet(a));
 await finish();

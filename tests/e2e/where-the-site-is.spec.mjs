@@ -3,7 +3,23 @@
 // Promise: "Say where the site is in one tap: by the position of the phone, or by a town from a list that works without a signal; until then the coordinates of its time zone serve, and *Why* says which."
 import { join } from 'node:path';
 import { check, finish, must, open, out, phone, same, until } from './stage.mjs';
-import { at, h, isReady, logPour, MORNING, origin, phoneOf, pour, quiet, send, event, site, SITE, T, visit } from './reed-bank.mjs';
+import {
+  at,
+  h,
+  isReady,
+  logPour,
+  MORNING,
+  origin,
+  phoneOf,
+  pour,
+  quiet,
+  send,
+  event,
+  site,
+  SITE,
+  T,
+  visit,
+} from './reed-bank.mjs';
 
 const page = await phoneOf('Ada');
 const id = await logPour(page, 16);
@@ -80,7 +96,12 @@ await check('a position that is refused says what else there is, and nothing is 
 await check('a zone that is no place says that nothing is known', async () => {
   const far = 'site-e2e-0009';
   const there = (kind, body, name) => ({ ...event(kind, body, name), site: far });
-  await send('/api/events', { events: [there('site', { name: 'Somewhere', place: '', tz: 'Etc/UTC', units: 'metric' }, far), there('pour', { started_ms: T, air_c: 20, name: 'Slab' }, 'pour-far-001')] });
+  await send('/api/events', {
+    events: [
+      there('site', { name: 'Somewhere', place: '', tz: 'Etc/UTC', units: 'metric' }, far),
+      there('pour', { started_ms: T, air_c: 20, name: 'Slab' }, 'pour-far-001'),
+    ],
+  });
   await page.goto(`${origin}/site/${far}/pour/pour-far-001`);
   await at(page, 'basis-place').waitFor();
   must(/nothing is known/i.test(await because()), await because());

@@ -3,7 +3,27 @@
 // Promise: "Open the page once near the hub. From then on it opens without it, and everything works"
 import { join } from 'node:path';
 import { check, corpus, finish, must, same, until } from './stage.mjs';
-import { at, back, banner, cards, h, isReady, large, letIn, line, logPour, noBanner, origin, phoneOf, PIECE, pour, quiet, rows, SITE, site } from './reed-bank.mjs';
+import {
+  at,
+  back,
+  banner,
+  cards,
+  h,
+  isReady,
+  large,
+  letIn,
+  line,
+  logPour,
+  noBanner,
+  origin,
+  phoneOf,
+  PIECE,
+  pour,
+  quiet,
+  rows,
+  SITE,
+  site,
+} from './reed-bank.mjs';
 
 const a = await phoneOf('Ada');
 let first;
@@ -33,14 +53,21 @@ await check('without a signal the app opens and shows the same', async () => {
 await check('a pour logged without a signal has its full prediction at once', async () => {
   first = await logPour(a, 14);
   same(await at(a, 'now-block').getAttribute('data-phase'), 'fresh', 'phase');
-  for (const id of ['curve', 'not-yet', 'basis', 'now-marker']) must(await at(a, id).first().count(), `${id} is missing`);
+  for (const id of ['curve', 'not-yet', 'basis', 'now-marker'])
+    must(await at(a, id).first().count(), `${id} is missing`);
   told = await line(a);
   same(told.length, 11, 'milestones');
-  must(told.every((m) => /\d\d:\d\d|\d May|dry/.test(m)), `a milestone without a time: ${told}`);
+  must(
+    told.every((m) => /\d\d:\d\d|\d May|dry/.test(m)),
+    `a milestone without a time: ${told}`,
+  );
   await banner(a, 2, 0);
   must((await at(a, 'waiting').textContent()).includes('2 entries'), 'the badge does not say how many');
   const view = await site();
-  must(view.steps.every((s) => !s.pour), 'the hub knows of it already');
+  must(
+    view.steps.every((s) => !s.pour),
+    'the hub knows of it already',
+  );
 });
 
 await check('what cannot be is said at once, also without a signal', async () => {
@@ -61,7 +88,11 @@ await check('what cannot be is said at once, also without a signal', async () =>
 await check('a photo taken without a signal stands on its pour, marked', async () => {
   await at(a, 'photo-input').setInputFiles([join(corpus, 'gen_orient_6.jpg'), large('big.jpg', 3 * PIECE)]);
   await at(a, 'photo-waiting').nth(1).waitFor();
-  await until('the pictures', () => a.locator('[data-testid="photo-waiting"] img').evaluateAll((all) => all.length === 2 && all.every((i) => i.naturalWidth > 0)));
+  await until('the pictures', () =>
+    a
+      .locator('[data-testid="photo-waiting"] img')
+      .evaluateAll((all) => all.length === 2 && all.every((i) => i.naturalWidth > 0)),
+  );
   await banner(a, 4, 2);
   // A closed browser loses nothing of it.
   await a.reload();

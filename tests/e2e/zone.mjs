@@ -4,7 +4,14 @@ const clocks = new Map();
 
 function clock(tz) {
   if (!clocks.has(tz)) {
-    const parts = { year: 'numeric', month: 'numeric', day: 'numeric', hour: 'numeric', minute: 'numeric', second: 'numeric' };
+    const parts = {
+      year: 'numeric',
+      month: 'numeric',
+      day: 'numeric',
+      hour: 'numeric',
+      minute: 'numeric',
+      second: 'numeric',
+    };
     let made = null;
     try {
       made = new Intl.DateTimeFormat('en-US', { timeZone: tz, hourCycle: 'h23', ...parts });

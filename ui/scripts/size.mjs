@@ -34,7 +34,11 @@ const part = (name, list, budget) => {
 /** What is loaded when, in bytes gzip, with its budget. */
 export const parts = [
   part('with the first screen', [...first], 110 * KB),
-  part('when a part is opened', [...files.keys()].filter((f) => !first.has(f)), 300 * KB),
+  part(
+    'when a part is opened',
+    [...files.keys()].filter((f) => !first.has(f)),
+    300 * KB,
+  ),
 ];
 
 function tell() {

@@ -34,7 +34,8 @@ setInterval(() => app.tick(), 15_000);
 const target = document.getElementById('app');
 const fail = (): void => {
   // The one text that cannot come from the file of words.
-  if (target) target.textContent = 'Slowstone could not load its words. Look whether the hub runs, then load the page again.';
+  if (target)
+    target.textContent = 'Slowstone could not load its words. Look whether the hub runs, then load the page again.';
 };
 loadWords().then(async () => {
   await begin();

@@ -27,7 +27,10 @@ interface Page {
 }
 const worker = self as unknown as {
   skipWaiting(): Promise<void>;
-  registration: { showNotification(title: string, options: object): Promise<void>; sync?: { register(tag: string): Promise<void> } };
+  registration: {
+    showNotification(title: string, options: object): Promise<void>;
+    sync?: { register(tag: string): Promise<void> };
+  };
   clients: { claim(): Promise<void>; matchAll(of: object): Promise<Page[]>; openWindow(url: string): Promise<unknown> };
   addEventListener(type: 'push', heard: (e: Pushed) => void): void;
   addEventListener(type: 'notificationclick', heard: (e: Clicked) => void): void;
@@ -40,7 +43,9 @@ const worker = self as unknown as {
 const files = new Map(__FILES__);
 const PAGE = '/index.html';
 /** Hash of all the hashes. */
-const version = [...files.values()].reduce((sum, h) => Math.imul(sum ^ parseInt(h.slice(0, 8), 16), 16777619) >>> 0, 2166136261).toString(36);
+const version = [...files.values()]
+  .reduce((sum, h) => Math.imul(sum ^ parseInt(h.slice(0, 8), 16), 16777619) >>> 0, 2166136261)
+  .toString(36);
 const STORE = `slowstone-${version}`;
 /** What reckons without the hub: large, and not needed to open; later if it cannot be had now. */
 const CORE = '/core.wasm';
@@ -84,7 +89,8 @@ worker.addEventListener('install', (e) => {
 
 worker.addEventListener('activate', (e) => {
   const tidy = async (): Promise<void> => {
-    for (const name of await caches.keys()) if (name.startsWith('slowstone-') && name !== STORE) await caches.delete(name);
+    for (const name of await caches.keys())
+      if (name.startsWith('slowstone-') && name !== STORE) await caches.delete(name);
     await worker.clients.claim();
   };
   e.waitUntil(tidy());
@@ -96,7 +102,13 @@ worker.addEventListener('message', (e) => {
 
 worker.addEventListener('fetch', (e) => {
   const url = new URL(e.request.url);
-  if (e.request.method !== 'GET' || url.origin !== location.origin || url.pathname === '/api' || url.pathname.startsWith('/api/')) return;
+  if (
+    e.request.method !== 'GET' ||
+    url.origin !== location.origin ||
+    url.pathname === '/api' ||
+    url.pathname.startsWith('/api/')
+  )
+    return;
   if (files.has(url.pathname) && url.pathname !== PAGE) e.respondWith(kept(url.pathname, e.request));
   else if (e.request.mode === 'navigate') e.respondWith(page(e.request));
 });
@@ -117,9 +129,24 @@ interface Note {
 worker.addEventListener('push', (e) => {
   const note = e.data?.json() as Note | undefined;
   if (!note) return;
-  const actions = note.marks.length > 0 && note.by ? [{ action: 'done', title: note.done }, { action: 'snooze', title: note.snooze }] : [];
+  const actions =
+    note.marks.length > 0 && note.by
+      ? [
+          { action: 'done', title: note.done },
+          { action: 'snooze', title: note.snooze },
+        ]
+      : [];
   // The tag is the message: the same one sent twice is shown once.
-  e.waitUntil(worker.registration.showNotification(note.title, { body: note.body, tag: note.id, icon: '/icon-192.png', data: note, actions, requireInteraction: actions.length > 0 }));
+  e.waitUntil(
+    worker.registration.showNotification(note.title, {
+      body: note.body,
+      tag: note.id,
+      icon: '/icon-192.png',
+      data: note,
+      actions,
+      requireInteraction: actions.length > 0,
+    }),
+  );
 });
 
 worker.addEventListener('notificationclick', (e) => {
@@ -149,8 +176,17 @@ function newId(ms: number): string {
 async function answer(note: Note, what: 'done' | 'snooze'): Promise<void> {
   const at = Date.now();
   const events = note.marks.map((m) => ({
-    id: newId(at), site: note.site, by: note.by, at_ms: at, kind: 'mark',
-    body: { pour: m.pour, milestone: m.milestone, what: what === 'done' ? 'done' : 'snoozed', ...(what === 'done' ? {} : { until_ms: at + SNOOZE }) },
+    id: newId(at),
+    site: note.site,
+    by: note.by,
+    at_ms: at,
+    kind: 'mark',
+    body: {
+      pour: m.pour,
+      milestone: m.milestone,
+      what: what === 'done' ? 'done' : 'snoozed',
+      ...(what === 'done' ? {} : { until_ms: at + SNOOZE }),
+    },
   }));
   // Kept first, so that a phone without signal loses no answer; then sent.
   await shelf((box) => events.forEach((event) => box.put({ hub: '', at, event })));
@@ -192,7 +228,9 @@ async function sendMarks(): Promise<boolean> {
   if (waiting.length === 0) return true;
   try {
     const reply = await fetch('/api/events', {
-      method: 'POST', credentials: 'same-origin', headers: { 'content-type': 'application/json' },
+      method: 'POST',
+      credentials: 'same-origin',
+      headers: { 'content-type': 'application/json' },
       body: JSON.stringify({ events: waiting.map((r) => r.event) }),
     });
     const { taken } = (await reply.json()) as { taken?: string[] };

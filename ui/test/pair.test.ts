@@ -11,7 +11,8 @@ describe('pairing', () => {
   it('reads an offer and nothing else', () => {
     const [secret, print] = ['0123456789abcdefghjkmnpqrs', 'A'.repeat(43)];
     expect(offerIn(`#${secret}.${print}`)).toEqual({ secret, print });
-    for (const bad of ['', '#', `#${secret}`, `#${secret}.${print}x`, `#${secret} .${print}`]) expect(offerIn(bad)).toBeNull();
+    for (const bad of ['', '#', `#${secret}`, `#${secret}.${print}x`, `#${secret} .${print}`])
+      expect(offerIn(bad)).toBeNull();
   });
   it('throws in something new each time', () => {
     expect(nonce()).toMatch(/^[0-9a-v]{26}$/);

@@ -9,7 +9,14 @@ import { href, parse, type Route } from '../src/lib/router';
 import { clean, differences } from '../src/lib/schema';
 import type { Event } from '../src/lib/types.gen';
 
-const event = (id: string, kind: string, body: Record<string, unknown> = {}): Event => ({ id, site: 's', by: 'a', at_ms: 1, kind, body });
+const event = (id: string, kind: string, body: Record<string, unknown> = {}): Event => ({
+  id,
+  site: 's',
+  by: 'a',
+  at_ms: 1,
+  kind,
+  body,
+});
 
 describe('ids', () => {
   it('are what the log asks for, unique, and in order of time', () => {
@@ -22,18 +29,44 @@ describe('ids', () => {
 
 describe('routes', () => {
   const routes: Route[] = [
-    { at: 'sites' }, { at: 'site', site: 'abc' }, { at: 'log', site: 'abc', step: null }, { at: 'log', site: 'abc', step: 'x1' },
-    { at: 'setup', site: 'abc' }, { at: 'weather', site: 'abc' }, { at: 'plan', site: 'abc', part: 'flight' }, { at: 'plan', site: 'abc', part: 'days' }, { at: 'pour', site: 'abc', pour: 'p9' },
+    { at: 'sites' },
+    { at: 'site', site: 'abc' },
+    { at: 'log', site: 'abc', step: null },
+    { at: 'log', site: 'abc', step: 'x1' },
+    { at: 'setup', site: 'abc' },
+    { at: 'weather', site: 'abc' },
+    { at: 'plan', site: 'abc', part: 'flight' },
+    { at: 'plan', site: 'abc', part: 'days' },
+    { at: 'pour', site: 'abc', pour: 'p9' },
   ];
   it.each(routes)('%j there and back', (route) => {
     const url = new URL(href(route), 'http://x');
     expect(parse(url.pathname, url.search)).toEqual(route);
   });
-  it.each(['/nope', '/site', '/site/a/b', '/site/a/pour', '/site/a/setup/x', '/site/a/plan/x', '/site/a/plan/buy/x', '/site/a/pour/b/c'])('%s is lost', (path) => expect(parse(path).at).toBe('lost'));
+  it.each([
+    '/nope',
+    '/site',
+    '/site/a/b',
+    '/site/a/pour',
+    '/site/a/setup/x',
+    '/site/a/plan/x',
+    '/site/a/plan/buy/x',
+    '/site/a/pour/b/c',
+  ])('%s is lost', (path) => expect(parse(path).at).toBe('lost'));
   it('stands a broken escape', () => expect(parse('/site/%E0%A4%A').at).toBe('site'));
 });
 
-const photo = (id: string, at_ms = 5): LocalPhoto => ({ id, site: 's', pour: 'p', name: 'a.jpg', type: 'image/jpeg', by: 'a', at_ms, size: 3, why: '' });
+const photo = (id: string, at_ms = 5): LocalPhoto => ({
+  id,
+  site: 's',
+  pour: 'p',
+  name: 'a.jpg',
+  type: 'image/jpeg',
+  by: 'a',
+  at_ms,
+  size: 3,
+  why: '',
+});
 const bytes = (...list: number[]): ArrayBuffer => new Uint8Array(list).buffer;
 /** The hub has taken the first so many. */
 async function sent(q: Outbox, accepted: number): Promise<void> {
@@ -45,7 +78,12 @@ const ids = (events: { id: string }[]): string[] => events.map((e) => e.id);
 
 describe('what hangs on another', () => {
   it('finds what hangs on a refused event', () => {
-    const waiting = [event('2', 'batch', { pour: '1' }), event('3', 'step', { flight: '1' }), event('4', 'correction', { target: '1' }), event('5', 'mix')];
+    const waiting = [
+      event('2', 'batch', { pour: '1' }),
+      event('3', 'step', { flight: '1' }),
+      event('4', 'correction', { target: '1' }),
+      event('5', 'mix'),
+    ];
     expect(ids(hanging(waiting, ['1']))).toEqual(['2', '3', '4']);
   });
 });
@@ -76,7 +114,10 @@ describe('outbox', () => {
   it('says how much there is and since when, and marks it for the next start', async () => {
     const marks: Held[] = [];
     const q = new Outbox(Promise.resolve(new Memory()), (held) => void marks.push(held));
-    await q.add([{ ...event('1', 'mix'), at_ms: 70 }, { ...event('2', 'mix'), at_ms: 40 }]);
+    await q.add([
+      { ...event('1', 'mix'), at_ms: 70 },
+      { ...event('2', 'mix'), at_ms: 40 },
+    ]);
     await q.addPhoto(photo('p1', 60), bytes(1, 2, 3));
     expect(await q.held()).toEqual({ entries: 2, photos: 1, oldest: 40, elsewhere: 0 });
     expect(marks.at(-1)).toEqual(await q.held());
@@ -112,19 +153,38 @@ describe('outbox', () => {
     expect(ids(await q.all())).toEqual(['0', '1']);
   });
   it('rejects when there is no room', async () => {
-    const full: Shelf = { lasting: true, all: () => Promise.resolve([]), get: () => Promise.resolve(undefined), change: () => Promise.reject(new Error('full')), rework: () => Promise.reject(new Error('full')) };
+    const full: Shelf = {
+      lasting: true,
+      all: () => Promise.resolve([]),
+      get: () => Promise.resolve(undefined),
+      change: () => Promise.reject(new Error('full')),
+      rework: () => Promise.reject(new Error('full')),
+    };
     await expect(new Outbox(Promise.resolve(full)).add([event('1', 'mix')])).rejects.toThrow('full');
     await expect(new Outbox(Promise.resolve(full)).addPhoto(photo('p1'), bytes(1))).rejects.toThrow('full');
   });
   it('keeps refused events until they were read', async () => {
     const q = new Outbox(Promise.resolve(new Memory()));
-    await q.setAside([{ event: event('1', 'mix'), error: { event: '1', field: 'bag_kg', value: '0', reason: { code: 'out_of_range', min: 1, max: 2000, unit: 'kg', than: '', allowed: '' } } }]);
+    await q.setAside([
+      {
+        event: event('1', 'mix'),
+        error: {
+          event: '1',
+          field: 'bag_kg',
+          value: '0',
+          reason: { code: 'out_of_range', min: 1, max: 2000, unit: 'kg', than: '', allowed: '' },
+        },
+      },
+    ]);
     expect((await q.refused()).map((r) => r.error.field)).toEqual(['bag_kg']);
     await q.clearRefused();
     expect(await q.refused()).toEqual([]);
   });
   it('takes over what the version before kept elsewhere', async () => {
-    const old = new Map([['slowstone.queue', JSON.stringify([event('1', 'pour'), event('2', 'batch', { pour: '1' })])], ['slowstone.queue.refused', '{oops']]);
+    const old = new Map([
+      ['slowstone.queue', JSON.stringify([event('1', 'pour'), event('2', 'batch', { pour: '1' })])],
+      ['slowstone.queue.refused', '{oops'],
+    ]);
     const place = { getItem: (k: string) => old.get(k) ?? null, removeItem: (k: string) => void old.delete(k) };
     const lasting = new Memory() as { lasting: boolean } & Shelf;
     Object.defineProperty(lasting, 'lasting', { value: true });
@@ -150,8 +210,13 @@ describe('tries', () => {
 
 describe('bodies', () => {
   it('says only what differs, null for what was emptied', () => {
-    expect(differences({ a: 1, b: 2, c: [1] }, { a: 1, b: null, c: [1, 2], d: 'x' })).toEqual({ b: null, c: [1, 2], d: 'x' });
+    expect(differences({ a: 1, b: 2, c: [1] }, { a: 1, b: null, c: [1, 2], d: 'x' })).toEqual({
+      b: null,
+      c: [1, 2],
+      d: 'x',
+    });
     expect(differences({ a: 1 }, { a: 1, b: undefined })).toEqual({});
   });
-  it('leaves out what is empty but not what is nought', () => expect(clean({ a: null, b: undefined, c: 0, d: '', e: false })).toEqual({ c: 0, d: '', e: false }));
+  it('leaves out what is empty but not what is nought', () =>
+    expect(clean({ a: null, b: undefined, c: 0, d: '', e: false })).toEqual({ c: 0, d: '', e: false }));
 });

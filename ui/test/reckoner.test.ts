@@ -12,7 +12,13 @@ function played() {
     addEventListener: (type: string, f: (e: { data?: Answered }) => void) => void (heard[type] = f),
     terminate: () => void (state.ended = true),
   } as unknown as Thread;
-  return { asked, state, reckoner: reckonerOn(thread), say: (data: Answered) => heard['message']?.({ data }), breakOff: () => heard['error']?.({}) };
+  return {
+    asked,
+    state,
+    reckoner: reckonerOn(thread),
+    say: (data: Answered) => heard['message']?.({ data }),
+    breakOff: () => heard['error']?.({}),
+  };
 }
 
 describe('the core beside the page', () => {

@@ -7,7 +7,18 @@ import { describe, expect, it } from 'vitest';
 import { Memory } from '../src/lib/db';
 import { Outbox, type Waiting } from '../src/lib/queue';
 import { Sender } from '../src/lib/sender';
-import { hashOf, next, start, Stream, ZERO, type Batch, type End, type Rec, type Receipt, type StreamId } from '../src/lib/streams';
+import {
+  hashOf,
+  next,
+  start,
+  Stream,
+  ZERO,
+  type Batch,
+  type End,
+  type Rec,
+  type Receipt,
+  type StreamId,
+} from '../src/lib/streams';
 import type { Event } from '../src/lib/types.gen';
 
 type Step =
@@ -22,13 +33,19 @@ type Own = Rec & { n: number };
 
 function digest(s: Stream<Own>): string {
   const line = (r: Own): string => `${r.stream.device}.${r.stream.epoch} ${r.seq} ${r.prev} ${r.body}\n`;
-  const lines = (m: Map<number, Own>): string => [...m.values()].sort((a, b) => a.n - b.n).map(line).join('');
+  const lines = (m: Map<number, Own>): string =>
+    [...m.values()]
+      .sort((a, b) => a.n - b.n)
+      .map(line)
+      .join('');
   const text = `${s.end.stream.device}.${s.end.stream.epoch}\n${lines(s.waiting)}--\n${lines(s.sent)}`;
   return bytesToHex(blake3(new TextEncoder().encode(text)));
 }
 
 describe('the rules of streams', () => {
-  it.each(file.records.map((r) => [r.seq, r] as const))('hashes record %i as the hub does', (_, r) => expect(hashOf(r)).toBe(r.hash));
+  it.each(file.records.map((r) => [r.seq, r] as const))('hashes record %i as the hub does', (_, r) =>
+    expect(hashOf(r)).toBe(r.hash),
+  );
   it.each(file.talks.map((t, i) => [i + 1, t] as const))('goes on in talk %i as the hub expects', (_, talk) => {
     const s = new Stream<Own>(start(talk.start), new Map(), new Map());
     let n = 0;
@@ -42,7 +59,8 @@ describe('the rules of streams', () => {
       else {
         const batch = s.batch(step.batch);
         expect(batch, `step ${i}`).toEqual(step.is);
-        if (batch && step.hear && step.fresh) expect(s.hear(batch, step.hear, step.fresh)?.body ?? null, `step ${i}`).toBe(step.refused);
+        if (batch && step.hear && step.fresh)
+          expect(s.hear(batch, step.hear, step.fresh)?.body ?? null, `step ${i}`).toBe(step.refused);
       }
       expect(digest(s), `step ${i}: ${JSON.stringify(step)}`).toBe(step.after);
     });
@@ -50,7 +68,14 @@ describe('the rules of streams', () => {
   });
 });
 
-const event = (id: string, body: Record<string, unknown> = {}): Event => ({ id, site: 's', by: 'a', at_ms: 1, kind: 'reading', body });
+const event = (id: string, body: Record<string, unknown> = {}): Event => ({
+  id,
+  site: 's',
+  by: 'a',
+  at_ms: 1,
+  kind: 'reading',
+  body,
+});
 const ids = (list: { id: string }[]): string[] => list.map((e) => e.id);
 
 /** A hub that keeps streams by the rules and refuses what is named so. */
@@ -60,7 +85,9 @@ class FakeHub {
     return [...new Set([...this.lines.values()].flat().map((r) => (JSON.parse(r.body) as Event).id))].sort();
   }
   heads(): End[] {
-    return [...this.lines.values()].flatMap((l) => l.at(-1) ?? []).map((r) => ({ stream: r.stream, seq: r.seq, hash: hashOf(r) }));
+    return [...this.lines.values()]
+      .flatMap((l) => l.at(-1) ?? [])
+      .map((r) => ({ stream: r.stream, seq: r.seq, hash: hashOf(r) }));
   }
   take(batch: Batch): Receipt & { why?: { event: string; field: string; value: string; why: string } } {
     const name = `${batch.stream.device}.${batch.stream.epoch}`;
@@ -75,8 +102,10 @@ class FakeHub {
       const head = last ? hashOf(last) : ZERO;
       const there = line[rec.seq - 1];
       if (rec.seq > line.length + 1) return { head: null, accepted, gap: line.length + 1 };
-      if (there ? hashOf(there) !== end.hash : rec.prev !== head) return { head: null, accepted, fork: there ? rec.seq : line.length };
-      if (body.includes('never')) return { head: null, accepted, refused: true, why: { event: '', field: 'note', value: 'never', why: 'no' } };
+      if (there ? hashOf(there) !== end.hash : rec.prev !== head)
+        return { head: null, accepted, fork: there ? rec.seq : line.length };
+      if (body.includes('never'))
+        return { head: null, accepted, refused: true, why: { event: '', field: 'note', value: 'never', why: 'no' } };
       if (!there) line.push(rec);
       accepted += 1;
     }
@@ -86,20 +115,25 @@ class FakeHub {
 class Phone {
   readonly box: Outbox;
   readonly sender: Sender;
-  constructor(readonly shelf = new Memory(), hub = 'hub1') {
+  constructor(
+    readonly shelf = new Memory(),
+    hub = 'hub1',
+  ) {
     this.box = new Outbox(Promise.resolve(shelf));
     this.box.hub = hub;
     this.sender = new Sender(this.box);
   }
   async drain(hub: FakeHub): Promise<Event[]> {
     const lost: Event[] = [];
-    for (let batch = await this.sender.batch(); batch; batch = await this.sender.batch()) lost.push(...(await this.sender.heard(batch, hub.take(batch))));
+    for (let batch = await this.sender.batch(); batch; batch = await this.sender.batch())
+      lost.push(...(await this.sender.heard(batch, hub.take(batch))));
     return lost;
   }
   /** The same storage in another phone. */
   async clone(): Promise<Phone> {
     const shelf = new Memory();
-    for (const area of ['outbox', 'sent', 'events', 'meta'] as const) await shelf.change((await this.shelf.all<object>(area)).map((put) => ({ area, put })));
+    for (const area of ['outbox', 'sent', 'events', 'meta'] as const)
+      await shelf.change((await this.shelf.all<object>(area)).map((put) => ({ area, put })));
     return new Phone(shelf);
   }
 }
@@ -120,7 +154,9 @@ describe('the stream that a phone keeps', () => {
   });
   it('takes up entries that an earlier version kept, before what is logged now', async () => {
     const phone = new Phone();
-    await phone.shelf.change([1, 2].map((n) => ({ area: 'outbox', put: { hub: 'hub1', at: 5, event: event(`old${n}`) } })));
+    await phone.shelf.change(
+      [1, 2].map((n) => ({ area: 'outbox', put: { hub: 'hub1', at: 5, event: event(`old${n}`) } })),
+    );
     await phone.box.add([event('new1')]);
     const hub = new FakeHub();
     await phone.drain(hub);
@@ -189,6 +225,9 @@ describe('the stream that a phone keeps', () => {
     expect(hub.events()).toEqual(['b']);
     phone.box.hub = 'hub1';
     await phone.drain(hub);
-    expect([hub.events(), [...hub.lines.values()].map((l) => l.length)]).toEqual([['a', 'b'], [1, 1]]);
+    expect([hub.events(), [...hub.lines.values()].map((l) => l.length)]).toEqual([
+      ['a', 'b'],
+      [1, 1],
+    ]);
   });
 });

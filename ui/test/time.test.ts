@@ -3,7 +3,22 @@
 import { describe, expect, it } from 'vitest';
 import { readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
-import { clock, DAY, dayOf, FIRST, fromLocalField, full, HOUR, inCalendar, LAST, lasting, MIN, stamp, toLocalField, wall } from '../src/lib/time';
+import {
+  clock,
+  DAY,
+  dayOf,
+  FIRST,
+  fromLocalField,
+  full,
+  HOUR,
+  inCalendar,
+  LAST,
+  lasting,
+  MIN,
+  stamp,
+  toLocalField,
+  wall,
+} from '../src/lib/time';
 import { LIMITS } from '../src/lib/types.gen';
 
 const at = (s: string): number => Date.parse(s);
@@ -54,8 +69,12 @@ describe('reading', () => {
     // A week apart to the minute, and never in the same words.
     for (let day = 1; day < 40; day++) {
       for (const locale of ['en-GB', 'en-US', 'de', 'es']) {
-        expect(stamp(now + day * DAY, now, 'UTC', locale)).not.toBe(stamp(now - (7 - (day % 7)) * DAY, now, 'UTC', locale));
-        expect(stamp(now + day * DAY, now, 'UTC', locale)).toMatch(new RegExp(String(new Date(now + day * DAY).getUTCDate())));
+        expect(stamp(now + day * DAY, now, 'UTC', locale)).not.toBe(
+          stamp(now - (7 - (day % 7)) * DAY, now, 'UTC', locale),
+        );
+        expect(stamp(now + day * DAY, now, 'UTC', locale)).toMatch(
+          new RegExp(String(new Date(now + day * DAY).getUTCDate())),
+        );
       }
     }
     expect(stamp(now + 40 * DAY, now, 'UTC', 'en-GB')).toBe('4 Jan 2027');
@@ -64,28 +83,64 @@ describe('reading', () => {
 
 describe('times that no calendar has', () => {
   // The ends of numbers, of exact numbers, of the calendar of JavaScript (ECMA-262), of the log's.
-  const ODD = [NaN, Infinity, -Infinity, 2 ** 63, -(2 ** 63), 2 ** 53, 8.64e15, 8.64e15 + 1, -8.64e15 - 1, 1e300, LAST, FIRST, LAST + 1, FIRST - 1];
+  const ODD = [
+    NaN,
+    Infinity,
+    -Infinity,
+    2 ** 63,
+    -(2 ** 63),
+    2 ** 53,
+    8.64e15,
+    8.64e15 + 1,
+    -8.64e15 - 1,
+    1e300,
+    LAST,
+    FIRST,
+    LAST + 1,
+    FIRST - 1,
+  ];
   it('are never thrown at a reader', () => {
     for (const ms of ODD) {
       for (const tz of ['UTC', 'Europe/Oslo', 'No/Such', '']) {
-        expect(() => [stamp(ms, 0, tz, 'de'), stamp(0, ms, tz, 'de'), full(ms, tz, 'en'), clock(ms, tz, 'es'), dayOf(ms, tz), wall(ms, tz), lasting(ms)], `${ms} ${tz}`).not.toThrow();
+        expect(
+          () => [
+            stamp(ms, 0, tz, 'de'),
+            stamp(0, ms, tz, 'de'),
+            full(ms, tz, 'en'),
+            clock(ms, tz, 'es'),
+            dayOf(ms, tz),
+            wall(ms, tz),
+            lasting(ms),
+          ],
+          `${ms} ${tz}`,
+        ).not.toThrow();
         expect(fromLocalField(toLocalField(ms, tz), tz) ?? 'none').toBeTruthy();
       }
       if (ms !== FIRST && ms !== LAST) expect(full(ms, 'UTC', 'en')).toBe('–');
       expect(inCalendar(ms)).toBe(false);
     }
-    for (const typed of ['0000-01-01T00:00', '0099-12-31T23:59', '1899-12-31T23:59', '9999-12-31T23:59']) expect(fromLocalField(typed, 'UTC')).toBeNull();
+    for (const typed of ['0000-01-01T00:00', '0099-12-31T23:59', '1899-12-31T23:59', '9999-12-31T23:59'])
+      expect(fromLocalField(typed, 'UTC')).toBeNull();
     expect(fromLocalField('1970-01-01T00:00', 'UTC')).toBe(0);
   });
   it('and the calendar is that of the core', () => {
     const limit = LIMITS.find((l) => l.field === 'logged_ms');
     expect([limit?.min, limit?.max]).toEqual([FIRST, LAST]);
-    expect([FIRST, LAST].map((ms) => new Date(ms).toISOString())).toEqual(['1900-01-01T00:00:00.000Z', '2200-01-01T00:00:00.000Z']);
+    expect([FIRST, LAST].map((ms) => new Date(ms).toISOString())).toEqual([
+      '1900-01-01T00:00:00.000Z',
+      '2200-01-01T00:00:00.000Z',
+    ]);
   });
   it('no other file writes dates with what throws', () => {
     const source = join(import.meta.dirname, '../src');
-    const files = readdirSync(source, { recursive: true }).map(String).filter((f) => /\.(svelte|ts)$/.test(f) && !/types\.gen|lib.(time|core)\.ts$/.test(f));
-    const odd = files.filter((f) => /Intl\.DateTimeFormat\([^)]|toLocaleDateString|toLocaleTimeString|\.toISOString\(\)(?!\.slice\(0, 16\))/.test(readFileSync(join(source, f), 'utf8')));
+    const files = readdirSync(source, { recursive: true })
+      .map(String)
+      .filter((f) => /\.(svelte|ts)$/.test(f) && !/types\.gen|lib.(time|core)\.ts$/.test(f));
+    const odd = files.filter((f) =>
+      /Intl\.DateTimeFormat\([^)]|toLocaleDateString|toLocaleTimeString|\.toISOString\(\)(?!\.slice\(0, 16\))/.test(
+        readFileSync(join(source, f), 'utf8'),
+      ),
+    );
     expect(odd).toEqual([]);
   });
 });

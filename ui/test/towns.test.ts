@@ -14,7 +14,9 @@ const first = (typed: string): string => {
 describe('towns', () => {
   it('are some thousands, each on the earth', () => {
     expect(rows.length).toBeGreaterThan(5000);
-    expect(rows.filter((r) => !(Math.abs(r.lat) <= 90 && Math.abs(r.lon) <= 180 && /^[A-Z]{2}$/.test(r.country)))).toEqual([]);
+    expect(
+      rows.filter((r) => !(Math.abs(r.lat) <= 90 && Math.abs(r.lon) <= 180 && /^[A-Z]{2}$/.test(r.country))),
+    ).toEqual([]);
   });
   it('are found without accents, and by their names in English, German and Spanish', () => {
     for (const typed of ['Munich', 'münchen', 'MUNCHEN', 'muenchen', 'Múnich']) expect(first(typed)).toBe('Munich DE');
@@ -30,7 +32,8 @@ describe('towns', () => {
   });
   it('lie where an atlas has them', () => {
     // Any atlas: Sydney 33.9° south, 151.2° east; Oslo 59.9° north, 10.7° east.
-    const at = (typed: string): number[] => findTowns(rows, typed, 1).flatMap((x) => [Math.round(x.lat), Math.round(x.lon)]);
+    const at = (typed: string): number[] =>
+      findTowns(rows, typed, 1).flatMap((x) => [Math.round(x.lat), Math.round(x.lon)]);
     expect(at('sydney')).toEqual([-34, 151]);
     expect(at('oslo')).toEqual([60, 11]);
   });

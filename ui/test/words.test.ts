@@ -13,7 +13,10 @@ const types = readFileSync(join(root, 'src/lib/types.gen.ts'), 'utf8');
 const folder = join(root, 'src/words');
 /** All the words of a language. */
 const wordsOf = (lang: string): string =>
-  readdirSync(join(folder, lang)).sort().map((f) => readFileSync(join(folder, lang, f), 'utf8')).join('\n');
+  readdirSync(join(folder, lang))
+    .sort()
+    .map((f) => readFileSync(join(folder, lang, f), 'utf8'))
+    .join('\n');
 const ftl = wordsOf('en');
 const words = bundleOf(ftl, 'en');
 
@@ -37,21 +40,55 @@ const has = (key: string): boolean => {
 
 describe('every code has words', () => {
   const asked: [string, string[]][] = [
-    ['m-', codes('MilestoneKind')], ['may-', codes('May')], ['phase-', codes('Phase')], ['why-', tags('Criterion')], ['warn-', tags('Warning')],
-    ['seen-', codes('Observed')], ['air-', codes('AirSource')], ['notyet-', codes('NotYet')], ['place-', codes('Place')], ['ts-', codes('TimeSource')],
-    ['risk-', codes('DryingRisk')], ['sky-', codes('Sky')], ['opt-', codes('FormMaterial')], ['opt-', codes('AdditiveKind')], ['opt-', codes('ConcretePlace')],
-    ['opt-', codes('Units')], ['k-', codes('Kind')], ['stage-', [...STAGES]], ['against-', codes('Against')], ['protect-', codes('Protection')],
-    ['wet-', codes('Wetness')], ['cardkind-', codes('CardKind')], ['doubt-', codes('ColourDoubt')], ['word-', codes('ColourWord')], ['tend-', codes('Tend')],
-    ['ccare-', codes('ColourCaution')], ['stand-', codes('ColourPlace')], ['differ-', tags('Differed')], ['nocurve-', codes('NoCurve')], ['leftout-', codes('LeftOut')],
-    ['reach-', codes('Reach')], ['misfit-', codes('MisfitCode')], ['clockwhy-', codes('ClockWhy')], ['teach-', codes('Teaches')], ['located-', codes('Located')], ['sunby-', codes('PlaceSource')],
-    ['notable-', codes('NoTable')], ['line-', codes('LineWhy')], ['order-', codes('DateOrder')], ['measure-', codes('Measure')],
+    ['m-', codes('MilestoneKind')],
+    ['may-', codes('May')],
+    ['phase-', codes('Phase')],
+    ['why-', tags('Criterion')],
+    ['warn-', tags('Warning')],
+    ['seen-', codes('Observed')],
+    ['air-', codes('AirSource')],
+    ['notyet-', codes('NotYet')],
+    ['place-', codes('Place')],
+    ['ts-', codes('TimeSource')],
+    ['risk-', codes('DryingRisk')],
+    ['sky-', codes('Sky')],
+    ['opt-', codes('FormMaterial')],
+    ['opt-', codes('AdditiveKind')],
+    ['opt-', codes('ConcretePlace')],
+    ['opt-', codes('Units')],
+    ['k-', codes('Kind')],
+    ['stage-', [...STAGES]],
+    ['against-', codes('Against')],
+    ['protect-', codes('Protection')],
+    ['wet-', codes('Wetness')],
+    ['cardkind-', codes('CardKind')],
+    ['doubt-', codes('ColourDoubt')],
+    ['word-', codes('ColourWord')],
+    ['tend-', codes('Tend')],
+    ['ccare-', codes('ColourCaution')],
+    ['stand-', codes('ColourPlace')],
+    ['differ-', tags('Differed')],
+    ['nocurve-', codes('NoCurve')],
+    ['leftout-', codes('LeftOut')],
+    ['reach-', codes('Reach')],
+    ['misfit-', codes('MisfitCode')],
+    ['clockwhy-', codes('ClockWhy')],
+    ['teach-', codes('Teaches')],
+    ['located-', codes('Located')],
+    ['sunby-', codes('PlaceSource')],
+    ['notable-', codes('NoTable')],
+    ['line-', codes('LineWhy')],
+    ['order-', codes('DateOrder')],
+    ['measure-', codes('Measure')],
   ];
   it.each(asked)('%s', (prefix, list) => {
     expect(list.length).toBeGreaterThan(0);
     expect(list.filter((c) => !has(prefix + c))).toEqual([]);
   });
   it('milestones in every form', () => {
-    const missing = codes('MilestoneKind').flatMap((k) => ['now', 'next', 'not', 'ask', 'care'].map((a) => `m-${k}.${a}`)).filter((k) => !has(k));
+    const missing = codes('MilestoneKind')
+      .flatMap((k) => ['now', 'next', 'not', 'ask', 'care'].map((a) => `m-${k}.${a}`))
+      .filter((k) => !has(k));
     expect(missing).toEqual([]);
   });
   it('fields', () => {
@@ -63,7 +100,11 @@ describe('every code has words', () => {
   });
   it('every refusal of the hub', () => {
     const hub = join(root, '../src-tauri/crates/hub/src');
-    const rust = readdirSync(hub, { recursive: true }).map(String).filter((f) => f.endsWith('.rs')).map((f) => readFileSync(join(hub, f), 'utf8')).join('\n');
+    const rust = readdirSync(hub, { recursive: true })
+      .map(String)
+      .filter((f) => f.endsWith('.rs'))
+      .map((f) => readFileSync(join(hub, f), 'utf8'))
+      .join('\n');
     // The code stands behind a status; where a value is to blame, its reason is worded instead.
     const found = [...rust.matchAll(/(?:StatusCode::[A-Z_]+|status),\s*"([a-z_]+)"(?!\s*:)/g)].map((m) => m[1] ?? '');
     expect(found.length).toBeGreaterThan(40);
@@ -95,11 +136,23 @@ describe('the file', () => {
   it('has no key twice and none that nothing uses', () => {
     const keys = [...ftl.matchAll(/^([a-z][a-z0-9_-]*) =/gim)].map((m) => m[1] ?? '');
     expect(keys.filter((k, i) => keys.indexOf(k) !== i)).toEqual([]);
-    const built = [...source.matchAll(/`([a-z]+-)\$\{/g)].map((m) => m[1] ?? '').concat(['sky-', 'opt-', 'seen-', 'stage-', 'f-', 'why-', 'warn-', 'list-']);
-    expect(keys.filter((k) => !source.includes(`'${k}'`) && !source.includes(`'${k}.`) && !spoken.includes(`"${k}"`) && !spoken.includes(`"${k}.`) && !built.some((b) => k.startsWith(b)))).toEqual([]);
+    const built = [...source.matchAll(/`([a-z]+-)\$\{/g)]
+      .map((m) => m[1] ?? '')
+      .concat(['sky-', 'opt-', 'seen-', 'stage-', 'f-', 'why-', 'warn-', 'list-']);
+    expect(
+      keys.filter(
+        (k) =>
+          !source.includes(`'${k}'`) &&
+          !source.includes(`'${k}.`) &&
+          !spoken.includes(`"${k}"`) &&
+          !spoken.includes(`"${k}.`) &&
+          !built.some((b) => k.startsWith(b)),
+      ),
+    ).toEqual([]);
   }, 60_000);
   it('reads without errors', () => {
-    for (const key of [...ftl.matchAll(/^([a-z][a-z0-9_-]*) =/gim)].map((m) => m[1] ?? '')) expect(words.getMessage(key)).toBeDefined();
+    for (const key of [...ftl.matchAll(/^([a-z][a-z0-9_-]*) =/gim)].map((m) => m[1] ?? ''))
+      expect(words.getMessage(key)).toBeDefined();
   });
 });
 

@@ -65,7 +65,9 @@ export async function call(path: string, init?: RequestInit, patience = PATIENCE
 
 export async function failure(answer: Response): Promise<ApiError> {
   try {
-    const { error } = (await answer.json()) as { error: { code: string; text: string; field?: string; value?: string; reason?: Misfit } };
+    const { error } = (await answer.json()) as {
+      error: { code: string; text: string; field?: string; value?: string; reason?: Misfit };
+    };
     const { field = '', value = '', reason } = error;
     const said = reason ? (await refusal()).line({ field, value, reason }) : find(`refused-${error.code}`, { value });
     return new ApiError(answer.status, error.code, said ?? error.text, field, value);
@@ -116,7 +118,11 @@ async function view<T>(path: string): Promise<T> {
 
 /** Has the hub do something at once. Nothing is kept for later when it is not reached. */
 export async function post<T>(path: string, body: object): Promise<T> {
-  const answer = await call(path, { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) });
+  const answer = await call(path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify(body),
+  });
   if (!answer.ok) throw await failure(answer);
   return (await answer.json()) as T;
 }
@@ -209,11 +215,17 @@ export async function log(site: string, drafts: Draft[]): Promise<Sent | null> {
     return null;
   }
   await count();
-  void navigator.storage?.persist?.().then((yes) => (app.safe = yes), () => undefined);
+  void navigator.storage?.persist?.().then(
+    (yes) => (app.safe = yes),
+    () => undefined,
+  );
   const mine = new Set(events.map((e) => e.id));
   const sending = drain(mine);
   try {
-    const errors = await Promise.race([sending, new Promise<never>((_, late) => setTimeout(() => late(new ApiError(0, 'slow', '')), PATIENCE.saving))]);
+    const errors = await Promise.race([
+      sending,
+      new Promise<never>((_, late) => setTimeout(() => late(new ApiError(0, 'slow', '')), PATIENCE.saving)),
+    ]);
     changed(site);
     return { how: errors.length > 0 ? 'refused' : 'saved', errors };
   } catch (e) {
@@ -234,7 +246,13 @@ export async function logAndSay(site: string, drafts: Draft[], words = t('said-s
   if (!sent) return false;
   if (sent.errors.length > 0) await (await refusal()).say(site, sent.errors);
   if (sent.how === 'refused') return false;
-  saidSo(sent, site, named.map((d) => d.id), words, drafts[0]?.kind === 'retraction' ? t('what-restored') : undefined);
+  saidSo(
+    sent,
+    site,
+    named.map((d) => d.id),
+    words,
+    drafts[0]?.kind === 'retraction' ? t('what-restored') : undefined,
+  );
   return true;
 }
 
@@ -248,7 +266,11 @@ export const kept = (): string => t(app.lasting ? 'said-kept' : 'said-fleeting')
 
 /** Takes entries back and offers to undo that. True unless it was refused. */
 export const takeBack = (site: string, targets: string | string[], words = t('rec-taken-back')): Promise<boolean> =>
-  logAndSay(site, [targets].flat().map((target) => ({ kind: 'retraction', body: { target } })), words);
+  logAndSay(
+    site,
+    [targets].flat().map((target) => ({ kind: 'retraction', body: { target } })),
+    words,
+  );
 
 /** What is said of a photo's place when it is taken: by the screen, or by a person. */
 export interface Shown {
@@ -282,7 +304,8 @@ export async function damagedPhotos(): Promise<Map<string, DamagedPhoto>> {
 }
 
 /** Sends the file of a photo that is damaged on the hub again, under the id of its entry. */
-export const sendAgain = (site: string, file: File, pour: string | null, id: string): Promise<boolean> => addPhotos(site, [file], { pour }, id);
+export const sendAgain = (site: string, file: File, pour: string | null, id: string): Promise<boolean> =>
+  addPhotos(site, [file], { pour }, id);
 
 /** Keeps pictures on this phone, as they are, and has them sent. False when there is no name. */
 export async function addPhotos(site: string, files: File[], shown: Shown = {}, id?: string): Promise<boolean> {
@@ -293,7 +316,19 @@ export async function addPhotos(site: string, files: File[], shown: Shown = {}, 
   const added: string[] = [];
   for (const file of files) {
     const { pour = null, step = null, stage = '' } = shown;
-    const photo = { id: id ?? freshId(), site, pour, step, stage, name: file.name, type: file.type, by, at_ms: app.clock(), size: file.size, why: '' };
+    const photo = {
+      id: id ?? freshId(),
+      site,
+      pour,
+      step,
+      stage,
+      name: file.name,
+      type: file.type,
+      by,
+      at_ms: app.clock(),
+      size: file.size,
+      why: '',
+    };
     try {
       await outbox.addPhoto(photo, await file.arrayBuffer());
       added.push(photo.id);
@@ -311,7 +346,8 @@ export async function addPhotos(site: string, files: File[], shown: Shown = {}, 
 }
 
 /** Address of a picture. */
-export const photoUrl = (hash: string, size: 160 | 512 | 1600 | 'original'): string => `/api/photos/${hash}?size=${size}`;
+export const photoUrl = (hash: string, size: 160 | 512 | 1600 | 'original'): string =>
+  `/api/photos/${hash}?size=${size}`;
 
 type Heard = (site: string) => void;
 const listeners = new Set<Heard>();

@@ -20,19 +20,25 @@ export const usualMix = (): Record<string, unknown> => ({ ...fresh('mix', 0), na
 /** `n` steps of one size, and what the site lacks of a flight, a mix and a form. */
 export function made(site: SiteView | null, n: number, size = SIZE, mix = usualMix()): Draft[] {
   const flight = site?.flights[0]?.id ?? freshId();
-  const drafts: Draft[] = site?.flights.length ? [] : [{ id: flight, kind: 'flight', body: { name: t('start-flight'), note: '' } }];
+  const drafts: Draft[] = site?.flights.length
+    ? []
+    : [{ id: flight, kind: 'flight', body: { name: t('start-flight'), note: '' } }];
   for (let i = 1; i <= n; i++) {
     drafts.push({ kind: 'step', body: { flight, number: i, name: '', ...size, on_step_below: i > 1 } });
   }
   if (!site?.mixes.length) drafts.push({ kind: 'mix', body: mix });
-  if (!site?.forms.length) drafts.push({ kind: 'form', body: { name: t('start-form-name'), material: 'timber', board_mm: 38 } });
+  if (!site?.forms.length)
+    drafts.push({ kind: 'form', body: { name: t('start-form-name'), material: 'timber', board_mm: 38 } });
   return drafts;
 }
 
 /** Begins a site as sites usually are and opens the form of its first pour. */
 export async function pourFirst(tz: string, units: Units): Promise<void> {
   const site = freshId();
-  const sent = await log(site, [{ id: site, site, kind: 'site', body: { name: t('site-first-name'), place: '', tz, units } }, ...made(null, STEPS)]);
+  const sent = await log(site, [
+    { id: site, site, kind: 'site', body: { name: t('site-first-name'), place: '', tz, units } },
+    ...made(null, STEPS),
+  ]);
   if (sent?.how === 'refused') {
     const { line } = await import('./refusal');
     for (const e of sent.errors) app.say(line(e, units), true);

@@ -29,7 +29,10 @@ export function swallowEchoes(page: Document): void {
     (e) => {
       // Of a key, or of a label that passes its click on to its field.
       if (e.detail === 0) return;
-      const on = e.target instanceof Element ? (e.target.closest('button, a, label, summary, input, select, textarea') ?? e.target) : e.target;
+      const on =
+        e.target instanceof Element
+          ? (e.target.closest('button, a, label, summary, input, select, textarea') ?? e.target)
+          : e.target;
       const tap = { x: e.clientX, y: e.clientY, at: e.timeStamp, on };
       const echo = isEcho(tap, before);
       // Whatever lies there, a third tap soon after is no better.

@@ -11,7 +11,8 @@ type Triple = [number, number, number];
 export const labLine = ([l, a, b]: Triple): string => t('col-lab-line', { l: fixed(l), a: fixed(a), b: fixed(b) });
 
 /** One decimal, always. */
-export const fixed = (x: number): string => (Math.round(x * 10) / 10 + 0).toLocaleString(locale, { minimumFractionDigits: 1 });
+export const fixed = (x: number): string =>
+  (Math.round(x * 10) / 10 + 0).toLocaleString(locale, { minimumFractionDigits: 1 });
 
 /** `give or take 1.2, 0.8, 0.9`. */
 export const giveLine = ([l, a, b]: Triple): string => t('col-give', { l: fixed(l), a: fixed(a), b: fixed(b) });
@@ -23,17 +24,23 @@ export function stateLine(m: MeasuredColour): string {
 }
 
 /** What stands for a piece. */
-export const colourOf = (p: PieceColour): MeasuredColour | null => (p.chosen === null ? null : (p.measured[p.chosen] ?? null));
+export const colourOf = (p: PieceColour): MeasuredColour | null =>
+  p.chosen === null ? null : (p.measured[p.chosen] ?? null);
 
 export const pieceName = (p: { step_number: number | null; name: string }): string => nameOf(p.step_number, p.name);
 
 /** `Ochre 3 %, Umber 2 %`, of the cement; empty without additives. */
-export const dosesOf = (p: PieceColour, w: Ways): string => list(p.mixed.doses.filter((d) => d.amount > 0).map((d) => `${d.name} ${val(d.pct_of_cement, 'percent', w)}`));
+export const dosesOf = (p: PieceColour, w: Ways): string =>
+  list(p.mixed.doses.filter((d) => d.amount > 0).map((d) => `${d.name} ${val(d.pct_of_cement, 'percent', w)}`));
 
 /** `Ochre 3 %, 2.5 L water per bag`. */
 export function madeOf(p: PieceColour, w: Ways): string {
   const water = p.mixed.water_per_bag_l;
-  return list([dosesOf(p, w), water === null ? '' : t('col-water', { litres: val(water, 'water', w) }), p.mix ?? ''].filter(Boolean));
+  return list(
+    [dosesOf(p, w), water === null ? '' : t('col-water', { litres: val(water, 'water', w) }), p.mix ?? ''].filter(
+      Boolean,
+    ),
+  );
 }
 
 /** `slight`, and `cannot be seen to plain` when the range says so. */
@@ -51,7 +58,8 @@ export const tends = (a: Apart): string => list(a.tends.map((x) => t(`tend-${x}`
 
 /** What differed, first the one that the others are held against. */
 export function differed(d: Differed, w: Ways): string {
-  const said = (a: string, b: string, name = ''): string => t(`differ-${d.what}`, { a: a || t('differ-none'), b: b || t('differ-none'), name });
+  const said = (a: string, b: string, name = ''): string =>
+    t(`differ-${d.what}`, { a: a || t('differ-none'), b: b || t('differ-none'), name });
   switch (d.what) {
     case 'dose':
       return said(val(d.pct[0], 'percent', w), val(d.pct[1], 'percent', w), d.name);

@@ -29,7 +29,13 @@ export async function copy(): Promise<{ file: Blob; events: number; photos: numb
     if (!bytes) continue;
     saved += 1;
     // A Blob of its own, so that the text of many photos is not in memory at once.
-    parts.push(new Blob([line({ photo: { id, site, pour, step, stage, name, type, by, at_ms: Math.round(at_ms), base64: await base64(bytes) } })]));
+    parts.push(
+      new Blob([
+        line({
+          photo: { id, site, pour, step, stage, name, type, by, at_ms: Math.round(at_ms), base64: await base64(bytes) },
+        }),
+      ]),
+    );
   }
   parts.push(line({ end: { events: events.length, photos: saved } }));
   return { file: new Blob(parts, { type: 'application/jsonl' }), events: events.length, photos: saved };

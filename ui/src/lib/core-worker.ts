@@ -19,8 +19,10 @@ const core = loadCore();
 
 addEventListener('message', ({ data }: MessageEvent<Asked>) => {
   const answer = (said: Omit<Answered, 'n'>): void => postMessage({ n: data.n, ...said } satisfies Answered);
-  core.then((it) => it.ask(data.question)).then(
-    (it) => answer({ answer: it }),
-    (e: unknown) => answer({ trouble: e instanceof Error ? e.message : String(e) }),
-  );
+  core
+    .then((it) => it.ask(data.question))
+    .then(
+      (it) => answer({ answer: it }),
+      (e: unknown) => answer({ trouble: e instanceof Error ? e.message : String(e) }),
+    );
 });

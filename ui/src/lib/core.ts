@@ -26,7 +26,17 @@ function zone(name: string): Intl.DateTimeFormat | null {
   let found = zones.get(name);
   if (found === undefined) {
     try {
-      found = new Intl.DateTimeFormat('en-US', { timeZone: name, hourCycle: 'h23', era: 'short', year: 'numeric', month: 'numeric', day: 'numeric', hour: 'numeric', minute: 'numeric', second: 'numeric' });
+      found = new Intl.DateTimeFormat('en-US', {
+        timeZone: name,
+        hourCycle: 'h23',
+        era: 'short',
+        year: 'numeric',
+        month: 'numeric',
+        day: 'numeric',
+        hour: 'numeric',
+        minute: 'numeric',
+        second: 'numeric',
+      });
     } catch {
       found = null;
     }
@@ -72,8 +82,10 @@ export async function loadCore(): Promise<Core> {
 
 /** A core of a compiled module. */
 export async function coreOf(module: WebAssembly.Module): Promise<Core> {
+  // eslint-disable-next-line prefer-const -- what is imported below reads it once it is there
   let core: Exports;
-  const text = (at: number, len: number): string => new TextDecoder().decode(new Uint8Array(core.memory.buffer, at >>> 0, len >>> 0));
+  const text = (at: number, len: number): string =>
+    new TextDecoder().decode(new Uint8Array(core.memory.buffer, at >>> 0, len >>> 0));
   const instance = await WebAssembly.instantiate(module, {
     page: { zone_offset_min: (at: number, len: number, atMs: number): number => offsetMin(text(at, len), atMs) },
   });

@@ -36,7 +36,8 @@ export class Memory implements Shelf {
     return there;
   }
 
-  private rows = <T>(area: Area): T[] => [...this.area(area)].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, row]) => structuredClone(row) as T);
+  private rows = <T>(area: Area): T[] =>
+    [...this.area(area)].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, row]) => structuredClone(row) as T);
 
   all<T>(area: Area): Promise<T[]> {
     return Promise.resolve(this.rows<T>(area));
@@ -128,7 +129,8 @@ function database(): Promise<IDBDatabase> {
   const request = indexedDB.open('slowstone', 2);
   request.onupgradeneeded = () => {
     for (const [area, name] of Object.entries(AREAS)) {
-      if (!request.result.objectStoreNames.contains(area)) request.result.createObjectStore(area, { keyPath: name, autoIncrement: name === 'n' });
+      if (!request.result.objectStoreNames.contains(area))
+        request.result.createObjectStore(area, { keyPath: name, autoIncrement: name === 'n' });
     }
   };
   return answer(request);

@@ -7,7 +7,10 @@ let lastMs = -1;
 let lastTail: number[] = [];
 
 /** A new id of 26 characters for the given time in ms. */
-export function newId(ms: number, random: (bytes: Uint8Array) => void = (b) => crypto.getRandomValues(b as Uint8Array<ArrayBuffer>)): string {
+export function newId(
+  ms: number,
+  random: (bytes: Uint8Array) => void = (b) => crypto.getRandomValues(b as Uint8Array<ArrayBuffer>),
+): string {
   const t = Math.max(0, Math.floor(ms));
   if (t === lastMs) {
     for (let i = lastTail.length - 1; i >= 0; i--) {

@@ -5,7 +5,15 @@
 
 export const IN_M = 0.0254;
 const METRIC: Record<string, number> = { mm: 0.001, cm: 0.01, dm: 0.1, m: 1 };
-const FRACTIONS: Record<string, string> = { '¼': '1/4', '½': '1/2', '¾': '3/4', '⅛': '1/8', '⅜': '3/8', '⅝': '5/8', '⅞': '7/8' };
+const FRACTIONS: Record<string, string> = {
+  '¼': '1/4',
+  '½': '1/2',
+  '¾': '3/4',
+  '⅛': '1/8',
+  '⅜': '3/8',
+  '⅝': '5/8',
+  '⅞': '7/8',
+};
 
 /** How a language writes a number: its sign between thousands. */
 export function groupOf(locale: string): string {
@@ -18,7 +26,11 @@ export function groupOf(locale: string): string {
  * between thousands: `1,200` is twelve hundred in English and 1.2 in German.
  */
 export function parseNumber(text: string, group = ''): number | null {
-  let t = text.trim().replace('−', '-').replace(/\s*([¼½¾⅛⅜⅝⅞])/, (_, f: string) => ` ${FRACTIONS[f] ?? ''}`).trim();
+  let t = text
+    .trim()
+    .replace('−', '-')
+    .replace(/\s*([¼½¾⅛⅜⅝⅞])/, (_, f: string) => ` ${FRACTIONS[f] ?? ''}`)
+    .trim();
   const fraction = /^(-?)(?:(\d+)[\s-]+)?(\d+)\s*[/⁄]\s*(\d+)$/.exec(t);
   if (fraction) {
     const below = Number(fraction[4]);

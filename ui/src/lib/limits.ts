@@ -13,14 +13,25 @@ export type Typed =
   | { ok: false; why: 'range'; min: string; max: string };
 
 /** Reads what was typed into a number field and checks it. */
-export function readNumber(text: string, field: string, units: Units, locale: string, quantity: Quantity = quantityOf(field)): Typed {
+export function readNumber(
+  text: string,
+  field: string,
+  units: Units,
+  locale: string,
+  quantity: Quantity = quantityOf(field),
+): Typed {
   if (text.trim() === '') return { ok: true, value: null };
   const value = parse(text, quantity, units, locale);
   if (value === null || !Number.isFinite(value)) return { ok: false, why: 'unreadable' };
   const l = BY_FIELD.get(field);
   const kept = tidy(value);
   if (l && !(kept >= l.min && kept <= l.max)) {
-    return { ok: false, why: 'range', min: show(l.min, quantity, units, locale), max: show(l.max, quantity, units, locale) };
+    return {
+      ok: false,
+      why: 'range',
+      min: show(l.min, quantity, units, locale),
+      max: show(l.max, quantity, units, locale),
+    };
   }
   return { ok: true, value: kept };
 }

@@ -104,7 +104,10 @@ function fetchSoon(site: string, tries = 1): void {
       if (source) fetchSoon(site, tries + 1);
     }
   };
-  soon.set(site, setTimeout(() => void go(), backoff(tries, 2000, 120_000)));
+  soon.set(
+    site,
+    setTimeout(() => void go(), backoff(tries, 2000, 120_000)),
+  );
 }
 
 let source: EventSource | null = null;
@@ -146,7 +149,8 @@ function watch(): void {
     const same = (d: DueNote): boolean => d.pour === due.pour && d.kind === due.kind;
     app.due = [...app.due.filter((d) => !same(d)), due];
     // Before the first tap a browser lets no page shake the phone.
-    if (navigator.userActivation?.hasBeenActive && !matchMedia('(prefers-reduced-motion: reduce)').matches) navigator.vibrate?.([200, 100, 200]);
+    if (navigator.userActivation?.hasBeenActive && !matchMedia('(prefers-reduced-motion: reduce)').matches)
+      navigator.vibrate?.([200, 100, 200]);
     changed(due.site);
   });
 }

@@ -43,8 +43,14 @@ export const inside = ([x0, y0, x1, y1]: Rect, x: number, y: number): boolean =>
 export function opposite([x0, y0, x1, y1]: Rect, x: number, y: number, near: number): [number, number] | null {
   // A small rectangle would be all corner, and could not be moved.
   const reach = Math.min(near, (x1 - x0) / 3, (y1 - y0) / 3);
-  for (const [cx, ox] of [[x0, x1], [x1, x0]] as const) {
-    for (const [cy, oy] of [[y0, y1], [y1, y0]] as const) {
+  for (const [cx, ox] of [
+    [x0, x1],
+    [x1, x0],
+  ] as const) {
+    for (const [cy, oy] of [
+      [y0, y1],
+      [y1, y0],
+    ] as const) {
       if (Math.hypot(x - cx, y - cy) <= reach) return [ox, oy];
     }
   }

@@ -108,15 +108,27 @@ export async function view<T>(path: string, why: ApiError): Promise<T> {
   const answer = await made.ask<T | null>(ask);
   if (answer !== null && !(site && Array.isArray(answer) && answer.length === 0)) return answer;
   // A site that is known, but not this in it: it was taken back, or never was.
-  if (ask['op'] !== 'site' && (await made.ask({ op: 'site', site, now_ms: 0 })) !== null) throw new ApiError(404, 'missing', t('state-gone'));
+  if (ask['op'] !== 'site' && (await made.ask({ op: 'site', site, now_ms: 0 })) !== null)
+    throw new ApiError(404, 'missing', t('state-gone'));
   throw why;
 }
 
 /** Where a photo that waits will be, by the hub's own rules. Its time is when it was taken up. */
 export async function placeToBe(photo: LocalPhoto): Promise<PhotoPlace> {
   const { pour, step = null, stage = '' } = photo;
-  const filing = stage ? 'hand' : pour || step ? 'stage' : 'time';
-  const body = { pour, step, stage, filing, taken_ms: Math.round(photo.at_ms), time_source: 'arrival', hash: '0'.repeat(64), bytes: 1, format: 'jpeg' };
+  const byPlace = pour || step ? 'stage' : 'time';
+  const filing = stage ? 'hand' : byPlace;
+  const body = {
+    pour,
+    step,
+    stage,
+    filing,
+    taken_ms: Math.round(photo.at_ms),
+    time_source: 'arrival',
+    hash: '0'.repeat(64),
+    bytes: 1,
+    format: 'jpeg',
+  };
   return (await ready()).ask<PhotoPlace>({ op: 'place', site: photo.site, photo: body });
 }
 
@@ -152,10 +164,12 @@ async function meetHub(told: Told): Promise<void> {
   if (before && before.hub === told.hub) {
     // Set back to a backup: everything is fetched anew, and what it lacks is sent again.
     const sites = new Set((await kept.all<Known>('events')).map((r) => r.site));
-    for (const site of sites) edits.push({ area: 'meta', put: { id: cursorOf(site), after: 0, whole: true, refill: true } });
+    for (const site of sites)
+      edits.push({ area: 'meta', put: { id: cursorOf(site), after: 0, whole: true, refill: true } });
   } else if (before) {
     edits.push({ area: 'events', clear: true });
-    for (const row of await kept.all<{ id: string }>('meta')) if (row.id.startsWith('site:')) edits.push({ area: 'meta', drop: row.id });
+    for (const row of await kept.all<{ id: string }>('meta'))
+      if (row.id.startsWith('site:')) edits.push({ area: 'meta', drop: row.id });
     forget();
   }
   await kept.change(edits);
@@ -175,7 +189,9 @@ async function pullAll(): Promise<void> {
   const answer = await call('/api/sites');
   if (!answer.ok) throw await failure(answer);
   const sites = ((await answer.json()) as { id: string }[]).map((s) => s.id);
-  const refill = (await (await shelf).all<Cursor>('meta')).filter((c) => c.refill).map((c) => c.id.slice(cursorOf('').length));
+  const refill = (await (await shelf).all<Cursor>('meta'))
+    .filter((c) => c.refill)
+    .map((c) => c.id.slice(cursorOf('').length));
   for (const site of new Set([...sites, ...refill])) await pull(site);
 }
 
@@ -184,7 +200,7 @@ async function pullSite(site: string): Promise<void> {
   const cursor = (await kept.get<Cursor>('meta', cursorOf(site))) ?? { id: cursorOf(site), after: 0, whole: false };
   const met = await kept.get<Met>('meta', 'hub');
   const there = new Set<string>();
-  for (let more = true; more; ) {
+  for (let more = true; more;) {
     const answer = await call(`/api/sites/${encodeURIComponent(site)}/events?after=${cursor.after}`);
     if (answer.status === 404) break;
     if (!answer.ok) throw await failure(answer);
@@ -197,7 +213,12 @@ async function pullSite(site: string): Promise<void> {
     more = page.more;
     cursor.after = page.next;
     cursor.whole ||= !more;
-    const rows = page.events.map((event, i): Known => ({ id: event.id, site: event.site, pos: page.next + i / 1e6, event }));
+    const rows = page.events.map((event, i): Known => ({
+      id: event.id,
+      site: event.site,
+      pos: page.next + i / 1e6,
+      event,
+    }));
     for (const row of rows) there.add(row.id);
     // A page that breaks off in a refill begins again.
     const mark = cursor.refill ? [] : [{ area: 'meta', put: { ...cursor } } as Edit];
@@ -207,7 +228,9 @@ async function pullSite(site: string): Promise<void> {
   if (!cursor.refill) return;
   const own = await sender.ids();
   // Notes of whose device something came from are the hub's own: it makes them anew.
-  const here = (await kept.all<Known>('events')).filter((r) => r.site === site && r.event.kind !== 'entered' && !there.has(r.id) && !own.has(r.id));
+  const here = (await kept.all<Known>('events')).filter(
+    (r) => r.site === site && r.event.kind !== 'entered' && !there.has(r.id) && !own.has(r.id),
+  );
   await outbox.add(here.sort((a, b) => a.pos - b.pos).map((r) => r.event));
   await kept.change([{ area: 'meta', put: { ...cursor, refill: false } }]);
   if (here.length === 0) return;

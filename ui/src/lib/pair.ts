@@ -20,7 +20,13 @@ export function nonce(): string {
 }
 
 /** Six digits that hang on everything that both sides know. */
-export async function matchCode(secret: string, hub: string, phone: string, print: string, name: string): Promise<string> {
+export async function matchCode(
+  secret: string,
+  hub: string,
+  phone: string,
+  print: string,
+  name: string,
+): Promise<string> {
   const text = ['slowstone pairing 1', secret, hub, phone, print, name].join('\n');
   const hash = new DataView(await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text)));
   return String(hash.getUint32(0) % 1_000_000).padStart(6, '0');

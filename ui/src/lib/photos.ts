@@ -29,7 +29,12 @@ export function sendPhotos(): Promise<void> {
         // One message and one way back for all that came to a site together.
         there.push({ site: photo.site, id: taken.event, place: taken.place });
         const all = there.filter((p) => p.site === photo.site);
-        sayPlaces(photo.site, all.map((p) => p.id), all.map((p) => p.place), true);
+        sayPlaces(
+          photo.site,
+          all.map((p) => p.id),
+          all.map((p) => p.place),
+          true,
+        );
       } catch (e) {
         // One that cannot be taken does not stop the others.
         if (!(e instanceof ApiError) || ![404, 413, 415, 422].includes(e.status)) throw e;
@@ -59,7 +64,12 @@ export async function sayWaiting(site: string, ids: string[]): Promise<void> {
   try {
     const { placeToBe } = await import('./offline');
     const places = await Promise.all(waiting.map(placeToBe));
-    sayPlaces(site, waiting.map((p) => p.id), places, false);
+    sayPlaces(
+      site,
+      waiting.map((p) => p.id),
+      places,
+      false,
+    );
   } catch {
     // This phone does not know the site yet: the hub will file them.
     app.say(kept(), true);
@@ -74,13 +84,24 @@ async function sendOne(photo: LocalPhoto): Promise<PhotoTaken> {
   let have = await told(await call(upload));
   while (have < bytes.byteLength) {
     app.going = { id: photo.id, share: have / bytes.byteLength };
-    const answer = await call(`${upload}?offset=${have}`, { method: 'PUT', body: bytes.slice(have, have + PIECE) }, PATIENCE);
+    const answer = await call(
+      `${upload}?offset=${have}`,
+      { method: 'PUT', body: bytes.slice(have, have + PIECE) },
+      PATIENCE,
+    );
     const before = have;
     have = await told(answer);
     if (have === before) throw new ApiError(0, 'stuck', t('error-http', { status: answer.status }));
   }
   app.going = { id: photo.id, share: 1 };
-  const q = new URLSearchParams({ name: photo.name, by: photo.by, id: photo.id, at_ms: String(Math.round(photo.at_ms)), from: photo.id, bytes: String(bytes.byteLength) });
+  const q = new URLSearchParams({
+    name: photo.name,
+    by: photo.by,
+    id: photo.id,
+    at_ms: String(Math.round(photo.at_ms)),
+    from: photo.id,
+    bytes: String(bytes.byteLength),
+  });
   if (photo.pour) q.set('pour', photo.pour);
   if (photo.step) q.set('step', photo.step);
   if (photo.stage) q.set('stage', photo.stage);
@@ -88,8 +109,17 @@ async function sendOne(photo: LocalPhoto): Promise<PhotoTaken> {
   if (!answer.ok) throw await failure(answer);
   const taken = (await answer.json()) as PhotoTaken;
   await outbox.dropPhoto(photo.id);
-  const said = [taken.said, taken.known && !taken.mended && taken.event !== photo.id ? t('photo-known') : '', ...taken.photo.problems].filter(Boolean).join(' · ');
-  app.arrived = [...app.arrived.slice(-20), { id: photo.id, site: photo.site, pour: photo.pour, name: photo.name, said }];
+  const said = [
+    taken.said,
+    taken.known && !taken.mended && taken.event !== photo.id ? t('photo-known') : '',
+    ...taken.photo.problems,
+  ]
+    .filter(Boolean)
+    .join(' · ');
+  app.arrived = [
+    ...app.arrived.slice(-20),
+    { id: photo.id, site: photo.site, pour: photo.pour, name: photo.name, said },
+  ];
   changed(photo.site);
   return taken;
 }

@@ -10,7 +10,8 @@ interface Key {
   endpoint: string | null;
 }
 
-const bytes = (text: string): Uint8Array<ArrayBuffer> => Uint8Array.from(atob(text.replace(/-/g, '+').replace(/_/g, '/')), (c) => c.charCodeAt(0));
+const bytes = (text: string): Uint8Array<ArrayBuffer> =>
+  Uint8Array.from(atob(text.replace(/-/g, '+').replace(/_/g, '/')), (c) => c.charCodeAt(0));
 
 async function registration(): Promise<ServiceWorkerRegistration | null> {
   if (!('serviceWorker' in navigator) || !('PushManager' in window) || !('Notification' in window)) return null;
@@ -34,7 +35,8 @@ async function tell(method: string, body?: object): Promise<void> {
 /** Asks the browser and tells the hub; `by` answers from notifications. */
 export async function switchOn(by: string): Promise<void> {
   const worker = await registration();
-  if (!worker || (await Notification.requestPermission()) !== 'granted') throw new ApiError(0, 'denied', t('remind-push-denied'));
+  if (!worker || (await Notification.requestPermission()) !== 'granted')
+    throw new ApiError(0, 'denied', t('remind-push-denied'));
   const { key } = await get<Key>('/api/push');
   // Another key (the hub was restored): what was subscribed with the old one is of no use.
   await (await worker.pushManager.getSubscription())?.unsubscribe();

@@ -53,7 +53,9 @@ type PhotoRow = LocalPhoto & { hub: string };
 /** Waiting events that hang on one of these. */
 export function hanging(waiting: Event[], on: string[]): Event[] {
   const set = new Set(on);
-  return waiting.filter((e) => [e.site, e.body['pour'], e.body['flight'], e.body['target']].some((x) => typeof x === 'string' && set.has(x)));
+  return waiting.filter((e) =>
+    [e.site, e.body['pour'], e.body['flight'], e.body['target']].some((x) => typeof x === 'string' && set.has(x)),
+  );
 }
 
 export class Outbox {
@@ -86,9 +88,13 @@ export class Outbox {
   async add(events: Event[], at?: number): Promise<void> {
     // Without it (a page that is older than its hub) they are kept all the same.
     const streams = await import('./streams').catch(() => null);
-    await (await this.shelf).rework(['outbox', 'meta'], [], (rows) => {
+    await (
+      await this.shelf
+    ).rework(['outbox', 'meta'], [], (rows) => {
       const known = new Set(rows<Waiting>('outbox').map((r) => r.event.id));
-      const fresh = events.filter((e) => !known.has(e.id)).map((event): Waiting => ({ hub: this.hub, at: at ?? event.at_ms, event }));
+      const fresh = events
+        .filter((e) => !known.has(e.id))
+        .map((event): Waiting => ({ hub: this.hub, at: at ?? event.at_ms, event }));
       return streams ? streams.written(rows('meta'), this.hub, fresh) : fresh.map((put) => ({ area: 'outbox', put }));
     });
     this.mark(await this.held());
@@ -119,7 +125,9 @@ export class Outbox {
 
   /** Keeps a photo; rejects when there is no room. */
   async addPhoto(photo: LocalPhoto, bytes: ArrayBuffer): Promise<void> {
-    await (await this.shelf).change([
+    await (
+      await this.shelf
+    ).change([
       { area: 'photos', put: { ...photo, hub: this.hub } },
       { area: 'bytes', put: { id: photo.id, bytes } },
     ]);
@@ -157,7 +165,9 @@ export class Outbox {
   async dropPhoto(id: string): Promise<void> {
     const held = await this.held();
     this.mark({ ...held, photos: Math.max(0, held.photos - 1) });
-    await (await this.shelf).change([
+    await (
+      await this.shelf
+    ).change([
       { area: 'photos', drop: id },
       { area: 'bytes', drop: id },
     ]);

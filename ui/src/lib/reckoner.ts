@@ -38,7 +38,9 @@ export function reckonerOn(thread: Thread): Reckoner {
   const ask = <T>(question: object): Promise<T> =>
     new Promise((done, fail) => {
       asked += 1;
-      waiting.set(asked, ({ answer, trouble }) => (trouble === undefined ? done(answer as T) : fail(new Error(trouble))));
+      waiting.set(asked, ({ answer, trouble }) =>
+        trouble === undefined ? done(answer as T) : fail(new Error(trouble)),
+      );
       thread.postMessage({ n: asked, question } satisfies Asked);
     });
   return {

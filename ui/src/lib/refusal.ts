@@ -17,7 +17,8 @@ type Refused = Pick<EventError, 'field' | 'value'> & { reason?: Misfit | undefin
 const PLAIN_UNITS = ['h', 'min'];
 
 /** The name of a field. */
-export const named = (field: string, kind = ''): string => find(fieldWord(kind, field.replace('.', '_'))) ?? t('f-other');
+export const named = (field: string, kind = ''): string =>
+  find(fieldWord(kind, field.replace('.', '_'))) ?? t('f-other');
 
 /** Why a value cannot be. */
 export function why({ field, reason }: Refused, units: Units = 'metric'): string {
@@ -27,15 +28,17 @@ export function why({ field, reason }: Refused, units: Units = 'metric'): string
   const bound = (x: number | undefined): string => {
     if (x === undefined) return '';
     if (field.endsWith('_ms')) return dated(x, 'UTC', locale, { day: 'numeric', month: 'numeric', year: 'numeric' });
-    const q = code === 'bag_density' ? 'density' : code === 'too_long' || code === 'too_many' ? 'count' : quantityOf(field);
-    const shown = show(x, q, units, locale);
+    const counted = code === 'too_long' || code === 'too_many';
+    const measured = counted ? 'count' : quantityOf(field);
+    const shown = show(x, code === 'bag_density' ? 'density' : measured, units, locale);
     return PLAIN_UNITS.includes(unit) ? `${shown}\u00a0${unit}` : shown;
   };
   return t(`misfit-${code}`, { min: bound(reason.min), max: bound(reason.max), than: than ? named(than) : '' });
 }
 
 /** Field and reason in a line. */
-export const line = (e: Refused, units: Units = 'metric', kind = ''): string => t('said-refused', { field: named(e.field, kind), why: why(e, units) });
+export const line = (e: Refused, units: Units = 'metric', kind = ''): string =>
+  t('said-refused', { field: named(e.field, kind), why: why(e, units) });
 
 /** Says what was refused of entries for a site. */
 export async function say(site: string, errors: EventError[], kind = ''): Promise<void> {

@@ -93,9 +93,11 @@ export function go(route: Route, replace = false): void {
 
 /** Turns a plain click on an inner link into `go`; others are left to the browser. */
 export function onLink(event: MouseEvent): void {
-  if (event.defaultPrevented || event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return;
+  if (event.defaultPrevented || event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey || event.altKey)
+    return;
   const a = (event.target as Element | null)?.closest('a');
-  if (!a || a.target || a.hasAttribute('download') || a.origin !== location.origin || a.pathname.startsWith('/api/')) return;
+  if (!a || a.target || a.hasAttribute('download') || a.origin !== location.origin || a.pathname.startsWith('/api/'))
+    return;
   if (a.hash && a.pathname === location.pathname) return;
   event.preventDefault();
   go(parse(a.pathname, a.search));

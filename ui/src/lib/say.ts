@@ -3,7 +3,17 @@
 
 import { app } from './app.svelte';
 import { clock, full, inCalendar, lasting, MIN, stamp } from './time';
-import type { AtMs, Criterion, MilestoneKind, NextUp, PhotoPlace, PourCard, Reminder, Units, Warning } from './types.gen';
+import type {
+  AtMs,
+  Criterion,
+  MilestoneKind,
+  NextUp,
+  PhotoPlace,
+  PourCard,
+  Reminder,
+  Units,
+  Warning,
+} from './types.gen';
 import { show, type Quantity } from './units';
 import { find, locale, t } from './words';
 
@@ -96,7 +106,11 @@ export function criterion(c: Criterion, w: Ways): string {
 export function warning(x: Warning, w: Ways): string {
   switch (x.what) {
     case 'frost_before_strength':
-      return t('warn-frost_before_strength', { seen: String(x.seen), when: when(x.at, w), mpa: val(x.mpa, 'strength', w) });
+      return t('warn-frost_before_strength', {
+        seen: String(x.seen),
+        when: when(x.at, w),
+        mpa: val(x.mpa, 'strength', w),
+      });
     case 'too_much_water':
       return t('warn-too_much_water', { loss: val(x.loss_pct, 'percent', w, 0) });
     case 'dries_fast':

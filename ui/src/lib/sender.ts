@@ -4,7 +4,19 @@
 
 import type { Edit } from './db';
 import { hanging, type Outbox, type Waiting } from './queue';
-import { deviceIn, endIn, keepEnd, randomName, Stream, written, type Batch, type End, type Rec, type Receipt, type StreamId } from './streams';
+import {
+  deviceIn,
+  endIn,
+  keepEnd,
+  randomName,
+  Stream,
+  written,
+  type Batch,
+  type End,
+  type Rec,
+  type Receipt,
+  type StreamId,
+} from './streams';
 import type { Event, EventError } from './types.gen';
 
 /** Records of one call. */
@@ -21,23 +33,36 @@ export class Sender {
   constructor(private readonly box: Outbox) {}
 
   /** Works on the stream in one step; `sent` is read only where it matters. */
-  private async work(withSent: boolean, on: (stream: Stream<Own>, fresh: () => StreamId, meta: object[]) => Edit[] | void): Promise<void> {
+  private async work(
+    withSent: boolean,
+    on: (stream: Stream<Own>, fresh: () => StreamId, meta: object[]) => Edit[] | void,
+  ): Promise<void> {
     const { hub, mine } = this.box;
     const read = withSent ? (['outbox', 'meta', 'sent'] as const) : (['outbox', 'meta'] as const);
-    await (await this.box.shelf).rework([...read], ['sent', 'events'], (rows) => {
+    await (
+      await this.box.shelf
+    ).rework([...read], ['sent', 'events'], (rows) => {
       const map = (area: 'outbox' | 'sent'): Map<number, Own> =>
-        new Map(rows<Own>(area).filter((r) => mine(r) && r.stream).map((r) => [r.n, r]));
+        new Map(
+          rows<Own>(area)
+            .filter((r) => mine(r) && r.stream)
+            .map((r) => [r.n, r]),
+        );
       const [waiting, sent] = [map('outbox'), withSent ? map('sent') : new Map<number, Own>()];
       const end = endIn(rows('meta'), hub);
       const stream = new Stream<Own>(end, new Map(waiting), new Map(sent));
       const edits = on(stream, () => ({ device: stream.end.stream.device, epoch: randomName() }), rows('meta')) ?? [];
       for (const [n, row] of stream.waiting) {
-        if (waiting.get(n) !== row) edits.push({ area: 'outbox', put: { ...row, event: row.event ?? (JSON.parse(row.body) as Event) } });
+        if (waiting.get(n) !== row)
+          edits.push({ area: 'outbox', put: { ...row, event: row.event ?? (JSON.parse(row.body) as Event) } });
       }
       for (const [n, row] of stream.sent) {
         if (sent.get(n) === row) continue;
         const { event = JSON.parse(row.body) as Event, ...rest } = row;
-        edits.push({ area: 'sent', put: { ...rest, hub } }, { area: 'events', put: { id: event.id, site: event.site, pos: Number.MAX_SAFE_INTEGER, event } });
+        edits.push(
+          { area: 'sent', put: { ...rest, hub } },
+          { area: 'events', put: { id: event.id, site: event.site, pos: Number.MAX_SAFE_INTEGER, event } },
+        );
       }
       for (const n of waiting.keys()) if (!stream.waiting.has(n)) edits.push({ area: 'outbox', drop: n });
       for (const n of sent.keys()) if (!stream.sent.has(n)) edits.push({ area: 'sent', drop: n });
@@ -48,8 +73,14 @@ export class Sender {
 
   /** The next batch; null when nothing waits. Entries of an earlier version are written first. */
   async batch(): Promise<Batch | null> {
-    await (await this.box.shelf).rework(['outbox', 'meta'], [], (rows) =>
-      written(rows('meta'), this.box.hub, rows<Waiting>('outbox').filter((r) => this.box.mine(r) && !r.stream)),
+    await (
+      await this.box.shelf
+    ).rework(['outbox', 'meta'], [], (rows) =>
+      written(
+        rows('meta'),
+        this.box.hub,
+        rows<Waiting>('outbox').filter((r) => this.box.mine(r) && !r.stream),
+      ),
     );
     let batch: Batch | null = null;
     await this.work(false, (stream) => void (batch = stream.batch(MOST)));

@@ -59,7 +59,14 @@ function u64(n: number): Uint8Array {
 /** The hash of a record, as `Record::hash` in sync/src/record.rs. */
 export function hashOf({ stream, seq, prev, body }: Rec): string {
   const hasher = blake3.create();
-  for (const field of [text.encode('slowstone record 1'), text.encode(stream.device), text.encode(stream.epoch), u64(seq), hexToBytes(prev), text.encode(body)]) {
+  for (const field of [
+    text.encode('slowstone record 1'),
+    text.encode(stream.device),
+    text.encode(stream.epoch),
+    u64(seq),
+    hexToBytes(prev),
+    text.encode(body),
+  ]) {
     hasher.update(u64(field.length)).update(field);
   }
   return bytesToHex(hasher.digest());
@@ -92,7 +99,8 @@ export function endIn(meta: object[], hub: string): End {
 }
 
 /** The name of this device; empty if it has none yet. */
-export const deviceIn = (meta: object[]): string => (meta as { id: string; device?: string }[]).find((r) => r.id === 'device')?.device ?? '';
+export const deviceIn = (meta: object[]): string =>
+  (meta as { id: string; device?: string }[]).find((r) => r.id === 'device')?.device ?? '';
 
 /** How the end is kept. */
 export const keepEnd = (hub: string, end: End): Edit[] => [
@@ -184,7 +192,9 @@ export class Stream<R extends Rec & { n: number }> {
       if (seen.has(name)) continue;
       seen.add(name);
       const head = theirs.find((h) => same(h.stream, stream));
-      const here = head && [...this.sent.values(), ...this.waiting.values()].find((r) => same(r.stream, stream) && r.seq === head.seq);
+      const here =
+        head &&
+        [...this.sent.values(), ...this.waiting.values()].find((r) => same(r.stream, stream) && r.seq === head.seq);
       // Parted, or another copy of this phone went farther: only sending all of it tells whether it began as here.
       this.putBack(stream, head && here && hashOf(here) === head.hash ? head.seq + 1 : 0);
       if (head && same(stream, this.end.stream) && head.seq > this.end.seq) this.end = start(fresh);

@@ -20,7 +20,18 @@ export const UNITS: Record<Measure, readonly LoggerUnit[]> = {
   top: ['c', 'f', 'k'],
 };
 /** Signs of units, the same in every language. */
-export const SIGNS: Record<LoggerUnit, string> = { c: '°C', f: '°F', k: 'K', pct: '%', km_h: 'km/h', m_s: 'm/s', mph: 'mph', kn: 'kn', mm_h: 'mm/h', in_h: 'in/h' };
+export const SIGNS: Record<LoggerUnit, string> = {
+  c: '°C',
+  f: '°F',
+  k: 'K',
+  pct: '%',
+  km_h: 'km/h',
+  m_s: 'm/s',
+  mph: 'mph',
+  kn: 'kn',
+  mm_h: 'mm/h',
+  in_h: 'in/h',
+};
 export const isConcrete = (m: Measure): boolean => ['fresh', 'edge', 'middle', 'top'].includes(m);
 /** Times that tell their distance from UTC themselves. */
 export const isEpoch = (order: DateOrder | null): boolean => order === 'seconds' || order === 'millis';

@@ -46,7 +46,15 @@ interface Wall {
 /** Calendar and clock of an instant in a zone; of the nearest one that the calendar of the log has. */
 export function wall(at: number, tz: string): Wall {
   const ms = Number.isNaN(at) ? 0 : Math.min(Math.max(at, FIRST), LAST);
-  const f = format('en-US', tz, { year: 'numeric', month: 'numeric', day: 'numeric', hour: 'numeric', minute: 'numeric', hourCycle: 'h23', era: undefined });
+  const f = format('en-US', tz, {
+    year: 'numeric',
+    month: 'numeric',
+    day: 'numeric',
+    hour: 'numeric',
+    minute: 'numeric',
+    hourCycle: 'h23',
+    era: undefined,
+  });
   const p: Record<string, number> = {};
   for (const part of f.formatToParts(ms)) p[part.type] = Number(part.value);
   return { y: p['year'] ?? 0, mo: p['month'] ?? 1, d: p['day'] ?? 1, h: p['hour'] ?? 0, mi: p['minute'] ?? 0 };
@@ -100,7 +108,14 @@ export function clock(ms: number, tz: string, locale: string): string {
 export function stamp(ms: number, now: number, tz: string, locale: string): string {
   if (dayOf(ms, tz) === dayOf(now, tz)) return clock(ms, tz, locale);
   const far = Math.abs(ms - now);
-  if (far < 21 * DAY) return dated(ms, tz, locale, { weekday: 'short', day: 'numeric', month: 'short', hour: 'numeric', minute: '2-digit' });
+  if (far < 21 * DAY)
+    return dated(ms, tz, locale, {
+      weekday: 'short',
+      day: 'numeric',
+      month: 'short',
+      hour: 'numeric',
+      minute: '2-digit',
+    });
   const year = wall(ms, tz).y === wall(now, tz).y ? {} : ({ year: 'numeric' } as const);
   return dated(ms, tz, locale, { day: 'numeric', month: 'short', ...year });
 }
@@ -125,7 +140,9 @@ export function lasting(ms: number): Lasting {
     const days = Math.floor(hours / 24);
     return { days, hours: days >= 4 ? 0 : hours % 24, minutes: 0 };
   }
-  const step = abs >= 2 * HOUR ? (abs >= 10 * HOUR ? 60 : 5) : 1;
+  let step = 1;
+  if (abs >= 10 * HOUR) step = 60;
+  else if (abs >= 2 * HOUR) step = 5;
   const minutes = Math.round(abs / MIN / step) * step;
   return { days: 0, hours: Math.floor(minutes / 60), minutes: minutes % 60 };
 }

@@ -52,7 +52,13 @@ export function findTowns(rows: readonly Row[], typed: string, most: number): To
   for (const row of rows) {
     const at = row.folded.findIndex((n) => n.startsWith(want));
     if (at < 0) continue;
-    const town: Town = { name: row.name, country: row.country, lat: row.lat, lon: row.lon, ...(at > 0 ? { by: row.names[at] } : {}) };
+    const town: Town = {
+      name: row.name,
+      country: row.country,
+      lat: row.lat,
+      lon: row.lon,
+      ...(at > 0 ? { by: row.names[at] } : {}),
+    };
     (row.folded.includes(want) ? just : begins).push(town);
   }
   return [...just, ...begins].slice(0, most);

@@ -7,9 +7,24 @@ import { groupOf, IN_M, parseLength, parseNumber } from './lengths';
 import type { Units } from './types.gen';
 
 export type Quantity =
-  | 'temp' | 'length' | 'small' | 'area' | 'mass' | 'water' | 'volume' | 'strength' | 'speed'
-  | 'percent' | 'grams' | 'millilitres' | 'degreehours' | 'evaporation' | 'count' | 'degrees'
-  | 'density' | 'push';
+  | 'temp'
+  | 'length'
+  | 'small'
+  | 'area'
+  | 'mass'
+  | 'water'
+  | 'volume'
+  | 'strength'
+  | 'speed'
+  | 'percent'
+  | 'grams'
+  | 'millilitres'
+  | 'degreehours'
+  | 'evaporation'
+  | 'count'
+  | 'degrees'
+  | 'density'
+  | 'push';
 
 interface Side {
   /** Shown after a number. */
@@ -43,9 +58,15 @@ const SIDES: Record<Quantity, { metric: Side; us: Side }> = {
   grams: { metric: { unit: 'g', factor: 1, digits: 0 }, us: { unit: 'oz', factor: 1 / OZ_G, digits: 1 } },
   millilitres: { metric: { unit: 'ml', factor: 1, digits: 0 }, us: { unit: 'fl oz', factor: 1 / FLOZ_ML, digits: 1 } },
   degreehours: { metric: { unit: '°C·h', factor: 1, digits: 0 }, us: { unit: '°F·h', factor: 1.8, digits: 0 } },
-  evaporation: { metric: { unit: 'kg/m²/h', factor: 1, digits: 2 }, us: { unit: 'lb/ft²/h', factor: (IN_M * 12) ** 2 / LB_KG, digits: 2 } },
+  evaporation: {
+    metric: { unit: 'kg/m²/h', factor: 1, digits: 2 },
+    us: { unit: 'lb/ft²/h', factor: (IN_M * 12) ** 2 / LB_KG, digits: 2 },
+  },
   density: { metric: { unit: 'kg/L', factor: 1, digits: 2 }, us: { unit: 'lb/ft³', factor: FT3_L / LB_KG, digits: 1 } },
-  push: { metric: { unit: 'kg/m', factor: 1, digits: 0 }, us: { unit: 'lb/ft', factor: (IN_M * 12) / LB_KG, digits: 0 } },
+  push: {
+    metric: { unit: 'kg/m', factor: 1, digits: 0 },
+    us: { unit: 'lb/ft', factor: (IN_M * 12) / LB_KG, digits: 0 },
+  },
   count: { metric: { unit: '', factor: 1, digits: 2 }, us: { unit: '', factor: 1, digits: 2 } },
   degrees: { metric: { unit: '°', factor: 1, digits: 5 }, us: { unit: '°', factor: 1, digits: 5 } },
 };
@@ -123,7 +144,10 @@ function shown(x: number, q: Quantity, units: Units, locale: string, digits?: nu
   const s = SIDES[q][units];
   const places = digits ?? s.digits;
   const value = round(toShown(x, q, units), places);
-  const number = value.toLocaleString(locale, { maximumFractionDigits: Math.max(0, places), useGrouping: q === 'length' || q === 'small' ? false : undefined });
+  const number = value.toLocaleString(locale, {
+    maximumFractionDigits: Math.max(0, places),
+    useGrouping: q === 'length' || q === 'small' ? false : undefined,
+  });
   if (!s.unit) return number;
   return s.unit === '%' || s.unit === '°' ? `${number}${s.unit === '%' ? '\u202f%' : '°'}` : `${number}\u00a0${s.unit}`;
 }
@@ -133,17 +157,32 @@ export function toField(x: number | null | undefined, q: Quantity, units: Units,
   if (x === null || x === undefined) return '';
   if (units === 'us' && (q === 'length' || q === 'small')) return inches(toShown(x, q, units), q === 'length');
   const digits = units === 'us' && q === 'volume' ? 3 : Math.max(2, SIDES[q][units].digits);
-  return toShown(x, q, units).toLocaleString(locale, { useGrouping: false, maximumFractionDigits: q === 'strength' && units === 'us' ? 0 : digits });
+  return toShown(x, q, units).toLocaleString(locale, {
+    useGrouping: false,
+    maximumFractionDigits: q === 'strength' && units === 'us' ? 0 : digits,
+  });
 }
 
 const SUFFIX: Record<string, [Quantity, number, number?]> = {
   // unit word: quantity group, factor to the kept unit of that group's metric side, offset
-  c: ['temp', 1], f: ['temp', 5 / 9, -160 / 9],
-  kg: ['mass', 1], lb: ['mass', LB_KG], lbs: ['mass', LB_KG],
-  l: ['water', 1], ml: ['water', 0.001], qt: ['water', QT_L], gal: ['water', 4 * QT_L], pt: ['water', QT_L / 2], ft3: ['water', FT3_L],
-  mpa: ['strength', 1], psi: ['strength', PSI_MPA],
-  kmh: ['speed', 1], mph: ['speed', MILE_KM], ms: ['speed', 3.6],
-  g: ['grams', 1], oz: ['grams', OZ_G],
+  c: ['temp', 1],
+  f: ['temp', 5 / 9, -160 / 9],
+  kg: ['mass', 1],
+  lb: ['mass', LB_KG],
+  lbs: ['mass', LB_KG],
+  l: ['water', 1],
+  ml: ['water', 0.001],
+  qt: ['water', QT_L],
+  gal: ['water', 4 * QT_L],
+  pt: ['water', QT_L / 2],
+  ft3: ['water', FT3_L],
+  mpa: ['strength', 1],
+  psi: ['strength', PSI_MPA],
+  kmh: ['speed', 1],
+  mph: ['speed', MILE_KM],
+  ms: ['speed', 3.6],
+  g: ['grams', 1],
+  oz: ['grams', OZ_G],
 };
 
 /**
@@ -157,13 +196,24 @@ export function parse(text: string, q: Quantity, units: Units, locale = 'en'): n
   if (bare !== null) return toKept(bare, q, units);
   if (q === 'length' || q === 'small') {
     const metres = parseLength(t, group);
-    return metres === null ? null : q === 'small' ? metres * 1000 : metres;
+    if (metres === null) return null;
+    return q === 'small' ? metres * 1000 : metres;
   }
   const m = /^(.*?[\d¼½¾⅛⅜⅝⅞.,])\s*°?\s*([a-zA-Z%°/³²3·][a-zA-Z%°/³²3·\s]*)$/.exec(t);
   const x = m ? parseNumber(m[1] ?? '', group) : null;
   if (!m || x === null) return null;
-  const word = (m[2] ?? '').toLowerCase().replace(/[°/\s]/g, '').replace('³', '3');
-  if (word === unitOf(q, units).toLowerCase().replace(/[°/\s]/g, '').replace('³', '3')) return toKept(x, q, units);
+  const word = (m[2] ?? '')
+    .toLowerCase()
+    .replace(/[°/\s]/g, '')
+    .replace('³', '3');
+  if (
+    word ===
+    unitOf(q, units)
+      .toLowerCase()
+      .replace(/[°/\s]/g, '')
+      .replace('³', '3')
+  )
+    return toKept(x, q, units);
   if (q === 'millilitres' && word === 'ml') return x;
   if (q === 'millilitres' && word === 'l') return x * 1000;
   if (q === 'millilitres' && word === 'floz') return x * FLOZ_ML;

@@ -44,8 +44,9 @@ pub fn run() -> Outcome {
     }
     if changed.iter().any(|path| path.starts_with("ui/")) {
         ui::packages("ui")?;
-        Job::npm().args(["run", "-s", "check"]).dir("ui").run()?;
-        Job::npm().args(["test"]).dir("ui").run()?;
+        for script in ["format:check", "lint", "check", "test"] {
+            Job::npm().args(["run", "-s", script]).dir("ui").run()?;
+        }
     }
     println!(
         "check: {} changed, {} use them, {} s",

@@ -70,14 +70,14 @@ pub fn run() -> Outcome {
     suite.part("set up", || setup::run(setup::FOR_ALL));
     suite.part("shared types", types::check);
     let app = suite.part("core for the browser", wasm::build) & suite.part("web app", ui::build);
-    if ui::has_script("ui", "check") {
-        suite.part("web app types", || {
-            Job::npm().args(["run", "check"]).dir("ui").run()
-        });
-    }
-    if ui::has_script("ui", "test") {
-        suite.part("web app tests", || {
-            Job::npm().args(["test"]).dir("ui").run()
+    for (name, script) in [
+        ("web app format", "format:check"),
+        ("web app lints", "lint"),
+        ("web app types", "check"),
+        ("web app tests", "test"),
+    ] {
+        suite.part(name, || {
+            Job::npm().args(["run", "-s", script]).dir("ui").run()
         });
     }
 

@@ -40,19 +40,6 @@ pub fn packages(dir: &str) -> Outcome {
     }
 }
 
-/// True when the package.json of `dir` has a script called `name`.
-pub fn has_script(dir: &str, name: &str) -> bool {
-    let text = std::fs::read_to_string(root().join(dir).join("package.json"));
-    text.is_ok_and(|text| names_script(&text, name))
-}
-
-fn names_script(package: &str, name: &str) -> bool {
-    let scripts = package
-        .split_once("\"scripts\"")
-        .and_then(|(_, rest)| rest.split_once('}'));
-    scripts.is_some_and(|(scripts, _)| scripts.contains(&format!("\"{name}\":")))
-}
-
 fn time(path: &Path) -> Option<SystemTime> {
     path.metadata().and_then(|data| data.modified()).ok()
 }
@@ -78,14 +65,6 @@ fn newest(dir: &Path, skipped: &[&str]) -> Option<SystemTime> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn scripts_are_found_where_they_are() {
-        let package = r#"{ "scripts": { "build": "vite build" }, "x": { "test": "no" } }"#;
-        assert!(names_script(package, "build"));
-        assert!(!names_script(package, "test"));
-        assert!(!names_script("{}", "build"));
-    }
 
     #[test]
     fn the_newest_file_counts_and_skipped_ones_do_not() {
