@@ -1,7 +1,8 @@
 // The second tap of a wet glove: it comes within half a second, on the same spot, when the
 // screen under it has changed already. It was meant for what stood there before, so it does
 // nothing. Keys and clicks that a program makes are left alone, and so is a second tap on the
-// very same button: minus and plus are tapped fast.
+// very same button: minus and plus are tapped fast. Who typed something between two taps meant
+// both.
 
 /** Longer apart than this two taps are two (double clicks end at half a second everywhere). */
 const WITHIN_MS = 500;
@@ -43,4 +44,5 @@ export function swallowEchoes(page: Document): void {
     },
     true,
   );
+  page.addEventListener('input', () => (before = null), true);
 }
