@@ -47,10 +47,10 @@ pub struct Asked {
 enum Positions {
     /// They are taken out.
     #[default]
-    #[serde(rename = "0", alias = "false", alias = "no", alias = "")]
+    #[serde(rename = "0")]
     Out,
     /// They stay.
-    #[serde(rename = "1", alias = "true", alias = "yes")]
+    #[serde(rename = "1")]
     Stay,
 }
 

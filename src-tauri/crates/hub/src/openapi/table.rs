@@ -102,7 +102,7 @@ pub(super) const OPERATIONS: &[Operation] = &[
     get("/api/sites/{site}/plan", "The plan.", Type(of::<PlanView>)).no(NO_SITE),
     get("/api/sites/{site}/plan/list.csv", "The shopping list as a table.", Media(&["text/csv"])).no(NO_SITE),
     get("/api/sites/{site}/plan/schedule", "The order of work, with one step at a time that is tried out.", Type(of::<ScheduleView>))
-        .asks(fields::<plan::Tried>).no(NO_SITE),
+        .asks(fields::<plan::Tried>).no(&[(404, "There is no such site."), (422, "A time that cannot be.")]),
     get("/api/sites/{site}/plan/drawing/{flight}", "Section and plan of a flight.", Media(&["image/svg+xml"])).no(NO_SITE),
     get("/api/sites/{site}/plan/checks", "The checks before each pour.", Type(of::<ChecksView>)).no(NO_SITE),
     get("/api/sites/{site}/plan/proposals", "Flights that fit a bank.", Type(of::<Vec<Proposal>>)).asks(fields::<plan::AskedBank>)
