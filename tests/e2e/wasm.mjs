@@ -155,6 +155,28 @@ const INPUTS = [
     },
   ],
   ['heat', {}],
+  ['pour', {}],
+  [
+    'pour',
+    {
+      started_ms: 1_791_900_000_000,
+      now_ms: 1_791_960_000_000,
+      utc_offset_min: 120,
+      place: { lat: 47.3, lon: 11.4 },
+      piece: { thickness_mm: 170, base: 'gravel' },
+      mix: { class_28d_mpa: 30, strengths_are: 'mean', bag_l: 14, water_l_per_bag: [3, 3.9] },
+      dose: { water_l_per_bag: 3.6, pigment_pct_cement: 4, pigment_tone: 'dark' },
+      liner: { relief_mm: 22, undercut: true },
+      surface: 'pressed',
+      air: [
+        { at_ms: 1_791_900_000_000, temp_c: 13.4, rh_pct: 61, wind_km_h: 9, sky: 'broken' },
+        { at_ms: 1_791_943_000_000, temp_c: 4.2 },
+      ],
+      concrete: [{ at_ms: 1_791_900_600_000, temp_c: 17.5, place: 'fresh' }],
+      observed: [{ at_ms: 1_791_918_000_000, what: 'thumb_6mm' }],
+    },
+  ],
+  ['pour', { started_ms: 1_791_900_000_000, air: [{ at_ms: 1_791_900_000_000, temp_c: 400 }] }],
 ];
 
 /** A hub that shows `clock`, on `data`; `get` and `post` give the body as it came. */
