@@ -159,6 +159,27 @@ impl Job {
         }
     }
 
+    /// Runs it to its end without a word, and gives the command, all that it wrote and how it
+    /// ended: for programs that run side by side, whose lines would mix.
+    pub fn kept(mut self) -> (String, Outcome) {
+        self.command.stdin(Stdio::null());
+        let output = match self.command.output() {
+            Ok(output) => output,
+            Err(error) => return (String::new(), Err(self.missing(&error))),
+        };
+        let text = format!(
+            "> {}\n{}{}",
+            self.shown,
+            String::from_utf8_lossy(&output.stdout),
+            String::from_utf8_lossy(&output.stderr)
+        );
+        let outcome = match output.status.success() {
+            true => Ok(()),
+            false => Err(format!("`{}` failed ({})", self.shown, output.status)),
+        };
+        (text, outcome)
+    }
+
     /// `output` as text.
     pub fn text(self) -> Outcome<String> {
         self.output()

@@ -3,7 +3,9 @@
 //! Everything is built with the whole workspace in view, so that one set of
 //! compiled crates serves the tests, the hub and the window alike.
 
+use std::collections::VecDeque;
 use std::path::PathBuf;
+use std::sync::{Mutex, PoisonError};
 use std::time::Instant;
 
 use crate::outcome::Outcome;
@@ -130,7 +132,7 @@ fn end_to_end(suite: &mut Suite, window: bool) {
     let folder = root().join("tests/e2e");
     if folder.join("wasm.mjs").exists() {
         suite.part("core in the browser against here", || {
-            node("tests/e2e/wasm.mjs")
+            node("tests/e2e/wasm.mjs").run()
         });
     }
     let specs = specs(&folder);
@@ -139,11 +141,7 @@ fn end_to_end(suite: &mut Suite, window: bool) {
             ui::packages("tests/e2e")
         })
     {
-        for spec in specs {
-            suite.part(&format!("browser: {spec}"), || {
-                node(&format!("tests/e2e/{spec}"))
-            });
-        }
+        flows(suite, specs);
     }
     if window {
         suite.part("the desktop program's code for phones", || {
@@ -152,7 +150,7 @@ fn end_to_end(suite: &mut Suite, window: bool) {
                 .args(["--features", "as-phone"])
                 .run()
         });
-        suite.part("desktop window", || node("tests/e2e/desktop.mjs"));
+        suite.part("desktop window", || node("tests/e2e/desktop.mjs").run());
         if find("dpkg-deb").is_some() {
             suite.part("desktop package", bundle::try_out);
         }
@@ -161,14 +159,50 @@ fn end_to_end(suite: &mut Suite, window: bool) {
     }
 }
 
-fn node(script: &str) -> Outcome {
+/// How many browser flows run at once: each has a hub and a browser of its own and waits for
+/// them half of its time.
+const AT_ONCE: usize = 2;
+
+/// Runs the browser flows side by side; what one wrote is shown when it has ended.
+fn flows(suite: &mut Suite, specs: Vec<String>) {
+    let waiting = Mutex::new(VecDeque::from(specs));
+    let ended = Mutex::new(&mut suite.0);
+    std::thread::scope(|scope| {
+        for _ in 0..AT_ONCE {
+            scope.spawn(|| {
+                loop {
+                    let next = waiting
+                        .lock()
+                        .unwrap_or_else(PoisonError::into_inner)
+                        .pop_front();
+                    let Some(spec) = next else { return };
+                    let start = Instant::now();
+                    let (text, outcome) = node(&format!("tests/e2e/{spec}")).kept();
+                    let name = format!("browser: {spec}");
+                    let mut parts = ended.lock().unwrap_or_else(PoisonError::into_inner);
+                    eprint!("\n== {name}\n{text}");
+                    if let Err(reason) = &outcome {
+                        eprintln!("{name}: {reason}");
+                    }
+                    parts.push(Part {
+                        name,
+                        seconds: start.elapsed().as_secs_f64(),
+                        outcome,
+                    });
+                }
+            });
+        }
+    });
+}
+
+fn node(script: &str) -> Job {
     let job = Job::new("node")
         .args([script])
         .env("SLOWSTONE_BIN", built("slowstone"))
         .env("SLOWSTONE_DESKTOP", built("slowstone-desktop"));
     match setup::browser() {
-        Some(browser) => job.env("SLOWSTONE_BROWSER", browser).run(),
-        None => job.run(),
+        Some(browser) => job.env("SLOWSTONE_BROWSER", browser),
+        None => job,
     }
 }
 
