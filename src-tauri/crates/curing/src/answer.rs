@@ -8,7 +8,7 @@
 //! heavier never opens before what is lighter (the table in [`crate::predict`]).
 
 use crate::predict::{MilestoneKind, Prediction, Span, Test, Warning};
-use crate::units::AtMs;
+use crate::units::{AtMs, Hours};
 use serde::Serialize;
 
 /// What the log knows of a pour beside its prediction.
@@ -83,7 +83,8 @@ pub struct Window {
     /// When it was seen or done.
     pub seen: Option<AtMs>,
     /// Until when it holds: to the cautious end while that lies ahead, then to the likely
-    /// one. None for what does not close, is done or past.
+    /// one. Never before it likely begins: a window whose cautious end lies before that is
+    /// one to its likely end. None for what does not close, is done or past.
     pub until: Option<AtMs>,
 }
 
@@ -243,9 +244,28 @@ pub fn spans(prediction: &Prediction, logged: &Logged) -> Vec<(MilestoneKind, Sp
         .map(|m| {
             let opens = opens(prediction, logged, m.kind);
             let closes = m.closes.map(|c| later(c, opens));
+            let closes = closes.map(|c| at_least_tried(prediction, logged, m.kind, c));
             (m.kind, opens, closes)
         })
         .collect()
+}
+
+/// The closing of a window whose cautious end leaves the time in which it is simply tried,
+/// after what it builds on was done; never past its likely end.
+fn at_least_tried(
+    prediction: &Prediction,
+    logged: &Logged,
+    kind: MilestoneKind,
+    closes: Span,
+) -> Span {
+    let done = kind.row().builds_on.iter();
+    let done = done.filter_map(|k| seen(prediction, logged, *k)).max();
+    let tried = done.and_then(|at| Some(at.plus(Hours(kind.row().tried_h?))));
+    let end = tried.map(|t| closes.likely.map_or(t, |likely| t.min(likely)));
+    Span {
+        early: closes.early.map(|t| end.map_or(t, |end| t.max(end))),
+        ..closes
+    }
 }
 
 /// When a kind opens: when its own criteria are met and everything lighter is open.
@@ -311,7 +331,10 @@ fn windows(prediction: &Prediction, logged: &Logged, now: AtMs) -> Vec<Window> {
             };
             let until = closes.and_then(|c| match state {
                 May::Done | May::Passed | May::Never => None,
-                _ => c.early.filter(|t| *t > now).or(c.likely),
+                _ => {
+                    let from = opens.likely.map_or(now, |t| t.max(now));
+                    c.early.filter(|t| *t > from).or(c.likely)
+                }
             });
             Window {
                 kind,

@@ -48,6 +48,9 @@ pub struct Row {
     pub shows: &'static [MilestoneKind],
     /// Its window is past once one of these was done, whatever the time.
     pub ended_by: &'static [MilestoneKind],
+    /// So many hours after what it builds on was done, it is done without a test first: late
+    /// in its window it is only harder work, and the attempt itself tells.
+    pub tried_h: Option<f64>,
 }
 
 /// What a row that says nothing else is: work that a scratch tests.
@@ -61,6 +64,7 @@ const PLAIN: Row = Row {
     builds_on: &[],
     shows: &[],
     ended_by: &[],
+    tried_h: None,
 };
 
 macro_rules! milestones {
@@ -136,6 +140,8 @@ milestones! {
         builds_on: &[MilestoneKind::FormOff],
         shows: &[Self::SheenGone, Self::InitialSet, Self::FinalSet, Self::FormOff],
         ended_by: &[Self::Seal],
+        // The working day on which the form came off (judgement, no source).
+        tried_h: Some(12.0),
     }
     /// The next step may be cast on top.
     NextStep {

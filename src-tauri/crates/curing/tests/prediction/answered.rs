@@ -2,7 +2,7 @@
 //! over spans of any kind that an engine may give.
 
 use crate::any::{Kind, facts};
-use crate::scene::{JUNE, cool, mild, told, warm, with};
+use crate::scene::{JUNE, cool, mild, opens, textured, told, warm, with};
 use proptest::prelude::*;
 use slowstone_curing::answer::{Answer, Logged, May, Phase, answer};
 use slowstone_curing::predict::*;
@@ -46,6 +46,10 @@ fn sound(found: &Answer, logged: &Logged, now: AtMs) -> Result<(), TestCaseError
             prop_assert!(w.opens.likely.is_some_and(|t| t <= now), "{:?}", w);
         }
         prop_assert!(w.until.is_none_or(|t| t > now), "{:?}", w);
+        // What is said beside each other: "likely from ... until ...".
+        if let (Some(from), Some(until)) = (w.opens.likely, w.until) {
+            prop_assert!(from <= until, "ends before it likely begins: {:?}", w);
+        }
     }
     if let Some(next) = found.next {
         prop_assert!(next.likely.or(next.safe).is_some(), "{:?}", next);
@@ -229,4 +233,33 @@ fn perhaps_names_the_test_and_is_not_not_yet() {
     assert_eq!(touch.map(|b| b.test), Some(Test::Scratch));
     assert!(!found.not_yet.contains(&MilestoneKind::FormOff));
     assert!(!found.now.contains(&MilestoneKind::FormOff));
+}
+
+/// A relief that locks in lets the form off late, when the edges of a strong mix may be hard
+/// already. Trying them then harms nothing: for the first hours no test is asked for, and only
+/// after them a scratch decides.
+#[test]
+fn edges_are_simply_dressed_on_the_day_the_form_comes_off() {
+    let safe = opens(
+        &textured(mild()),
+        &told(&textured(mild())),
+        MilestoneKind::FormOff,
+    )[2];
+    let stripped = with(textured(mild()), safe, Seen::StrippedClean);
+    for h in [0.1, 1.0, 6.0, 11.9] {
+        let found = at(&stripped, safe + h);
+        assert_eq!(found.of(MilestoneKind::Dress), May::Now, "{h}");
+        assert_eq!(found.state, Phase::Green);
+        let act = found.act.expect("something to do");
+        assert_eq!((act.kind, act.test), (MilestoneKind::Dress, None));
+        let until = act.until.expect("a window");
+        assert!(until.hours_since(stripped.started).value() >= safe + 11.9);
+    }
+    assert_eq!(
+        at(&stripped, safe + 13.0).of(MilestoneKind::Dress),
+        May::Maybe
+    );
+    // Where even the likely end is past, they are too hard.
+    let late = with(textured(mild()), 400.0, Seen::StrippedClean);
+    assert_eq!(at(&late, 400.5).of(MilestoneKind::Dress), May::Passed);
 }

@@ -64,8 +64,14 @@ pub(super) fn of(sum: &Folded, told: &Told, now: AtMs) -> (Vec<Reminder>, Vec<Re
             snoozed: snoozed_until.is_some(),
             test: (w.state != May::Now).then(|| w.kind.row().test),
         };
+        // What is asked again only after its window has ended comes no more.
+        if w.until.is_some_and(|until| until <= reminder.from_ms) {
+            continue;
+        }
         if reminder.from_ms > now {
-            let open = safe(w).is_some_and(|t| t <= reminder.from_ms);
+            let ends = w.closes.and_then(|c| c.early);
+            let open = safe(w).is_some_and(|t| t <= reminder.from_ms)
+                && ends.is_none_or(|end| end > reminder.from_ms);
             coming.push(Reminder {
                 test: (!open).then(|| w.kind.row().test),
                 ..reminder

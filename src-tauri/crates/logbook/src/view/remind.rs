@@ -73,6 +73,8 @@ impl Book {
                     && !marks(sum, &t.id, m.kind).0
                     && let (Some(from_ms), Some(until_ms)) =
                         (m.opens.likely, m.closes.and_then(|c| c.likely))
+                    // Ended early by other work, it has not closed before its time.
+                    && until_ms <= now
                 {
                     out.closed.push(Reminder {
                         pour: t.id.clone(),
