@@ -4,7 +4,7 @@ import globals from 'globals';
 import ts from 'typescript-eslint';
 
 export default ts.config(
-  { ignores: ['dist', 'public', 'node_modules', 'src/lib/types.gen.ts'] },
+  { ignores: ['dist', 'public', 'node_modules', 'src/lib/types.gen.ts', 'src/lib/routes.gen.ts'] },
   ...ts.configs.recommended,
   ...svelte.configs.recommended,
   { languageOptions: { globals: { ...globals.browser, ...globals.serviceworker, ...globals.node } } },

@@ -10,7 +10,9 @@ import { openShelf } from './db';
 import { newId } from './id';
 import { Outbox, type Held } from './queue';
 import { inCalendar } from './time';
-import type { Event, EventError, Kind, Misfit, Photo, PhotoPlace } from './types.gen';
+import { address, type Answer, type Given, type IfAny, type Params, type Path, type Route, type View } from './routes';
+import type { DamagedPhoto } from './routes.gen';
+import type { Event, EventError, Kind, Misfit } from './types.gen';
 import { find, t } from './words';
 
 /** An answer that was no success. */
@@ -85,27 +87,27 @@ const refusal = (): Promise<typeof import('./refusal')> => import('./refusal');
 /** What works without the hub; loaded when it is needed. */
 const offline = (): Promise<typeof import('./offline')> => import('./offline');
 
-const siteIn = (path: string): string => decodeURIComponent(/^\/api\/sites\/([^/?]+)/.exec(path)?.[1] ?? '');
-
 /** A view: of the hub, or of this phone when the hub is away or lacks what is only here. */
-export function get<T>(path: string): Promise<T> {
+export function get<P extends Path>(path: P, ...[params]: IfAny<Params<P>>): Promise<View<P>> {
   // Whoever asks in an effect wants one answer, not another whenever something is sent.
-  return untrack(() => view<T>(path));
+  return untrack(() => view(path, (params ?? {}) as Params<P>));
 }
 
-async function view<T>(path: string): Promise<T> {
+async function view<P extends Path>(path: P, params: Params<P>): Promise<View<P>> {
   let why = new ApiError(0, 'unreachable', t('error-unreachable'));
-  if (app.unsent.has(siteIn(path))) {
+  const { site } = params as { site?: string };
+  if (site !== undefined && app.unsent.has(site)) {
     try {
-      return await (await offline()).view<T>(path, why);
+      return await (await offline()).view(path, params, why);
     } catch {
       // This phone cannot tell: then the hub, as far as it knows.
     }
   }
   try {
-    const answer = await call(path, undefined, app.reached ? PATIENCE.view : PATIENCE.gone);
+    const at = address(`GET ${path}`, params);
+    const answer = await call(at, undefined, app.reached ? PATIENCE.view : PATIENCE.gone);
     if (!answer.ok) throw await failure(answer);
-    const data = (await answer.json()) as T;
+    const data = (await answer.json()) as View<P>;
     const nowMs = (data as { now_ms?: unknown }).now_ms;
     if (typeof nowMs === 'number') app.heard(nowMs);
     return data;
@@ -113,18 +115,22 @@ async function view<T>(path: string): Promise<T> {
     why = e instanceof ApiError ? e : why;
     if (!isAway(why)) throw why;
   }
-  return (await offline()).view<T>(path, why);
+  return (await offline()).view(path, params, why);
 }
 
 /** Has the hub do something at once. Nothing is kept for later when it is not reached. */
-export async function post<T>(path: string, body: object): Promise<T> {
-  const answer = await call(path, {
-    method: 'POST',
-    headers: { 'content-type': 'application/json' },
-    body: JSON.stringify(body),
-  });
+export async function send<R extends Route>(
+  route: R,
+  ...how: [...IfAny<Given<R>>, patience?: number]
+): Promise<Answer<R>> {
+  const [given, patience] = how as unknown as [{ params?: Record<string, never>; body?: unknown }?, number?];
+  const { params = {}, body } = given ?? {};
+  const bytes = body instanceof Blob || body instanceof ArrayBuffer;
+  const sent = bytes ? { body } : { headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) };
+  const method = route.slice(0, route.indexOf(' '));
+  const answer = await call(address(route, params), { method, ...(body === undefined ? {} : sent) }, patience);
   if (!answer.ok) throw await failure(answer);
-  return (await answer.json()) as T;
+  return (await answer.json()) as Answer<R>;
 }
 
 /** What became of logged events. */
@@ -279,27 +285,9 @@ export interface Shown {
   stage?: string;
 }
 
-/** What the hub said about a photo. */
-export interface PhotoTaken {
-  event: string;
-  photo: Photo;
-  place: PhotoPlace;
-  said: string;
-  known: boolean;
-  /** Its file was damaged or missing, and is whole again. */
-  mended: boolean;
-}
-
-/** A photo whose file is damaged on the hub or missing there. */
-export interface DamagedPhoto {
-  event: string;
-  hash: string;
-  lack: 'damaged' | 'missing';
-}
-
 /** The photos that cannot be shown, by the id of their entry; none when the hub is not reached. */
 export async function damagedPhotos(): Promise<Map<string, DamagedPhoto>> {
-  const said = await get<{ damaged: DamagedPhoto[] }>('/api/photos').catch(() => ({ damaged: [] }));
+  const said = await get('/api/photos').catch(() => ({ damaged: [] }));
   return new Map(said.damaged.map((p) => [p.event, p]));
 }
 

@@ -2,6 +2,7 @@
 // to be sent, short messages. No site data (see live.svelte.ts) and no sending (api.ts).
 
 import type { Reminder } from './types.gen';
+import type { Me } from './routes.gen';
 import type { Held, LocalPhoto, Refused } from './queue';
 import { parse, type Route } from './router';
 
@@ -14,15 +15,6 @@ export interface Toast {
   undo: (() => void) | null;
   /** One tap to something else: what it is called, and what it does. */
   more: { text: string; act: () => void } | null;
-}
-/** Who this browser is for the hub: `GET /api/me`. */
-export interface Me {
-  device: string;
-  name: string;
-  role: 'viewer' | 'helper' | 'keeper';
-  via: 'here' | 'lan' | 'guest';
-  /** Anybody in the network may read. */
-  guests: boolean;
 }
 export type DueNote = Reminder & { site: string };
 

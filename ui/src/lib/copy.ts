@@ -2,8 +2,8 @@
 // hub takes in (`POST /api/import`, hub/src/api/import.rs). Nothing is taken off the phone
 // by it, and sending the same things later changes nothing. Loaded when it is asked for.
 
-import { call, changed, failure, outbox } from './api';
-import type { EventError } from './types.gen';
+import { changed, outbox, send } from './api';
+import type { Imported } from './routes.gen';
 
 const line = (x: unknown): string => `${JSON.stringify(x)}\n`;
 
@@ -51,28 +51,9 @@ export async function saveCopy(): Promise<void> {
   setTimeout(() => URL.revokeObjectURL(a.href), 60_000);
 }
 
-/** What became of a file. */
-export interface Imported {
-  events: number;
-  photos: number;
-  refused: EventError[];
-  failed: [name: string, why: string][];
-  whole: boolean;
-  missing: Missing[];
-}
-
-/** What of a file is not stored; line 0 is the file as a whole. */
-export interface Missing {
-  line: number;
-  code: string;
-  name: string;
-  text: string;
-}
-
 /** Has the hub take in a file that some phone saved. */
 export async function importCopy(file: File): Promise<Imported> {
-  const answer = await call('/api/import', { method: 'POST', body: file }, 600_000);
-  if (!answer.ok) throw await failure(answer);
+  const taken = await send('POST /api/import', { body: file }, 600_000);
   changed('');
-  return (await answer.json()) as Imported;
+  return taken;
 }

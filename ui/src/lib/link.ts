@@ -2,8 +2,8 @@
 // sends what waits as soon as it can, and tries again after longer and longer breaks. What
 // is sent and how: api.ts and photos.ts.
 
-import { app, keep, type DueNote, type Me } from './app.svelte';
-import { call, changed, count, drain, meet, onKept, outbox, shelf } from './api';
+import { app, keep, type DueNote } from './app.svelte';
+import { call, changed, count, drain, meet, onKept, outbox, send, shelf } from './api';
 import { backoff } from './backoff';
 import type { Held } from './queue';
 import { t } from './words';
@@ -45,9 +45,9 @@ export function readLoss(): void {
 
 /** Asks who this browser is for the hub, to offer only what will be taken. */
 export async function who(): Promise<void> {
-  const answer = await call('/api/me', undefined, 5000).catch(() => null);
-  if (!answer?.ok) return;
-  app.me = (await answer.json()) as Me;
+  const me = await send('GET /api/me', {}, 5000).catch(() => null);
+  if (!me) return;
+  app.me = me;
   keep('me', JSON.stringify(app.me));
 }
 

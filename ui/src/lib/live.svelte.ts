@@ -2,25 +2,30 @@
 // when the page comes back to the front, and once a minute because states change with time.
 
 import { ApiError, get, onChange } from './api';
+import { address, type Params, type Path, type View } from './routes';
 
-export class Live<T> {
-  data = $state.raw<T | null>(null);
+export class Live<P extends Path> {
+  data = $state.raw<View<P> | null>(null);
   error = $state<ApiError | null>(null);
   /** Not reactive: `load` reads it in the effect that it is called from. */
-  private path = '';
+  private address = '';
   private turn = 0;
 
-  constructor(private readonly site: () => string) {}
+  constructor(
+    private readonly path: P,
+    private readonly site: () => string,
+  ) {}
 
-  async load(path: string): Promise<void> {
-    if (path !== this.path) {
-      this.path = path;
+  async load(params: Params<P>): Promise<void> {
+    const at = address(`GET ${this.path}`, params);
+    if (at !== this.address) {
+      this.address = at;
       this.data = null;
       this.error = null;
     }
     const turn = ++this.turn;
     try {
-      const data = await get<T>(path);
+      const data = await get(this.path, params);
       if (turn !== this.turn) return;
       this.data = data;
       this.error = null;
@@ -29,13 +34,13 @@ export class Live<T> {
     }
   }
 
-  /** Keeps loading what `path` names, until the screen goes. Call inside `$effect`. */
-  follow(path: string): () => void {
-    void this.load(path);
+  /** Keeps loading what the address names, until the screen goes. Call inside `$effect`. */
+  follow(params: Params<P>): () => void {
+    void this.load(params);
     let soon: ReturnType<typeof setTimeout> | undefined;
     const again = (): void => {
       clearTimeout(soon);
-      soon = setTimeout(() => void this.load(path), 60);
+      soon = setTimeout(() => void this.load(params), 60);
     };
     const stop = onChange((site) => {
       if (site === '' || site === this.site()) again();

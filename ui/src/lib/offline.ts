@@ -3,12 +3,14 @@
 // give the same answers; it runs beside the page (reckoner.ts). Loaded when it is needed.
 // Sending is in api.ts and photos.ts.
 
-import { ApiError, call, changed, count, failure, outbox, shelf } from './api';
+import { ApiError, changed, count, outbox, send, shelf } from './api';
 import { app } from './app.svelte';
 import type { Edit } from './db';
 import { newThread, reckonerOn, type Reckoner } from './reckoner';
 import { sender } from './sending';
-import { deviceIn, type End } from './streams';
+import type { Params, Path, View } from './routes';
+import type { EventsPage, HubNow } from './routes.gen';
+import { deviceIn } from './streams';
 import type { LocalPhoto } from './queue';
 import type { Event, EventError, PhotoPlace } from './types.gen';
 import { t } from './words';
@@ -33,23 +35,6 @@ interface Met {
   hub: string;
   epoch: string;
 }
-interface Told {
-  hub: string;
-  epoch: string;
-  now_ms: number;
-  /** The name under which this device is paired. */
-  device: string | null;
-  /** How far the hub has the streams of this device. */
-  heads: End[];
-}
-interface Page {
-  hub: string;
-  epoch: string;
-  events: Event[];
-  next: number;
-  more: boolean;
-}
-
 let core: Promise<Reckoner> | null = null;
 
 /** The core, with everything that this phone knows. */
@@ -80,22 +65,32 @@ export function forget(): void {
 
 const cursorOf = (site: string): string => `site:${site}`;
 
-/** The question to the core that a path of the hub stands for; null if there is none. */
-function question(path: string): Record<string, unknown> | null {
-  const [site, what, id, more] = path.split('?')[0]?.split('/').slice(3).map(decodeURIComponent) ?? [];
+/** The question to the core that a view is the answer to; null if only the hub has it. */
+function question(
+  path: Path,
+  params: { site?: string; pour?: string; record?: string },
+): Record<string, unknown> | null {
+  const { site, pour, record } = params;
   const now_ms = Math.round(app.clock());
-  if (path === '/api/sites') return { op: 'sites' };
-  if (!path.startsWith('/api/sites/') || more !== undefined) return null;
-  if (what === undefined) return { op: 'site', site, now_ms };
-  if (what === 'photos') return id === undefined ? { op: 'photos', site, now_ms } : null;
-  if (what === 'pours') return { op: 'pour', site, pour: id, now_ms };
-  if (what === 'history') return { op: 'history', site, record: id };
-  return null;
+  switch (path) {
+    case '/api/sites':
+      return { op: 'sites' };
+    case '/api/sites/{site}':
+      return { op: 'site', site, now_ms };
+    case '/api/sites/{site}/photos':
+      return { op: 'photos', site, now_ms };
+    case '/api/sites/{site}/pours/{pour}':
+      return { op: 'pour', site, pour, now_ms };
+    case '/api/sites/{site}/history/{record}':
+      return { op: 'history', site, record };
+    default:
+      return null;
+  }
 }
 
 /** A view from this phone; `why` is thrown when it knows nothing of it. */
-export async function view<T>(path: string, why: ApiError): Promise<T> {
-  const ask = question(path);
+export async function view<P extends Path>(path: P, params: Params<P>, why: ApiError): Promise<View<P>> {
+  const ask = question(path, params as { site?: string });
   if (!ask) throw new ApiError(0, 'offline', t('error-needs-hub'));
   const site = typeof ask['site'] === 'string' ? ask['site'] : '';
   // With the hub there, only what is not sent yet is missing from its answers.
@@ -105,7 +100,7 @@ export async function view<T>(path: string, why: ApiError): Promise<T> {
   const made = await ready().catch(() => {
     throw new ApiError(0, 'core', t('error-core'));
   });
-  const answer = await made.ask<T | null>(ask);
+  const answer = await made.ask<View<P> | null>(ask);
   if (answer !== null && !(site && Array.isArray(answer) && answer.length === 0)) return answer;
   // A site that is known, but not this in it: it was taken back, or never was.
   if (ask['op'] !== 'site' && (await made.ask({ op: 'site', site, now_ms: 0 })) !== null)
@@ -143,9 +138,7 @@ export async function check(events: Event[]): Promise<EventError[]> {
 export async function meet(): Promise<void> {
   const kept = await shelf;
   const device = deviceIn(await kept.all('meta'));
-  const answer = await call(`/api/hub?device=${device}`);
-  if (!answer.ok) throw await failure(answer);
-  const told = (await answer.json()) as Told;
+  const told = await send('GET /api/hub', { params: { device } });
   app.heard(told.now_ms);
   await meetHub(told);
   // What it lost of this phone's own stream is sent again, as it was written.
@@ -153,7 +146,7 @@ export async function meet(): Promise<void> {
   await count();
 }
 
-async function meetHub(told: Told): Promise<void> {
+async function meetHub(told: HubNow): Promise<void> {
   const kept = await shelf;
   const before = await kept.get<Met>('meta', 'hub');
   if (before?.hub === told.hub && before.epoch === told.epoch) {
@@ -186,13 +179,21 @@ export function pull(site: string): Promise<void> {
 }
 
 async function pullAll(): Promise<void> {
-  const answer = await call('/api/sites');
-  if (!answer.ok) throw await failure(answer);
-  const sites = ((await answer.json()) as { id: string }[]).map((s) => s.id);
+  const sites = (await send('GET /api/sites')).map((s) => s.id);
   const refill = (await (await shelf).all<Cursor>('meta'))
     .filter((c) => c.refill)
     .map((c) => c.id.slice(cursorOf('').length));
   for (const site of new Set([...sites, ...refill])) await pull(site);
+}
+
+/** Entries of a site after a position; null when the hub has no such site. */
+async function pageAfter(site: string, after: number): Promise<EventsPage | null> {
+  try {
+    return await send('GET /api/sites/{site}/events', { params: { site, after } });
+  } catch (e) {
+    if (e instanceof ApiError && e.status === 404) return null;
+    throw e;
+  }
 }
 
 async function pullSite(site: string): Promise<void> {
@@ -201,10 +202,8 @@ async function pullSite(site: string): Promise<void> {
   const met = await kept.get<Met>('meta', 'hub');
   const there = new Set<string>();
   for (let more = true; more;) {
-    const answer = await call(`/api/sites/${encodeURIComponent(site)}/events?after=${cursor.after}`);
-    if (answer.status === 404) break;
-    if (!answer.ok) throw await failure(answer);
-    const page = (await answer.json()) as Page;
+    const page = await pageAfter(site, cursor.after);
+    if (!page) break;
     if (page.hub !== met?.hub || page.epoch !== met.epoch) {
       // The hub was changed under this page: meet it first.
       app.met = false;

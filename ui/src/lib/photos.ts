@@ -2,10 +2,12 @@
 // goes on where the hub's part ends; and says where each went. Loaded when there is one to
 // send. Keeping them is in queue.ts, showing them in parts/WaitingPhoto.svelte.
 
-import { ApiError, alone, call, changed, count, drain, failure, kept, outbox, takeBack, type PhotoTaken } from './api';
+import { ApiError, alone, call, changed, count, drain, failure, kept, outbox, send, takeBack } from './api';
 import { app } from './app.svelte';
 import type { LocalPhoto } from './queue';
 import { placeName } from './say';
+import { address } from './routes';
+import type { PhotoTaken } from './routes.gen';
 import type { PhotoPlace } from './types.gen';
 import { t } from './words';
 
@@ -79,35 +81,35 @@ export async function sayWaiting(site: string, ids: string[]): Promise<void> {
 async function sendOne(photo: LocalPhoto): Promise<PhotoTaken> {
   const bytes = await outbox.bytes(photo.id);
   if (!bytes) throw new ApiError(422, 'gone', t('photo-gone'));
-  const upload = `/api/uploads/${photo.id}`;
   app.going = { id: photo.id, share: 0 };
-  let have = await told(await call(upload));
+  let have = await arrived(await call(address('GET /api/uploads/{id}', { id: photo.id })));
   while (have < bytes.byteLength) {
     app.going = { id: photo.id, share: have / bytes.byteLength };
     const answer = await call(
-      `${upload}?offset=${have}`,
+      address('PUT /api/uploads/{id}', { id: photo.id, offset: have }),
       { method: 'PUT', body: bytes.slice(have, have + PIECE) },
       PATIENCE,
     );
     const before = have;
-    have = await told(answer);
+    have = await arrived(answer);
     if (have === before) throw new ApiError(0, 'stuck', t('error-http', { status: answer.status }));
   }
   app.going = { id: photo.id, share: 1 };
-  const q = new URLSearchParams({
-    name: photo.name,
-    by: photo.by,
-    id: photo.id,
-    at_ms: String(Math.round(photo.at_ms)),
-    from: photo.id,
-    bytes: String(bytes.byteLength),
-  });
-  if (photo.pour) q.set('pour', photo.pour);
-  if (photo.step) q.set('step', photo.step);
-  if (photo.stage) q.set('stage', photo.stage);
-  const answer = await call(`/api/sites/${encodeURIComponent(photo.site)}/photos?${q}`, { method: 'POST' });
-  if (!answer.ok) throw await failure(answer);
-  const taken = (await answer.json()) as PhotoTaken;
+  const { site, name, by, id, pour, step, stage } = photo;
+  const params = {
+    site,
+    name,
+    by,
+    id,
+    at_ms: Math.round(photo.at_ms),
+    from: id,
+    bytes: bytes.byteLength,
+    ...(pour ? { pour } : {}),
+    ...(step ? { step } : {}),
+    ...(stage ? { stage } : {}),
+  };
+  // Its bytes are there already.
+  const taken = await send('POST /api/sites/{site}/photos', { params, body: new Blob() });
   await outbox.dropPhoto(photo.id);
   const said = [
     taken.said,
@@ -125,7 +127,7 @@ async function sendOne(photo: LocalPhoto): Promise<PhotoTaken> {
 }
 
 /** How many bytes the hub has now. */
-async function told(answer: Response): Promise<number> {
+async function arrived(answer: Response): Promise<number> {
   if (answer.status === 409) {
     const have = Number((await failure(answer)).value);
     if (Number.isInteger(have)) return have;

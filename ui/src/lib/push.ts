@@ -1,14 +1,10 @@
 // Push messages for this device: whether it takes them, and switching that on and off. The
 // service worker shows them (sw.ts). Loaded with the settings of the reminders.
 
-import { ApiError, call, failure, get } from './api';
+import { ApiError, get, send } from './api';
 import { language, t } from './words';
 
 export type PushState = 'on' | 'off' | 'denied' | 'impossible';
-interface Key {
-  key: string;
-  endpoint: string | null;
-}
 
 const bytes = (text: string): Uint8Array<ArrayBuffer> =>
   Uint8Array.from(atob(text.replace(/-/g, '+').replace(/_/g, '/')), (c) => c.charCodeAt(0));
@@ -24,12 +20,7 @@ export async function pushState(): Promise<PushState> {
   if (!worker) return 'impossible';
   if (Notification.permission === 'denied') return 'denied';
   const mine = await worker.pushManager.getSubscription();
-  return mine && (await get<Key>('/api/push')).endpoint === mine.endpoint ? 'on' : 'off';
-}
-
-async function tell(method: string, body?: object): Promise<void> {
-  const answer = await call('/api/push', { method, ...(body ? { body: JSON.stringify(body) } : {}) });
-  if (!answer.ok) throw await failure(answer);
+  return mine && (await get('/api/push')).endpoint === mine.endpoint ? 'on' : 'off';
 }
 
 /** Asks the browser and tells the hub; `by` answers from notifications. */
@@ -37,7 +28,7 @@ export async function switchOn(by: string): Promise<void> {
   const worker = await registration();
   if (!worker || (await Notification.requestPermission()) !== 'granted')
     throw new ApiError(0, 'denied', t('remind-push-denied'));
-  const { key } = await get<Key>('/api/push');
+  const { key } = await get('/api/push');
   // Another key (the hub was restored): what was subscribed with the old one is of no use.
   await (await worker.pushManager.getSubscription())?.unsubscribe();
   let made: PushSubscription;
@@ -46,10 +37,12 @@ export async function switchOn(by: string): Promise<void> {
   } catch (e) {
     throw new ApiError(0, 'push', t('remind-push-none', { why: e instanceof Error ? e.message : String(e) }));
   }
-  await tell('POST', { ...made.toJSON(), language, by });
+  const { endpoint, keys } = made.toJSON();
+  const { p256dh = '', auth = '' } = keys ?? {};
+  await send('POST /api/push', { body: { endpoint: endpoint ?? '', keys: { p256dh, auth }, language, by } });
 }
 
 export async function switchOff(): Promise<void> {
-  await tell('DELETE');
+  await send('DELETE /api/push');
   await (await (await registration())?.pushManager.getSubscription())?.unsubscribe();
 }

@@ -5,7 +5,7 @@
 import { get } from './api';
 import { app } from './app.svelte';
 import { fieldWord } from './schema';
-import type { EventError, Misfit, SiteView, Units } from './types.gen';
+import type { EventError, Misfit, Units } from './types.gen';
 import { dated } from './time';
 import { quantityOf, show } from './units';
 import { find, locale, t } from './words';
@@ -43,6 +43,6 @@ export const line = (e: Refused, units: Units = 'metric', kind = ''): string =>
 /** Says what was refused of entries for a site. */
 export async function say(site: string, errors: EventError[], kind = ''): Promise<void> {
   if (errors.length === 0) return;
-  const view = await get<SiteView>(`/api/sites/${encodeURIComponent(site)}`).catch(() => null);
+  const view = await get('/api/sites/{site}', { site }).catch(() => null);
   for (const e of errors) app.say(line(e, view?.site.fact.units, kind), true);
 }

@@ -20,6 +20,15 @@ pub enum Role {
     Keeper,
 }
 
+/// Whom an address is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Need {
+    /// Anybody who reaches the hub.
+    Nobody,
+    /// Whoever was let in and has at least this role.
+    At(Role),
+}
+
 /// By which way a request came.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]

@@ -40,7 +40,7 @@ const HOURS: usize = 24 * 7;
 /// What is chosen.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields, default)]
-#[schemars(rename = "Forecast")]
+#[schemars(rename = "ForecastChoice")]
 pub struct Settings {
     /// Whether anything is asked for.
     pub on: bool,
@@ -51,7 +51,8 @@ pub struct Settings {
 }
 
 /// How the last fetch for a site went.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[schemars(rename = "ForecastStatus")]
 pub struct Status {
     /// When it was tried last.
     pub tried_ms: i64,

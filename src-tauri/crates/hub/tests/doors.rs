@@ -20,7 +20,8 @@ use rustls::client::danger::ServerCertVerifier;
 use rustls::pki_types::pem::PemObject;
 use rustls::pki_types::{CertificateDer, ServerName, UnixTime};
 use serde_json::{Value, json};
-use slowstone_hub::guard::rules::{Need, RULES};
+use slowstone_hub::api::routes::ROUTES;
+use slowstone_hub::caller::Need;
 use slowstone_hub::trust::Role;
 use std::path::Path;
 use std::sync::Arc;
@@ -55,7 +56,8 @@ fn an_unpaired_phone_reaches_nothing() {
     ];
     let mut limited = 0;
     for (name, value) in &tries {
-        for (method, path, need) in RULES {
+        for route in ROUTES {
+            let (method, path, need) = (route.method.name(), route.path, route.role);
             let said = phone.ask(method, &filled(path), &[(name, value)], b"{}");
             match need {
                 Need::Nobody => assert!(![401, 403].contains(&said.status), "{method} {path}"),
@@ -109,14 +111,15 @@ fn every_role_gets_what_the_table_says() {
         ("keeper", Role::Keeper),
     ] {
         let phone = Phone::paired(&hub, dir.path(), name, name);
-        for (method, path, need) in RULES {
-            if *path == "/api/watch" {
+        for route in ROUTES {
+            let (method, path, need) = (route.method.name(), route.path, route.role);
+            if path == "/api/watch" {
                 continue;
             }
             let said = phone.ask(method, &filled(path), &[], b"{}");
             let may = match need {
                 Need::Nobody => true,
-                Need::At(least) => role >= *least,
+                Need::At(least) => role >= least,
             };
             if may {
                 let kept_out = said.json["error"]["code"] == "role" || said.status == 401;
@@ -238,7 +241,8 @@ fn guests_read_and_nothing_else() {
         (&json!("viewer"), &json!("guest"), &json!(true))
     );
     assert_eq!(guest.get("/api/sites").json[0]["name"], "Landing");
-    for (method, path, need) in RULES {
+    for route in ROUTES {
+        let (method, path, need) = (route.method.name(), route.path, route.role);
         if matches!(need, Need::At(Role::Helper | Role::Keeper)) {
             let said = guest.ask(method, &filled(path), &[], b"{}");
             assert_eq!(said.json["error"]["code"], "role", "{method} {path}");

@@ -20,7 +20,9 @@ const BACKOFF_S: [i64; 6] = [2, 15, 60, 300, 900, 3600];
 const GIVE_UP: i64 = 24 * 3_600_000;
 
 /// Where a message goes.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "snake_case", tag = "to", content = "device")]
 pub enum Channel {
     /// Open pages and the window on this computer.
@@ -34,8 +36,9 @@ pub enum Channel {
 }
 
 /// What became of a message at one channel.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "snake_case")]
+#[schemars(rename = "DeliveryState")]
 pub enum State {
     /// Not sent yet.
     Waiting,
@@ -46,7 +49,7 @@ pub enum State {
 }
 
 /// A message on its way to one channel.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Delivery {
     /// To where.
     pub channel: Channel,

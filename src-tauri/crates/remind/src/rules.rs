@@ -33,6 +33,7 @@ const UNTOUCHED: i64 = 8 * HOUR;
 /// What people chose.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(rename = "ReminderRules")]
 pub struct Rules {
     /// Quiet hours by the clock of the site: from and until, minutes of the day.
     pub quiet_min: Option<(u16, u16)>,

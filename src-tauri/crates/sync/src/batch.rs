@@ -26,6 +26,7 @@ pub const MAX_BATCH: usize = 500;
 /// assert_eq!(records[1], chain.next("{}").unwrap());
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Batch {
     /// The stream.
@@ -82,6 +83,7 @@ impl Batch {
 /// As JSON, for a batch that begins too late:
 /// `{"head":{...},"accepted":0,"gap":4}`.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Receipt {
     /// The last record of the stream in the log now; none if the log has nothing of it.

@@ -51,12 +51,14 @@ fn check(what: &'static str, value: &str) -> Result<(), BadId> {
 /// assert!(StreamId::new("Phone 1", "k3v9").is_err());
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(try_from = "RawStreamId")]
 pub struct StreamId {
     device: String,
     epoch: String,
 }
 
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct RawStreamId {
@@ -176,6 +178,11 @@ impl fmt::Display for HubEpoch {
 /// assert_eq!(hash.to_string().parse(), Ok(hash));
 /// ```
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+#[cfg_attr(
+    feature = "schema",
+    derive(schemars::JsonSchema),
+    schemars(with = "String")
+)]
 pub struct Hash32([u8; 32]);
 
 /// A text that is not a hash.

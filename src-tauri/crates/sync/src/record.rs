@@ -105,6 +105,8 @@ impl Record {
 
 /// The last record of a stream: stands for everything before it.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(rename = "StreamHead"))]
 #[serde(deny_unknown_fields)]
 pub struct Head {
     /// Which stream.

@@ -1,47 +1,59 @@
-//! The TypeScript types of what the core says. They are written from the Rust
-//! types by an example program of the logbook, and kept under version control so
-//! that the web app can be read without building anything.
+//! The TypeScript of what the core and the hub answer, written from the Rust code by two example
+//! programs: types of events and views (logbook), and the routes with what they carry (hub).
+//! Both files are kept under version control, so that the web app can be read without building
+//! anything.
 
 use crate::outcome::Outcome;
 use crate::process::{Job, root};
 
-const FILE: &str = "ui/src/lib/types.gen.ts";
+/// Events and views.
+const CORE: &str = "ui/src/lib/types.gen.ts";
+/// Routes of the hub.
+const ROUTES: &str = "ui/src/lib/routes.gen.ts";
 
-fn wanted() -> Outcome<String> {
-    let words = [
-        "run",
-        "--quiet",
-        "-p",
-        "slowstone-logbook",
-        "--features",
-        "ts",
-    ];
-    Job::cargo()
-        .args(words)
-        .args(["--example", "export_types"])
-        .text()
+/// How the types of the core should read.
+fn core() -> Outcome<String> {
+    let words = ["run", "--quiet", "-p", "slowstone-logbook", "--features"];
+    let job = Job::cargo().args(words);
+    job.args(["ts", "--example", "export_types"]).text()
 }
 
-/// Writes the file, and only if it changed.
+/// How the routes should read, beside the types of the core as they are in their file.
+fn routes() -> Outcome<String> {
+    let words = ["run", "--quiet", "-p", "slowstone-hub", "--example"];
+    let job = Job::cargo().args(words);
+    job.args(["export_client", "--", CORE]).text()
+}
+
+/// Writes the files, those that changed.
 pub fn write() -> Outcome {
-    let wanted = wanted()?;
-    let path = root().join(FILE);
+    write_one(CORE, &core()?)?;
+    write_one(ROUTES, &routes()?)
+}
+
+fn write_one(file: &str, wanted: &str) -> Outcome {
+    let path = root().join(file);
     if std::fs::read_to_string(&path).is_ok_and(|present| present == wanted) {
         return Ok(());
     }
-    std::fs::write(&path, wanted).map_err(|error| format!("could not write {FILE}: {error}"))?;
-    println!("{FILE} written");
+    std::fs::write(&path, wanted).map_err(|error| format!("could not write {file}: {error}"))?;
+    println!("{file} written");
     Ok(())
 }
 
-/// Fails when the file is not what `write` would write.
+/// Fails when a file is not what `write` would write.
 pub fn check() -> Outcome {
-    let present = std::fs::read_to_string(root().join(FILE))
-        .map_err(|error| format!("could not read {FILE}: {error}"))?;
-    match first_difference(&present, &wanted()?) {
+    check_one(CORE, &core()?)?;
+    check_one(ROUTES, &routes()?)
+}
+
+fn check_one(file: &str, wanted: &str) -> Outcome {
+    let present = std::fs::read_to_string(root().join(file))
+        .map_err(|error| format!("could not read {file}: {error}"))?;
+    match first_difference(&present, wanted) {
         None => Ok(()),
         Some((line, wanted)) => Err(format!(
-            "{FILE}:{line}: is not what the Rust types say; there it should read\n  {wanted}\n\
+            "{file}:{line}: is not what the Rust code says; there it should read\n  {wanted}\n\
              Run `cargo xtask types` and commit the file."
         )),
     }

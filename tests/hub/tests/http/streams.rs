@@ -4,6 +4,7 @@
 use crate::client::{Hub, NOW, SITE, empty_dir, event, the_site};
 use serde_json::{Value, json};
 use slowstone_curing::units::AtMs;
+use slowstone_hub::api::Refusal;
 use slowstone_hub::api::streams::take;
 use slowstone_hub::ledger::Ledger;
 use slowstone_hub::trust::{Door, Role, Who};
@@ -216,7 +217,10 @@ fn a_paired_device_writes_into_its_own_streams_and_by_its_role() {
     let archive = event("arch-0001", "archive", json!({ "done": true }));
     one.write(archive.to_string()).unwrap();
     let bytes = serde_json::to_vec(&one.batch(9).unwrap()).unwrap();
-    let mut send = |who: &Who| take(&mut ledger, &bytes, who, AtMs(NOW));
+    let mut send = |who: &Who| {
+        let (said, touched) = take(&mut ledger, &bytes, who, AtMs(NOW))?;
+        Ok::<_, Refusal>((serde_json::to_value(&said).unwrap(), touched))
+    };
     let other = send(&who("tablet1", Role::Keeper)).unwrap_err();
     assert_eq!(
         (other.status().as_u16(), other.code()),

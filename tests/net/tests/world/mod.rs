@@ -240,7 +240,7 @@ async fn receive(State((world, ledger)): Shared, bytes: Bytes) -> Response {
     };
     let now = AtMs(world.clock.load(Ordering::Relaxed));
     match take(&mut ledger.lock().unwrap(), &bytes, &who, now) {
-        Ok((answer, _)) => answer.to_string().into_response(),
+        Ok((answer, _)) => serde_json::to_string(&answer).unwrap().into_response(),
         Err(refusal) => refusal.into_response(),
     }
 }

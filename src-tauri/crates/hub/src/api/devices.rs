@@ -4,7 +4,7 @@
 //! what is in memory is what is stored, and of two changes at once none is lost. Whoever loses
 //! rights loses open streams and push messages too.
 
-use super::{Answer, Refusal, Shared, body};
+use super::{Answer, Done, Refusal, Shared, body};
 pub(crate) use crate::admit::admit;
 use crate::remind::subscriptions;
 use crate::state::Hub;
@@ -15,7 +15,6 @@ use axum::http::StatusCode;
 use axum::{Extension, Json};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use serde_json::{Value, json};
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::limits::FieldError;
 use slowstone_logbook::misfit::{Misfit, MisfitCode};
@@ -26,6 +25,7 @@ pub const NAME_MOST: usize = 40;
 
 /// A device as the screen shows it.
 #[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "DeviceShown")]
 pub struct Shown {
     id: String,
     name: String,
@@ -62,6 +62,7 @@ pub async fn list(State(hub): Shared, Extension(who): Extension<Who>) -> Json<Ve
 /// What may be changed.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(rename = "DeviceChange")]
 pub struct Change {
     name: Option<String>,
     /// Another person: for what it enters from now on.
@@ -78,7 +79,7 @@ pub async fn change(
     Extension(who): Extension<Who>,
     Path(id): Path<String>,
     request: Request,
-) -> Answer<Json<Value>> {
+) -> Answer<Json<Done>> {
     let change: Change = read(request).await?;
     let name = change.name.as_deref().map(name_of).transpose()?;
     let person = change.person.as_deref().map(name_of).transpose()?;
@@ -105,7 +106,7 @@ pub async fn revoke(
     State(hub): Shared,
     Extension(who): Extension<Who>,
     Path(id): Path<String>,
-) -> Answer<Json<Value>> {
+) -> Answer<Json<Done>> {
     if id == who.device {
         return Err(own());
     }
@@ -127,7 +128,7 @@ async fn alter(
     hub: &Arc<Hub>,
     id: &str,
     change: impl Fn(&mut Device) + Send + 'static,
-) -> Answer<Json<Value>> {
+) -> Answer<Json<Done>> {
     let (shared, key, missing) = (Arc::clone(hub), key(id), Refusal::missing("device", id));
     let done = hub.with_ledger(move |ledger| {
         loop {
@@ -154,7 +155,7 @@ async fn alter(
         }
     });
     done.await.ok_or_else(Refusal::fault)??;
-    Ok(Json(json!({ "ok": true })))
+    Ok(Done::json())
 }
 
 /// A small JSON body.

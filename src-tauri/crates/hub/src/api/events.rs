@@ -19,9 +19,11 @@ use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use serde_json::{Value, json};
+use serde_json::Value;
+use slowstone_curing::units::AtMs;
 use slowstone_logbook::Event;
 use slowstone_logbook::event::MAX_DEPTH;
+use slowstone_sync::Head;
 use std::sync::Arc;
 
 /// Most bytes of one call: some hundred full entries.
@@ -29,6 +31,16 @@ const MOST: usize = 8 << 20;
 
 /// Most entries of one call.
 const MOST_EVENTS: usize = 5000;
+
+/// Entries that are to be logged, as they are sent. They are read one by one, so that one that
+/// cannot be does not keep the others out.
+#[derive(Debug, JsonSchema)]
+pub struct Sent {
+    /// At most 5000.
+    #[schemars(length(max = 5000))]
+    #[allow(dead_code, reason = "describes what `entries` reads")]
+    events: Vec<Value>,
+}
 
 /// What became of the entries of one call.
 #[derive(Debug, Serialize, JsonSchema)]
@@ -120,6 +132,22 @@ pub struct After {
     after: u64,
 }
 
+/// Entries of a site.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "EventsPage")]
+pub struct Page {
+    /// Name of the hub.
+    hub: String,
+    /// Which life of its log.
+    epoch: String,
+    /// The entries, in the hub's order.
+    events: Vec<Event>,
+    /// Position up to which the log was looked at: ask again after it.
+    next: u64,
+    /// Whether there is more behind it.
+    more: bool,
+}
+
 /// `GET /api/sites/{site}/events?after=N`: what a phone keeps to do without the hub.
 ///
 /// Begin with 0 and go on with `next` as long as there is `more`. `hub` and `epoch` say
@@ -131,7 +159,7 @@ pub async fn after(
     State(hub): Shared,
     Path(site): Path<String>,
     after: Result<Query<After>, QueryRejection>,
-) -> Answer<Json<Value>> {
+) -> Answer<Json<Page>> {
     let Query(After { after }) = after.map_err(|e| odd_query(&e))?;
     let id = site.clone();
     let page = hub
@@ -141,15 +169,34 @@ pub async fn after(
             }
             let page = ledger.entries_after(&id, after)?;
             let (name, epoch) = ledger.name();
-            Ok::<_, Refusal>(Some(json!({
-                "hub": name, "epoch": epoch,
-                "events": page.events, "next": page.next, "more": page.more,
-            })))
+            Ok::<_, Refusal>(Some(Page {
+                hub: name.to_string(),
+                epoch: epoch.to_string(),
+                events: page.events,
+                next: page.next,
+                more: page.more,
+            }))
         })
         .await;
     let page = page.ok_or_else(Refusal::fault)??;
     page.map(Json)
         .ok_or_else(|| Refusal::missing("site", &site))
+}
+
+/// Which hub this is.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct HubNow {
+    /// Its name.
+    hub: String,
+    /// Which life of its log: another one after a backup was restored.
+    epoch: String,
+    /// Its clock.
+    now_ms: AtMs,
+    version: &'static str,
+    /// The name under which the device that asks is paired, if it is: it writes under that.
+    device: Option<String>,
+    /// The last record of each stream of the device that was asked for.
+    heads: Vec<Head>,
 }
 
 /// `GET /api/hub?device=D`: which hub this is, what time it has, and how far it has the
@@ -161,7 +208,7 @@ pub async fn hub(
     State(hub): Shared,
     Extension(who): Extension<Who>,
     whose: Result<Query<Whose>, QueryRejection>,
-) -> Answer<Json<Value>> {
+) -> Answer<Json<HubNow>> {
     let Query(whose) = whose.map_err(|e| odd_query(&e))?;
     let now = hub.now();
     // The name under which this device is paired, if it is: it writes under that from now on.
@@ -169,10 +216,14 @@ pub async fn hub(
     let said = hub.with_ledger(move |ledger| {
         let heads = ledger.heads_of(&whose.device)?;
         let (name, epoch) = ledger.name();
-        Ok::<_, Refusal>(json!({
-            "hub": name, "epoch": epoch, "now_ms": now, "version": env!("CARGO_PKG_VERSION"),
-            "device": device, "heads": heads,
-        }))
+        Ok::<_, Refusal>(HubNow {
+            hub: name.to_string(),
+            epoch: epoch.to_string(),
+            now_ms: now,
+            version: env!("CARGO_PKG_VERSION"),
+            device,
+            heads,
+        })
     });
     said.await.ok_or_else(Refusal::fault)?.map(Json)
 }

@@ -9,13 +9,34 @@ use crate::ledger::Ledger;
 use crate::state::Hub;
 use axum::Json;
 use axum::extract::{Request, State};
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+use slowstone_curing::units::AtMs;
 use slowstone_store::StoreError;
 use std::sync::Arc;
 
-async fn seen(hub: &Arc<Hub>) -> Answer<Json<Value>> {
+/// What is chosen, and how the last fetches went.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct WeatherSettings {
+    settings: Settings,
+    sites: Vec<SiteForecast>,
+    now_ms: AtMs,
+}
+
+/// The forecast of one site.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct SiteForecast {
+    id: String,
+    /// Name of the site.
+    name: String,
+    status: Status,
+    /// Two turns late.
+    old: bool,
+}
+
+async fn seen(hub: &Arc<Hub>) -> Answer<Json<WeatherSettings>> {
     let now = hub.now();
-    let work = move |ledger: &mut Ledger| -> Result<Value, StoreError> {
+    let work = move |ledger: &mut Ledger| -> Result<WeatherSettings, StoreError> {
         let settings = Settings::read(ledger.setting(KEY)?.as_deref());
         let mut sites = Vec::new();
         for card in ledger.sites() {
@@ -26,9 +47,18 @@ async fn seen(hub: &Arc<Hub>) -> Answer<Json<Value>> {
             // Two turns late: what is there is old.
             let old = status.came_ms > 0 && now.0 - status.came_ms > 2 * EVERY;
             let (name, _) = crate::remind::site_of(ledger, &card.id);
-            sites.push(json!({ "id": card.id, "name": name, "status": status, "old": old }));
+            sites.push(SiteForecast {
+                id: card.id,
+                name,
+                status,
+                old,
+            });
         }
-        Ok(json!({ "settings": settings, "sites": sites, "now_ms": now }))
+        Ok(WeatherSettings {
+            settings,
+            sites,
+            now_ms: now,
+        })
     };
     let all = hub.with_ledger(work).await.ok_or_else(Refusal::fault)??;
     Ok(Json(all))
@@ -38,7 +68,7 @@ async fn seen(hub: &Arc<Hub>) -> Answer<Json<Value>> {
 ///
 /// # Errors
 /// What the store says.
-pub async fn get(State(hub): Shared) -> Answer<Json<Value>> {
+pub async fn get(State(hub): Shared) -> Answer<Json<WeatherSettings>> {
     seen(&hub).await
 }
 
@@ -46,7 +76,7 @@ pub async fn get(State(hub): Shared) -> Answer<Json<Value>> {
 ///
 /// # Errors
 /// 422 for what cannot be, with the field.
-pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
+pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<WeatherSettings>> {
     let settings: Settings = read(request).await?;
     settings
         .check()
@@ -62,7 +92,7 @@ pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
 ///
 /// # Errors
 /// What the store says.
-pub async fn fetch(State(hub): Shared) -> Answer<Json<Value>> {
+pub async fn fetch(State(hub): Shared) -> Answer<Json<WeatherSettings>> {
     let text = hub
         .with_ledger(|l| l.setting(KEY))
         .await

@@ -16,10 +16,10 @@ use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
 use axum::{Extension, Json};
 use schemars::JsonSchema;
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 use slowstone_logbook::facts::HourlyRow;
-use slowstone_logbook::logger::{self, Columns, NoTable, Preview, Taken};
+use slowstone_logbook::logger::{self, Columns, NoTable, OddLine, Preview, Taken};
 use std::sync::Arc;
 
 /// Rows in one entry, as the log takes them.
@@ -96,7 +96,7 @@ pub async fn post(
     Path(site): Path<String>,
     sent: Result<Query<Sent>, QueryRejection>,
     request: Request,
-) -> Answer<Json<Value>> {
+) -> Answer<Json<TableTaken>> {
     let Query(sent) = sent.map_err(|e| odd_query(&e))?;
     let bytes = body(request, logger::MOST_BYTES).await?;
     let zone = crate::intake::zone_of(&hub, &site).await?;
@@ -123,19 +123,37 @@ pub async fn post(
         taken.bodies(&source, sent.pour.as_deref()),
     )
     .await?;
-    Ok(Json(summary(&taken)))
+    Ok(Json(taken.into()))
 }
 
-fn summary(taken: &Taken) -> Value {
-    let concrete: usize = taken.concrete.iter().map(|(_, rows)| rows.len()).sum();
-    json!({
-        "air": taken.air.len(),
-        "concrete": concrete,
-        "read": taken.read,
-        "together_min": taken.together_min,
-        "odd_count": taken.odd_count,
-        "odd": taken.odd,
-    })
+/// What was taken of a table.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct TableTaken {
+    /// Rows of air, rain and wind.
+    air: usize,
+    /// Rows of concrete, of all probes together.
+    concrete: usize,
+    /// Rows of the file that were read.
+    read: u32,
+    /// Values closer than this many minutes were drawn together; none: all stand as they were.
+    together_min: Option<u32>,
+    /// The first of the lines that could not be read.
+    odd: Vec<OddLine>,
+    /// How many could not be read.
+    odd_count: u32,
+}
+
+impl From<Taken> for TableTaken {
+    fn from(taken: Taken) -> Self {
+        Self {
+            air: taken.air.len(),
+            concrete: taken.concrete.iter().map(|(_, rows)| rows.len()).sum(),
+            read: taken.read,
+            together_min: taken.together_min,
+            odd: taken.odd,
+            odd_count: taken.odd_count,
+        }
+    }
 }
 
 /// Enters hourly air into the log of a site.

@@ -73,6 +73,7 @@ pub struct Imported {
 
 /// Something that the file holds, or should hold, and that is not stored.
 #[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "LineMissing")]
 pub struct Missing {
     /// The line, counted from 1; nought for the file as a whole.
     line: u64,

@@ -19,6 +19,7 @@ pub mod pictures;
 pub mod plan;
 pub mod push;
 pub mod reminders;
+pub mod routes;
 pub mod search;
 pub mod sites;
 pub mod streams;
@@ -36,7 +37,8 @@ use axum::http::{HeaderMap, StatusCode, Uri};
 use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use futures_util::StreamExt;
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::io;
 use std::path::Path;
 use tokio::io::{AsyncReadExt, AsyncSeekExt, AsyncWriteExt};
@@ -178,24 +180,47 @@ async fn heard(request: Request, most: usize, folder: Option<&Path>) -> Answer<W
     Err(Refusal::new(StatusCode::PAYLOAD_TOO_LARGE, "too_large", text).about("bytes", &size))
 }
 
+/// It is done, and there is nothing more to say of it.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Done {
+    ok: bool,
+}
+
+impl Done {
+    /// As an answer.
+    const fn json() -> Json<Self> {
+        Json(Self { ok: true })
+    }
+}
+
+/// Whether the hub is there.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Health {
+    ok: bool,
+    version: &'static str,
+    /// How many entries the log has, for whoever was let in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    events: Option<usize>,
+}
+
 /// `GET /api/health`: whether the hub is there, which needs no token; with it, also whether
 /// its log answers and how many entries that has.
 ///
 /// # Errors
 /// Only by a fault.
-pub async fn health(
-    State(hub): Shared,
-    who: Option<Extension<Who>>,
-) -> Answer<Json<serde_json::Value>> {
-    let version = env!("CARGO_PKG_VERSION");
-    if who.is_none() {
-        return Ok(Json(json!({ "ok": true, "version": version })));
-    }
-    let events = hub.with_ledger(|ledger| ledger.book().len()).await;
-    let events = events.ok_or_else(Refusal::fault)?;
-    Ok(Json(
-        json!({ "ok": true, "version": version, "events": events }),
-    ))
+pub async fn health(State(hub): Shared, who: Option<Extension<Who>>) -> Answer<Json<Health>> {
+    let events = match who {
+        None => None,
+        Some(_) => {
+            let events = hub.with_ledger(|ledger| ledger.book().len()).await;
+            Some(events.ok_or_else(Refusal::fault)?)
+        }
+    };
+    Ok(Json(Health {
+        ok: true,
+        version: env!("CARGO_PKG_VERSION"),
+        events,
+    }))
 }
 
 /// An address that the interface does not have.

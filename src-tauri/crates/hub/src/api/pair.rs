@@ -5,7 +5,7 @@
 //! nobody.
 
 use super::devices::{admit, name_of, read};
-use super::{Answer, Refusal, Shared};
+use super::{Answer, Done, Refusal, Shared};
 use crate::guard::too_often;
 use crate::trust::devices::{Device, cookie, key};
 use crate::trust::lan::{self, Peer};
@@ -19,8 +19,7 @@ use axum::http::header::SET_COOKIE;
 use axum::response::{IntoResponse, Response};
 use qrcode::{EcLevel, QrCode, render::svg};
 use schemars::JsonSchema;
-use serde::Deserialize;
-use serde_json::{Value, json};
+use serde::{Deserialize, Serialize};
 use std::net::{IpAddr, Ipv4Addr};
 use std::time::Instant;
 
@@ -30,6 +29,7 @@ const QR_SIDE: u32 = 240;
 /// Which address the phone shall use; the best one without it.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(rename = "PairingWanted")]
 pub struct Wanted {
     address: Option<String>,
 }
@@ -44,11 +44,57 @@ fn qr(text: &str) -> Answer<String> {
         .build())
 }
 
+/// An offer to pair, for the keeper's screen.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "PairingOffer")]
+pub struct Offer {
+    /// What the phone opens.
+    url: String,
+    /// The same as a picture (SVG).
+    qr: String,
+    /// Where the phone fetches the certificate first.
+    certificate_page: Option<String>,
+    /// The same as a picture.
+    certificate_qr: Option<String>,
+    /// How long the offer stands, seconds.
+    lasts_s: u64,
+}
+
+/// How far a pairing is.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(tag = "stage", rename_all = "lowercase")]
+#[schemars(rename = "PairingStage")]
+pub enum Progress {
+    /// Nothing goes on.
+    None,
+    /// The offer stands.
+    Open {
+        /// For so many seconds.
+        left_s: u64,
+    },
+    /// A phone asks.
+    Asked {
+        /// For so many seconds.
+        left_s: u64,
+        /// How it calls itself.
+        name: String,
+        /// The number that both screens show.
+        code: String,
+    },
+    /// It was let in.
+    Done {
+        /// As which device.
+        name: String,
+    },
+    /// The keeper said no.
+    Refused,
+}
+
 /// `POST /api/pairing`: opens an offer.
 ///
 /// # Errors
 /// 409 while the network door is closed.
-pub async fn open(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
+pub async fn open(State(hub): Shared, request: Request) -> Answer<Json<Offer>> {
     let wanted: Wanted = read(request).await?;
     lan::settle(&hub).await;
     let addresses = hub.trust.lan.seen().addresses();
@@ -68,40 +114,47 @@ pub async fn open(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
     let host = host.strip_prefix("https").unwrap_or(host);
     let page = seen.plain.filter(|_| seen.authority.is_some());
     let page = page.map(|port| format!("http{host}:{port}{}", crate::trust::handout::PAGE));
-    Ok(Json(json!({
-        "url": url,
-        "qr": qr(&url)?,
-        "certificate_page": page,
-        "certificate_qr": page.as_deref().map(qr).transpose()?,
-        "lasts_s": hub.trust.pairing.left(Instant::now()).map_or(0, |left| left.as_secs()),
-    })))
+    Ok(Json(Offer {
+        qr: qr(&url)?,
+        url,
+        certificate_qr: page.as_deref().map(qr).transpose()?,
+        certificate_page: page,
+        lasts_s: hub
+            .trust
+            .pairing
+            .left(Instant::now())
+            .map_or(0, |left| left.as_secs()),
+    }))
 }
 
 /// `GET /api/pairing`: how far it is.
-pub async fn stage(State(hub): Shared) -> Json<Value> {
+pub async fn stage(State(hub): Shared) -> Json<Progress> {
     let now = Instant::now();
     let left = hub.trust.pairing.left(now).map_or(0, |left| left.as_secs());
     Json(match hub.trust.pairing.stage(now) {
-        Stage::None => json!({ "stage": "none" }),
-        Stage::Open => json!({ "stage": "open", "left_s": left }),
-        Stage::Asked { name, code } => {
-            json!({ "stage": "asked", "left_s": left, "name": name, "code": code })
-        }
-        Stage::Done { name } => json!({ "stage": "done", "name": name }),
-        Stage::Refused => json!({ "stage": "refused" }),
+        Stage::None => Progress::None,
+        Stage::Open => Progress::Open { left_s: left },
+        Stage::Asked { name, code } => Progress::Asked {
+            left_s: left,
+            name,
+            code,
+        },
+        Stage::Done { name } => Progress::Done { name },
+        Stage::Refused => Progress::Refused,
     })
 }
 
 /// `DELETE /api/pairing`: ends the offer.
-pub async fn close(State(hub): Shared) -> Json<Value> {
+pub async fn close(State(hub): Shared) -> Json<Done> {
     hub.trust.pairing.close();
     lan::settle(&hub).await;
-    Json(json!({ "ok": true }))
+    Done::json()
 }
 
 /// The keeper's answer: for which code, and which role; none is a no.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(rename = "PairingAnswer")]
 pub struct Said {
     code: String,
     role: Option<Role>,
@@ -111,7 +164,7 @@ pub struct Said {
 ///
 /// # Errors
 /// 409 if no phone asks with this code.
-pub async fn answer(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
+pub async fn answer(State(hub): Shared, request: Request) -> Answer<Json<Done>> {
     let said: Said = read(request).await?;
     let now = Instant::now();
     let nobody = || {
@@ -125,7 +178,7 @@ pub async fn answer(State(hub): Shared, request: Request) -> Answer<Json<Value>>
         .ok_or_else(nobody)?;
     let Some(role) = said.role else {
         hub.trust.pairing.answer(&said.code, None, now);
-        return Ok(Json(json!({ "ok": true })));
+        return Ok(Done::json());
     };
     let fresh = Device::fresh(&name, role, Door::Lan, hub.now())?;
     let id = fresh.device.id.clone();
@@ -145,12 +198,13 @@ pub async fn answer(State(hub): Shared, request: Request) -> Answer<Json<Value>>
         return Err(nobody());
     }
     tracing::info!(device = %id, ?role, "paired");
-    Ok(Json(json!({ "ok": true })))
+    Ok(Done::json())
 }
 
 /// What a phone asks with.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(rename = "PairAsk")]
 pub struct Ask {
     secret: String,
     name: String,
@@ -164,11 +218,23 @@ fn from(request: &Request) -> IpAddr {
     })
 }
 
+/// With what a phone waits for the keeper's answer.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "PairTicket")]
+pub struct Ticket {
+    /// With this it asks for the answer.
+    claim: String,
+    /// The hub's part of the number that both screens show.
+    nonce: String,
+    /// Its name, as it was taken.
+    name: String,
+}
+
 /// `POST /api/pair`: a phone asks to be let in.
 ///
 /// # Errors
 /// 403 with a wrong secret, 409 with a used one, 410 without an offer, 429 too often.
-pub async fn ask(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
+pub async fn ask(State(hub): Shared, request: Request) -> Answer<Json<Ticket>> {
     let (from, now) = (from(&request), Instant::now());
     if let Some(wait) = hub.trust.limits.wait(Act::Pair, from, now) {
         return Err(too_often(wait));
@@ -194,9 +260,11 @@ pub async fn ask(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
         Ok(ticket) => {
             // The phone has the certificate by now: the plain door can close.
             hub.trust.lan.nudge();
-            Ok(Json(
-                json!({ "claim": ticket.claim, "nonce": ticket.nonce, "name": name }),
-            ))
+            Ok(Json(Ticket {
+                claim: ticket.claim,
+                nonce: ticket.nonce,
+                name,
+            }))
         }
         Err(NoOffer::Closed) => refuse(
             StatusCode::GONE,
@@ -219,8 +287,20 @@ pub async fn ask(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
 /// With which a phone asks for the answer.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(rename = "PairClaim")]
 pub struct Claim {
     claim: String,
+}
+
+/// The answer for a phone.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "PairVerdict")]
+pub struct Verdict {
+    /// The keeper has not answered yet.
+    waiting: bool,
+    /// As what it was let in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    role: Option<Role>,
 }
 
 /// `POST /api/pair/take`: the answer, and with a yes the phone's key as a cookie.
@@ -230,11 +310,20 @@ pub struct Claim {
 pub async fn take(State(hub): Shared, request: Request) -> Answer<Response> {
     let claim: Claim = read(request).await?;
     match hub.trust.pairing.hear(&claim.claim, Instant::now()) {
-        Heard::Waiting => Ok(Json(json!({ "waiting": true })).into_response()),
+        Heard::Waiting => {
+            let said = Verdict {
+                waiting: true,
+                role: None,
+            };
+            Ok(Json(said).into_response())
+        }
         Heard::In { key, role } => {
             let port = hub.trust.lan.seen().port.unwrap_or(0);
             let cookie = cookie(Door::Lan, port, &key);
-            let said = Json(json!({ "waiting": false, "role": role }));
+            let said = Json(Verdict {
+                waiting: false,
+                role: Some(role),
+            });
             Ok(([(SET_COOKIE, cookie)], said).into_response())
         }
         Heard::Out => {

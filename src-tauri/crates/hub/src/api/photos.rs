@@ -13,13 +13,13 @@ use crate::state::Hub;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
-use axum::response::{IntoResponse, Response};
 use axum::{Extension, Json};
 use chrono_tz::Tz;
 use schemars::JsonSchema;
-use serde::Deserialize;
-use serde_json::json;
+use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
+use slowstone_logbook::facts::Photo;
+use slowstone_logbook::view::PhotoPlace;
 use std::sync::Arc;
 
 /// What stands in the address of an upload.
@@ -42,6 +42,23 @@ pub struct Upload {
     bytes: Option<u64>,
 }
 
+/// What became of a photo.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct PhotoTaken {
+    /// Its entry.
+    event: String,
+    /// What the entry says, and where the log put it.
+    photo: Photo,
+    /// Where that is, in names.
+    place: PhotoPlace,
+    /// How its time was found, in words.
+    said: String,
+    /// Whether the site had the same bytes already: then nothing was entered.
+    known: bool,
+    /// Whether its file was damaged or missing and is whole again.
+    mended: bool,
+}
+
 /// `POST /api/sites/{site}/photos`. With the id of a photo that is entered already it is
 /// that one, whatever comes with it: a phone that did not hear the answer asks again. If the
 /// file of that photo is damaged or missing, the bytes that come mend it.
@@ -56,7 +73,7 @@ pub async fn post(
     Path(site): Path<String>,
     upload: Result<Query<Upload>, QueryRejection>,
     request: Request,
-) -> Answer<Response> {
+) -> Answer<Json<PhotoTaken>> {
     let turn = hub.receiving.take(&who.device).await;
     let _turn = turn.ok_or_else(Refusal::fault)?;
     // Everything is heard before anything is answered: who is still sending would see a
@@ -99,11 +116,14 @@ pub async fn post(
         .await?;
     }
     let done = taken?;
-    let answer = json!({
-        "event": done.event, "photo": done.photo, "place": done.place, "said": done.said,
-        "known": done.known, "mended": done.mended,
-    });
-    Ok((StatusCode::OK, Json(answer)).into_response())
+    Ok(Json(PhotoTaken {
+        event: done.event,
+        photo: done.photo,
+        place: done.place,
+        said: done.said,
+        known: done.known,
+        mended: done.mended,
+    }))
 }
 
 /// A photo that was sent in pieces.

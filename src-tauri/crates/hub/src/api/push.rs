@@ -4,14 +4,14 @@
 //! launch has no id and shares one place. What is sent: [`crate::remind::push`].
 
 use super::devices::read;
-use super::{Answer, Refusal, Shared};
+use super::{Answer, Done, Refusal, Shared};
 use crate::remind::push::{HERE, PREFIX, Subscription, public_key};
 use crate::trust::{Role, Who};
 use axum::extract::{Request, State};
 use axum::http::StatusCode;
 use axum::{Extension, Json};
-use serde::Deserialize;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 /// Characters of an address at a push service at most.
 const LONGEST: usize = 2000;
@@ -24,25 +24,37 @@ fn place(who: &Who) -> String {
     format!("{PREFIX}{device}")
 }
 
+/// Whether a device has push messages.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "PushSubscribed")]
+pub struct Subscribed {
+    /// The hub's public key.
+    key: String,
+    /// The address at the push service; none if it has none.
+    endpoint: Option<String>,
+}
+
 /// `GET /api/push`: the hub's public key for `pushManager.subscribe`, and whether this device
 /// is subscribed.
 ///
 /// # Errors
 /// If the key cannot be made or kept.
-pub async fn key(State(hub): Shared, Extension(who): Extension<Who>) -> Answer<Json<Value>> {
+pub async fn key(State(hub): Shared, Extension(who): Extension<Who>) -> Answer<Json<Subscribed>> {
     let key = hub.with_secrets(|secrets| Ok(public_key(&secrets.vapid()?)));
     let key = key.await?;
     let at = place(&who);
     let there = hub.with_ledger(move |l| l.setting(&at)).await;
     let there = there.ok_or_else(Refusal::fault)??;
     let endpoint = there.and_then(|t| serde_json::from_str::<Subscription>(&t).ok());
-    Ok(Json(
-        json!({ "key": key, "endpoint": endpoint.map(|s| s.endpoint) }),
-    ))
+    Ok(Json(Subscribed {
+        key,
+        endpoint: endpoint.map(|s| s.endpoint),
+    }))
 }
 
 /// What a browser sends: its subscription as `PushSubscription.toJSON` gives it.
-#[derive(Debug, Deserialize, schemars::JsonSchema)]
+#[derive(Debug, Deserialize, JsonSchema)]
+#[schemars(rename = "PushWanted")]
 pub struct Asked {
     endpoint: String,
     keys: Keys,
@@ -50,7 +62,8 @@ pub struct Asked {
     by: String,
 }
 
-#[derive(Debug, Deserialize, schemars::JsonSchema)]
+#[derive(Debug, Deserialize, JsonSchema)]
+#[schemars(rename = "PushKeys")]
 struct Keys {
     p256dh: String,
     auth: String,
@@ -64,7 +77,7 @@ pub async fn post(
     State(hub): Shared,
     Extension(who): Extension<Who>,
     request: Request,
-) -> Answer<Json<Value>> {
+) -> Answer<Json<Done>> {
     let asked: Asked = read(request).await?;
     let subscription = Subscription {
         endpoint: asked.endpoint,
@@ -89,16 +102,16 @@ pub async fn post(
         Ok(ledger.remember_as(&at, &subscription)?)
     });
     kept.await.ok_or_else(Refusal::fault)??;
-    Ok(Json(json!({})))
+    Ok(Done::json())
 }
 
 /// `DELETE /api/push`: no push messages for this device any more.
 ///
 /// # Errors
 /// What the store says.
-pub async fn delete(State(hub): Shared, Extension(who): Extension<Who>) -> Answer<Json<Value>> {
+pub async fn delete(State(hub): Shared, Extension(who): Extension<Who>) -> Answer<Json<Done>> {
     let at = place(&who);
     let gone = hub.with_ledger(move |l| l.forget(&at)).await;
     gone.ok_or_else(Refusal::fault)??;
-    Ok(Json(json!({})))
+    Ok(Done::json())
 }

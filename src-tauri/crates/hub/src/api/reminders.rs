@@ -5,10 +5,10 @@
 //! receiver needs. What happens with all of it: [`crate::remind`].
 
 use super::devices::read;
-use super::{Answer, Refusal, Shared};
+use super::{Answer, Done, Refusal, Shared};
 use crate::chance;
 use crate::ledger::Ledger;
-use crate::remind::journal::{self, Channel, Journal, Message, Tried};
+use crate::remind::journal::{self, Channel, Delivery, Journal, Message, Tried};
 use crate::remind::rules::{Item, Stage};
 use crate::remind::secrets::{NoSecret, Secrets};
 use crate::remind::send::Task;
@@ -21,9 +21,10 @@ use axum::Json;
 use axum::extract::{Path, Request, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use serde::Deserialize;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 use slowstone_curing::predict::MilestoneKind;
+use slowstone_curing::units::AtMs;
 use slowstone_store::StoreError;
 use std::sync::Arc;
 
@@ -36,8 +37,55 @@ impl From<NoSecret> for Refusal {
     }
 }
 
+/// What is chosen about reminders, and what was sent.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct ReminderSettings {
+    settings: Settings,
+    /// With which the receiver of the webhook checks what comes; empty without a webhook.
+    webhook_key: String,
+    /// Whether a password for the mail server is there.
+    has_password: bool,
+    /// How many devices have push messages.
+    push_devices: usize,
+    /// Whether the calendar has an address.
+    calendar: bool,
+    /// What was sent last, the newest first.
+    journal: Vec<SentReminder>,
+    now_ms: AtMs,
+}
+
+/// A message of the journal, in words.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct SentReminder {
+    id: String,
+    site: String,
+    at_ms: AtMs,
+    title: String,
+    /// One line for each thing.
+    lines: Vec<String>,
+    /// What became of it at each channel.
+    to: Vec<Delivery>,
+}
+
+/// How a test went at one channel.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "ReminderTested")]
+pub struct Tested {
+    channel: Channel,
+    ok: bool,
+    /// Why it did not go out; empty if it did.
+    why: String,
+}
+
+/// A new address for the calendar.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct CalendarAddress {
+    /// Behind the address of the hub.
+    path: String,
+}
+
 /// The journal of all sites, the newest first.
-fn told(ledger: &mut Ledger) -> Result<Vec<Value>, StoreError> {
+fn told(ledger: &mut Ledger) -> Result<Vec<SentReminder>, StoreError> {
     let mut all: Vec<(String, Message)> = Vec::new();
     for (key, text) in ledger.settings(journal::PREFIX)? {
         let site = key.strip_prefix(journal::PREFIX).unwrap_or_default();
@@ -51,13 +99,19 @@ fn told(ledger: &mut Ledger) -> Result<Vec<Value>, StoreError> {
     let shown = all.into_iter().map(|(site, m)| {
         let (name, tz) = crate::remind::site_of(ledger, &site);
         let said = say::say(&words, &m, &name, &tz);
-        json!({ "id": m.id, "site": site, "at_ms": m.at_ms, "title": said.title,
-            "lines": said.lines, "to": m.to })
+        SentReminder {
+            id: m.id,
+            site,
+            at_ms: m.at_ms,
+            title: said.title,
+            lines: said.lines,
+            to: m.to,
+        }
     });
     Ok(shown.collect())
 }
 
-async fn seen(hub: &Arc<Hub>) -> Answer<Json<Value>> {
+async fn seen(hub: &Arc<Hub>) -> Answer<Json<ReminderSettings>> {
     let work = |ledger: &mut Ledger| -> Result<_, StoreError> {
         let settings = Settings::read(ledger.setting(KEY)?.as_deref());
         let push = ledger.settings(crate::remind::push::PREFIX)?.len();
@@ -70,28 +124,29 @@ async fn seen(hub: &Arc<Hub>) -> Answer<Json<Value>> {
         "" => String::new(),
         _ => hub.with_secrets(Secrets::webhook).await?,
     };
-    Ok(Json(json!({
-        "settings": settings,
-        "webhook_key": webhook_key,
-        "has_password": !hub.secrets.email().is_empty(),
-        "push_devices": devices,
-        "calendar": calendar,
-        "journal": journal,
-        "now_ms": hub.now(),
-    })))
+    Ok(Json(ReminderSettings {
+        settings,
+        webhook_key,
+        has_password: !hub.secrets.email().is_empty(),
+        push_devices: devices,
+        calendar,
+        journal,
+        now_ms: hub.now(),
+    }))
 }
 
 /// `GET /api/settings/reminders`: what is chosen, and what was sent.
 ///
 /// # Errors
 /// What the store says.
-pub async fn get(State(hub): Shared) -> Answer<Json<Value>> {
+pub async fn get(State(hub): Shared) -> Answer<Json<ReminderSettings>> {
     seen(&hub).await
 }
 
 /// What is chosen anew.
 #[derive(Debug, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
+#[schemars(rename = "RemindersChosen")]
 pub struct Chosen {
     settings: Settings,
     /// Another password for the mail server.
@@ -105,7 +160,7 @@ pub struct Chosen {
 ///
 /// # Errors
 /// 422 for what cannot be, with the field; what the store says.
-pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
+pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<ReminderSettings>> {
     let chosen: Chosen = read(request).await?;
     let settings = chosen.settings;
     settings
@@ -134,7 +189,7 @@ pub async fn put(State(hub): Shared, request: Request) -> Answer<Json<Value>> {
 ///
 /// # Errors
 /// What the store says.
-pub async fn test(State(hub): Shared) -> Answer<Json<Value>> {
+pub async fn test(State(hub): Shared) -> Answer<Json<Vec<Tested>>> {
     let now = hub.now();
     let id = chance::id(now)?;
     let work = move |ledger: &mut Ledger| -> Result<Vec<Task>, StoreError> {
@@ -181,14 +236,13 @@ pub async fn test(State(hub): Shared) -> Answer<Json<Value>> {
     let tasks = hub.with_ledger(work).await.ok_or_else(Refusal::fault)??;
     let each = tasks.into_iter().map(|task| async {
         let channel = task.channel.clone();
-        match deliver::send(&hub, task).await {
-            Tried::Sent => json!({ "channel": channel, "ok": true, "why": "" }),
-            Tried::Later(why) | Tried::Never(why) => {
-                json!({ "channel": channel, "ok": false, "why": why })
-            }
-        }
+        let (ok, why) = match deliver::send(&hub, task).await {
+            Tried::Sent => (true, String::new()),
+            Tried::Later(why) | Tried::Never(why) => (false, why),
+        };
+        Tested { channel, ok, why }
     });
-    Ok(Json(json!(futures_util::future::join_all(each).await)))
+    Ok(Json(futures_util::future::join_all(each).await))
 }
 
 /// `POST /api/settings/reminders/calendar`: a new address for the calendar; the one before
@@ -196,24 +250,26 @@ pub async fn test(State(hub): Shared) -> Answer<Json<Value>> {
 ///
 /// # Errors
 /// What the store says.
-pub async fn renew_calendar(State(hub): Shared) -> Answer<Json<Value>> {
+pub async fn renew_calendar(State(hub): Shared) -> Answer<Json<CalendarAddress>> {
     let secret = chance::word(32)?;
     let hash = blake3::hash(secret.as_bytes()).to_hex().to_string();
     let kept = hub
         .with_ledger(move |l| l.remember(calendar::KEY, &hash))
         .await;
     kept.ok_or_else(Refusal::fault)??;
-    Ok(Json(json!({ "path": format!("/calendar/{secret}.ics") })))
+    Ok(Json(CalendarAddress {
+        path: format!("/calendar/{secret}.ics"),
+    }))
 }
 
 /// `DELETE /api/settings/reminders/calendar`: no calendar any more.
 ///
 /// # Errors
 /// What the store says.
-pub async fn end_calendar(State(hub): Shared) -> Answer<Json<Value>> {
+pub async fn end_calendar(State(hub): Shared) -> Answer<Json<Done>> {
     let gone = hub.with_ledger(move |l| l.forget(calendar::KEY)).await;
     gone.ok_or_else(Refusal::fault)??;
-    Ok(Json(json!({})))
+    Ok(Done::json())
 }
 
 /// `GET /calendar/{secret}.ics`: the calendar, for whoever knows its address.

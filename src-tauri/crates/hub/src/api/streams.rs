@@ -11,18 +11,17 @@ use crate::caller::Who;
 use crate::entered;
 use crate::guard::rules::entry_role;
 use crate::ledger::Ledger;
-use crate::ledger::streams::{HUBS, Received};
+use crate::ledger::streams::{HUBS, Received as Taken};
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Query, Request, State};
 use axum::http::StatusCode;
 use axum::{Extension, Json};
 use schemars::JsonSchema;
-use serde::Deserialize;
-use serde_json::{Value, json};
+use serde::{Deserialize, Serialize};
 use slowstone_curing::units::AtMs;
 use slowstone_logbook::Event;
 use slowstone_store::Head;
-use slowstone_sync::{Batch, MAX_BATCH};
+use slowstone_sync::{Batch, MAX_BATCH, Receipt};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -37,6 +36,24 @@ pub struct Whose {
     pub device: String,
 }
 
+/// How far the log has the streams of a device.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Heads {
+    heads: Vec<Head>,
+}
+
+/// What became of a batch.
+#[derive(Debug, Serialize, JsonSchema)]
+#[schemars(rename = "BatchReceived")]
+pub struct Received {
+    /// The rules of the streams.
+    #[serde(flatten)]
+    pub receipt: Receipt,
+    /// Why the record after the accepted ones was refused.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub why: Option<RefusedEntry>,
+}
+
 /// `GET /api/streams?device=D`: the last record of each stream of a device.
 ///
 /// # Errors
@@ -44,13 +61,13 @@ pub struct Whose {
 pub async fn heads(
     State(hub): Shared,
     whose: Result<Query<Whose>, QueryRejection>,
-) -> Answer<Json<Value>> {
+) -> Answer<Json<Heads>> {
     let Query(whose) = whose.map_err(|e| odd_query(&e))?;
     let heads: Option<Result<Vec<Head>, _>> = hub
         .with_ledger(move |ledger| ledger.heads_of(&whose.device))
         .await;
     let heads = heads.ok_or_else(Refusal::fault)??;
-    Ok(Json(json!({ "heads": heads })))
+    Ok(Json(Heads { heads }))
 }
 
 /// `POST /api/streams` with `{"stream":{"device","epoch"},"from","prev","bodies"}`.
@@ -66,7 +83,7 @@ pub async fn post(
     State(hub): Shared,
     Extension(who): Extension<Who>,
     request: Request,
-) -> Answer<Json<Value>> {
+) -> Answer<Json<Received>> {
     let bytes = body(request, MOST).await?;
     let received = hub.now();
     let shared = Arc::clone(&hub);
@@ -100,8 +117,8 @@ pub fn take(
     bytes: &[u8],
     who: &Who,
     received: AtMs,
-) -> Answer<(Value, BTreeSet<String>)> {
-    let (answer, Received { touched, .. }) = receive(ledger, bytes, who, received)?;
+) -> Answer<(Received, BTreeSet<String>)> {
+    let (answer, Taken { touched, .. }) = receive(ledger, bytes, who, received)?;
     Ok((answer, touched))
 }
 
@@ -111,7 +128,7 @@ fn receive(
     bytes: &[u8],
     who: &Who,
     received: AtMs,
-) -> Answer<(Value, Received)> {
+) -> Answer<(Received, Taken)> {
     let batch = read(bytes)?;
     let device = batch.stream.device();
     // A paired device writes into its own streams only.
@@ -143,10 +160,10 @@ fn receive(
     if let Some(seq) = done.receipt.fork {
         tracing::warn!(%stream, seq, "a stream forked: a phone was copied or set back");
     }
-    let mut answer = serde_json::to_value(&done.receipt).unwrap_or_default();
-    if let (Some(why), Some(map)) = (done.why.clone(), answer.as_object_mut()) {
-        map.insert("why".into(), json!(RefusedEntry::from(why)));
-    }
+    let answer = Received {
+        receipt: done.receipt.clone(),
+        why: done.why.clone().map(RefusedEntry::from),
+    };
     Ok((answer, done))
 }
 

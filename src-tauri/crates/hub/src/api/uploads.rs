@@ -14,14 +14,19 @@ use axum::extract::{Path, Query, Request, State};
 use axum::http::StatusCode;
 use axum::{Extension, Json};
 use schemars::JsonSchema;
-use serde::Deserialize;
-use serde_json::{Value, json};
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// Where a piece begins.
 #[derive(Debug, Deserialize, JsonSchema)]
 pub struct At {
     offset: u64,
+}
+
+/// How much of a photo is here.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Arrived {
+    bytes: u64,
 }
 
 impl From<UploadError> for Refusal {
@@ -71,9 +76,9 @@ pub async fn have(
     State(hub): Shared,
     Extension(who): Extension<Who>,
     Path(id): Path<String>,
-) -> Answer<Json<Value>> {
+) -> Answer<Json<Arrived>> {
     let bytes = with_uploads(&hub, move |parts| parts.have(&who.device, &id)).await?;
-    Ok(Json(json!({ "bytes": bytes })))
+    Ok(Json(Arrived { bytes }))
 }
 
 /// `PUT /api/uploads/{id}?offset=N`: one piece, on the disk when this answers.
@@ -87,10 +92,10 @@ pub async fn put(
     Path(id): Path<String>,
     at: Result<Query<At>, QueryRejection>,
     request: Request,
-) -> Answer<Json<Value>> {
+) -> Answer<Json<Arrived>> {
     let piece = body(request, PIECE).await?;
     let Query(at) = at.map_err(|e| odd_query(&e))?;
     let add = move |parts: &Uploads| parts.add(&who.device, &id, at.offset, &piece);
     let bytes = with_uploads(&hub, add).await?;
-    Ok(Json(json!({ "bytes": bytes })))
+    Ok(Json(Arrived { bytes }))
 }

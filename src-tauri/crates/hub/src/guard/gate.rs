@@ -1,12 +1,13 @@
 //! The judgement at one door: is it this hub that is asked, who asks, and may they.
 //!
-//! Nothing is answered here but refusals and the way in for a browser of this computer. The
-//! table of rights is [`super::rules`]; keys and roles are [`crate::trust`].
+//! Nothing is answered here but refusals and the way in for a browser of this computer. Whom
+//! an address is for says the list of routes ([`super::rules`]); keys and roles are [`crate::trust`].
 
-use super::rules::{Need, need};
+use super::rules::need;
 use crate::admit::admit;
-use crate::caller::{Door, Role, Who};
+use crate::caller::{Door, Need, Role, Who};
 use crate::refusal::Refusal;
+use crate::route::Route;
 use crate::state::Hub;
 use crate::trust::devices::{Device, Known, cookie, cookie_name};
 use crate::trust::limits::Act;
@@ -27,6 +28,8 @@ pub struct Gate {
     pub hub: Arc<Hub>,
     /// Which door it stands at.
     pub door: Door,
+    /// The addresses behind it, which say whom each is for.
+    pub routes: &'static [Route],
 }
 
 /// Who it is, or why nobody.
@@ -156,7 +159,7 @@ impl Gate {
         let matched = request.extensions().get::<MatchedPath>();
         // What matches nothing is answered with "not here", to whoever was let in.
         let asks = matched.map_or(Need::At(Role::Viewer), |matched| {
-            need(request.method(), matched.as_str())
+            need(self.routes, request.method(), matched.as_str())
         });
         let seen = self.who(request.headers());
         let Need::At(role) = asks else {

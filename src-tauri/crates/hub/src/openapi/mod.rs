@@ -1,63 +1,37 @@
-//! The HTTP interface as an OpenAPI 3.1 document: `GET /api/openapi.json`.
+//! The HTTP interface as an OpenAPI 3.1 document, made from the list of routes that it is given.
 //!
-//! Addresses, bodies and refusals stand in one table ([`table`]); the schemas come from the
-//! Rust types themselves (`schemars`). Whom an address is for is taken from
-//! [`crate::guard::rules`]. Tests hold both tables and the router together.
+//! The schemas come from the Rust types themselves (`schemars`). Which statuses a route can
+//! answer follows from its form, by [`refusals`]; what else it refuses stands beside it. The
+//! web app's types are written from the same document ([`typescript`]).
 //!
 //! Source of the format: OpenAPI Specification 3.1.0.
 
-mod operation;
-mod table;
+pub mod typescript;
 
-use crate::guard::rules::{Need, RULES};
-use axum::Json;
-use operation::{Carries, Operation};
+use crate::caller::Need;
+use crate::route::{Carries, Method, Route};
 use schemars::generate::{Contract, SchemaGenerator, SchemaSettings};
 use serde_json::{Map, Value, json};
-use table::OPERATIONS;
-
-/// Refusals that every address may give.
-const ALWAYS: &[(u16, &str)] = &[
-    (400, "The address or the body cannot be read."),
-    (
-        403,
-        "Asked under a foreign name or from a foreign page, or beyond the role of this device.",
-    ),
-    (
-        500,
-        "A fault of the hub, or its store failed. What was stored before is safe.",
-    ),
-    (503, "The store is in use by another program."),
-];
-
-/// Refusals where a key is asked for.
-const LOCKED: &[(u16, &str)] = &[
-    (401, "Without a key, or with a wrong or revoked one."),
-    (429, "Wrong keys were tried too often; see Retry-After."),
-];
-
-/// `GET /api/openapi.json`: this interface, described.
-pub async fn get() -> Json<Value> {
-    Json(document())
-}
+use std::collections::BTreeMap;
 
 /// The whole document.
 #[must_use]
-pub fn document() -> Value {
+pub fn document(routes: &[Route]) -> Value {
     let mut given = generator(Contract::Serialize);
     let mut taken = generator(Contract::Deserialize);
     let mut paths: Map<String, Value> = Map::new();
-    for operation in OPERATIONS {
-        let told = operation.told(&mut taken, &mut given);
+    for route in routes {
+        let operation = operation(route, &mut taken, &mut given);
         let methods = paths
-            .entry(operation.path)
+            .entry(route.path)
             .or_insert_with(|| Value::Object(Map::new()));
         if let Some(methods) = methods.as_object_mut() {
-            methods.insert(operation.method.to_lowercase(), told);
+            methods.insert(route.method.name().to_lowercase(), operation);
         }
     }
     let mut schemas = taken.take_definitions(true);
-    schemas.extend(given.take_definitions(true));
+    let given = given.take_definitions(true).into_iter();
+    schemas.extend(given.map(|(name, schema)| (name, never_null(schema))));
     schemas.insert("Refusal".to_owned(), refusal());
     json!({
         "openapi": "3.1.0",
@@ -112,109 +86,149 @@ fn refusal() -> Value {
     })
 }
 
-impl Carries {
-    /// As `content` of a request or an answer; nothing when it carries nothing.
-    fn content(self, generator: &mut SchemaGenerator) -> Option<Value> {
-        let schema = match self {
-            Self::Nothing => return None,
-            Self::Type(of) => of(generator).to_value(),
-            // A slip in the text becomes `null`, which a test finds.
-            Self::Written(text) => serde_json::from_str(text).unwrap_or_default(),
-            Self::Media(types) => {
-                let all = types.iter().map(|t| ((*t).to_owned(), json!({})));
-                return Some(Value::Object(all.collect()));
-            }
-        };
-        Some(json!({ "application/json": { "schema": schema } }))
+/// Which refusals a route can answer, and why: what follows from its form, then what it says
+/// of itself, which wins where both know a reason.
+fn refusals(route: &Route) -> BTreeMap<u16, &'static str> {
+    let mut all = BTreeMap::from([
+        (400, "The address or the body cannot be read."),
+        (
+            403,
+            "Asked under a foreign name or from a foreign page, or beyond the role of this device.",
+        ),
+        (
+            500,
+            "A fault of the hub, or its store failed. What was stored before is safe.",
+        ),
+        (503, "The store is in use by another program."),
+    ]);
+    if route.role != Need::Nobody {
+        all.insert(401, "Without a key, or with a wrong or revoked one.");
+        all.insert(429, "Wrong keys were tried too often; see Retry-After.");
+    }
+    let names = route.path.contains('{');
+    let body = !matches!(route.doc.takes, Carries::Nothing);
+    if names {
+        all.insert(404, "There is nothing of that name.");
+    }
+    if names || body || route.doc.query.is_some() {
+        all.insert(422, "A value in it cannot be.");
+    }
+    if body {
+        all.insert(408, "The body came too slowly.");
+        all.insert(413, "The body is too large.");
+    }
+    if route.method != Method::Get {
+        all.insert(507, "The disk of the hub is full.");
+    }
+    all.extend(route.doc.refuses.iter().copied());
+    all
+}
+
+/// As `content` of a request or an answer; nothing when it carries nothing.
+fn content(carries: Carries, generator: &mut SchemaGenerator) -> Option<Value> {
+    match carries {
+        Carries::Nothing => None,
+        Carries::Type(of) => {
+            let schema = of(generator).to_value();
+            Some(json!({ "application/json": { "schema": schema } }))
+        }
+        Carries::Media(types) => {
+            let all = types.iter().map(|t| ((*t).to_owned(), json!({})));
+            Some(Value::Object(all.collect()))
+        }
     }
 }
 
-impl Operation {
-    fn told(&self, taken: &mut SchemaGenerator, given: &mut SchemaGenerator) -> Value {
-        let rule = RULES
-            .iter()
-            .find(|(m, p, _)| *m == self.method && *p == self.path);
-        let open = rule.is_some_and(|(_, _, need)| *need == Need::Nobody);
-        let mut answers = Map::new();
-        let mut well = json!({ "description": "Done." });
-        if let (Some(content), Some(map)) = (self.gives.content(given), well.as_object_mut()) {
-            map.insert("content".into(), content);
-        }
-        answers.insert("200".into(), well);
-        let locked: &[_] = if open { &[] } else { LOCKED };
-        for (status, when) in ALWAYS.iter().chain(locked).chain(self.refuses) {
-            answers.insert(status.to_string(), json!({
-                "description": when,
-                "content": { "application/json": { "schema": { "$ref": "#/components/schemas/Refusal" } } },
-            }));
-        }
-        if self.path == "/api/events"
-            && self.method == "POST"
-            && let Some(content) = self.gives.content(given)
-        {
-            // The one refusal that also tells what was stored.
-            let what = "Some entries were refused; the others are stored.";
-            answers.insert(
-                "422".into(),
-                json!({ "description": what, "content": content }),
-            );
-        }
-        let mut told = json!({
-            "operationId": self.id(),
-            "summary": self.what,
-            "tags": [self.path.split('/').nth(2).unwrap_or_default()],
-            "parameters": self.parameters(taken),
-            "responses": answers,
-        });
-        if let Some(map) = told.as_object_mut() {
-            if let Some(content) = self.takes.content(taken) {
-                let body = json!({ "required": true, "content": content });
-                map.insert("requestBody".into(), body);
-            }
-            if let (Some((_, _, Need::At(role))), true) = (rule, !open) {
-                map.insert("x-role".into(), json!(role));
-            }
-            if open {
-                map.insert("security".into(), json!([]));
-            }
-        }
-        told
+/// A route as an operation of the document.
+fn operation(route: &Route, taken: &mut SchemaGenerator, given: &mut SchemaGenerator) -> Value {
+    let mut answers = Map::new();
+    let mut well = json!({ "description": "Done." });
+    if let (Some(content), Some(map)) = (content(route.doc.gives, given), well.as_object_mut()) {
+        map.insert("content".into(), content);
     }
-
-    /// `get_sites_site_plan` for `GET /api/sites/{site}/plan`.
-    fn id(&self) -> String {
-        let path = self.path.trim_start_matches("/api/");
-        let path = path.replace(['{', '}'], "").replace(['/', '-', '.'], "_");
-        format!("{}_{path}", self.method.to_lowercase())
+    answers.insert("200".into(), well);
+    for (status, when) in refusals(route) {
+        answers.insert(status.to_string(), json!({
+            "description": when,
+            "content": { "application/json": { "schema": { "$ref": "#/components/schemas/Refusal" } } },
+        }));
     }
-
-    fn parameters(&self, taken: &mut SchemaGenerator) -> Vec<Value> {
-        let named = self.path.split('/').filter_map(|part| {
-            let name = part.strip_prefix('{')?.strip_suffix('}')?;
-            Some(json!({
-                "name": name, "in": "path", "required": true,
-                "schema": { "type": "string", "minLength": 1 },
-            }))
-        });
-        let mut all: Vec<Value> = named.collect();
-        let Some(query) = self.query else {
-            return all;
+    if route.path == "/api/events"
+        && let Some(content) = content(route.doc.gives, given)
+    {
+        // The one refusal that also tells what was stored.
+        let what = "Some entries were refused; the others are stored.";
+        answers.insert(
+            "422".into(),
+            json!({ "description": what, "content": content }),
+        );
+    }
+    let mut operation = json!({
+        "operationId": id(route),
+        "summary": route.doc.what,
+        "tags": [route.path.split('/').nth(2).unwrap_or_default()],
+        "parameters": parameters(route, taken),
+        "responses": answers,
+    });
+    if let Some(map) = operation.as_object_mut() {
+        if let Some(content) = content(route.doc.takes, taken) {
+            let body = json!({ "required": true, "content": content });
+            map.insert("requestBody".into(), body);
+        }
+        match route.role {
+            Need::At(role) => map.insert("x-role".into(), json!(role)),
+            Need::Nobody => map.insert("security".into(), json!([])),
         };
-        let schema = query(taken).to_value();
-        let required = schema.get("required").and_then(Value::as_array);
-        for (name, field) in schema
-            .get("properties")
-            .and_then(Value::as_object)
-            .into_iter()
-            .flatten()
-        {
-            let must = required.is_some_and(|r| r.iter().any(|v| v == name));
-            all.push(json!({
-                "name": name, "in": "query", "required": must, "schema": without_null(field),
-            }));
-        }
-        all
     }
+    operation
+}
+
+/// `get_sites_site_plan` for `GET /api/sites/{site}/plan`.
+fn id(route: &Route) -> String {
+    let path = route.path.trim_start_matches("/api/");
+    let path = path.replace(['{', '}'], "").replace(['/', '-', '.'], "_");
+    format!("{}_{path}", route.method.name().to_lowercase())
+}
+
+fn parameters(route: &Route, taken: &mut SchemaGenerator) -> Vec<Value> {
+    let named = route.path.split('/').filter_map(|part| {
+        let name = part.strip_prefix('{')?.strip_suffix('}')?;
+        Some(json!({
+            "name": name, "in": "path", "required": true,
+            "schema": { "type": "string", "minLength": 1 },
+        }))
+    });
+    let mut all: Vec<Value> = named.collect();
+    let Some(query) = route.doc.query else {
+        return all;
+    };
+    let schema = query(taken).to_value();
+    let required = schema.get("required").and_then(Value::as_array);
+    for (name, field) in schema
+        .get("properties")
+        .and_then(Value::as_object)
+        .into_iter()
+        .flatten()
+    {
+        let must = required.is_some_and(|r| r.iter().any(|v| v == name));
+        all.push(json!({
+            "name": name, "in": "query", "required": must, "schema": without_null(field),
+        }));
+    }
+    all
+}
+
+/// What an answer may leave out it leaves out, and never says `null` in its place.
+fn never_null(mut schema: Value) -> Value {
+    let required = schema.get("required").cloned();
+    let required = required.as_ref().and_then(Value::as_array);
+    let fields = schema.get_mut("properties").and_then(Value::as_object_mut);
+    for (name, field) in fields.into_iter().flatten() {
+        if !required.is_some_and(|all| all.iter().any(|n| n == name)) {
+            *field = without_null(field);
+        }
+    }
+    schema
 }
 
 /// In an address nothing is `null`: what is not given is left out.
@@ -238,21 +252,46 @@ fn without_null(field: &Value) -> Value {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::api::routes::ROUTES;
     use std::collections::BTreeSet;
 
+    /// The document of some routes.
+    fn of_routes() -> Value {
+        document(ROUTES)
+    }
+
     #[test]
-    fn every_route_is_described_and_nothing_else() {
-        // The table of rights is held to the router by a test of its own.
-        let rules: BTreeSet<_> = RULES.iter().map(|(m, p, _)| (*m, *p)).collect();
-        let told: BTreeSet<_> = OPERATIONS.iter().map(|o| (o.method, o.path)).collect();
-        assert_eq!(told.len(), OPERATIONS.len(), "an operation stands twice");
-        let without: Vec<_> = rules.difference(&told).collect();
-        assert!(
-            without.is_empty(),
-            "describe these in openapi/table.rs: {without:?}"
-        );
-        let stale: Vec<_> = told.difference(&rules).collect();
-        assert!(stale.is_empty(), "these are no routes: {stale:?}");
+    fn what_a_route_refuses_follows_from_its_form() {
+        let statuses = |method: &str, path: &str| -> Vec<u16> {
+            let answers = &of_routes()["paths"][path][method]["responses"];
+            let all = answers.as_object().unwrap().keys();
+            all.map(|status| status.parse().unwrap()).collect()
+        };
+        // Open to everybody: no key can be wrong.
+        assert_eq!(statuses("get", "/api/health"), [200, 400, 403, 500, 503]);
+        // Names a site, and has a question that may hold what cannot be.
+        let schedule = statuses("get", "/api/sites/{site}/plan/schedule");
+        let read = [200, 400, 401, 403, 404, 422, 429, 500, 503];
+        assert_eq!(schedule, read);
+        // Takes a body and stores something.
+        let put = statuses("put", "/api/lan");
+        assert_eq!(put, [200, 400, 401, 403, 408, 413, 422, 429, 500, 503, 507]);
+        // One of its own beside.
+        assert!(statuses("delete", "/api/devices/{id}").contains(&409));
+    }
+
+    #[test]
+    fn no_two_types_have_one_name() {
+        // Of two types with one name the second gets a number.
+        let document = of_routes();
+        let names = document["components"]["schemas"].as_object().unwrap();
+        let all: BTreeSet<&String> = names.keys().collect();
+        let twice = |name: &&&String| {
+            let plain = name.trim_end_matches(|c: char| c.is_ascii_digit());
+            plain != name.as_str() && all.contains(&plain.to_owned())
+        };
+        let twice: Vec<_> = all.iter().filter(twice).collect();
+        assert!(twice.is_empty(), "rename one of each: {twice:?}");
     }
 
     #[test]
@@ -272,7 +311,7 @@ mod tests {
                 _ => {}
             }
         }
-        let document = document();
+        let document = of_routes();
         let mut seen = 0;
         walk(&document, &document, &mut seen);
         assert!(seen > 100, "{seen}");
@@ -280,7 +319,7 @@ mod tests {
 
     #[test]
     fn parameters_come_from_the_types() {
-        let document = document();
+        let document = of_routes();
         let dose = &document["paths"]["/api/sites/{site}/dose"]["get"]["parameters"];
         let mut names: Vec<(&str, bool)> = dose
             .as_array()

@@ -13,6 +13,7 @@ use slowstone_curing::units::AtMs;
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(rename = "{T}Standing"))]
 pub struct Standing<T> {
     /// The record that says so; none: nobody did, it is what is usual.
     pub id: Option<String>,

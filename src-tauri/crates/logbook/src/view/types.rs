@@ -23,6 +23,7 @@ use slowstone_curing::units::AtMs;
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "ts", derive(ts_rs::TS))]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(rename = "{T}Rec"))]
 pub struct Rec<T> {
     /// Its id (the event that made it).
     pub id: String,
