@@ -149,6 +149,7 @@ observations: number,
  */
 place: PlaceSource, };
 export type ConcretePlace = "fresh" | "edge" | "middle" | "top" | "core" | "surface";
+export type PigmentTone = "none" | "light" | "dark";
 export type PlaceSource = "unknown" | "zone" | "town" | "place";
 export type Criterion = { "what": "bleed_against_evaporation" } | { "what": "age", 
 /**
@@ -427,6 +428,7 @@ likely: AtMs | null,
  * Latest sensible instant (95 %).
  */
 late: AtMs | null, };
+export type Stated = "minimum" | "mean";
 export type Warning = { "what": "frost_before_strength", 
 /**
  * When.
@@ -682,9 +684,25 @@ cement_pct: number,
  */
 class_mpa: number, 
 /**
+ * Strength at 1 day, if stated.
+ */
+class_1d_mpa?: number | null, 
+/**
+ * Strength at 3 days, if stated.
+ */
+class_3d_mpa?: number | null, 
+/**
  * Strength at 7 days, if stated.
  */
 class_7d_mpa?: number | null, 
+/**
+ * Whether these strengths are the least that is promised, or means; none: not known.
+ */
+strengths_are?: Stated | null, 
+/**
+ * Hours to initial set at 23 °C, if stated.
+ */
+initial_set_h?: number | null, 
 /**
  * Sold as fast setting or high early strength.
  */
@@ -707,6 +725,10 @@ kind: AdditiveKind,
  * Amounts are millilitres, not grams.
  */
 liquid: boolean, 
+/**
+ * How dark a pigment is: dark concrete takes in more of the sun. None: not said.
+ */
+tone?: PigmentTone | null, 
 /**
  * Supplier's least dose, per cent of cement by mass.
  */
@@ -3254,7 +3276,10 @@ export const LIMITS: Limit[] = [
   { field: "water_max_l", min: 0.1, max: 300, unit: "L" },
   { field: "cement_pct", min: 3, max: 60, unit: "%" },
   { field: "class_mpa", min: 5, max: 120, unit: "MPa" },
+  { field: "class_1d_mpa", min: 0.5, max: 110, unit: "MPa" },
+  { field: "class_3d_mpa", min: 1, max: 110, unit: "MPa" },
   { field: "class_7d_mpa", min: 2, max: 110, unit: "MPa" },
+  { field: "initial_set_h", min: 0.25, max: 48, unit: "h" },
   { field: "min_pct", min: 0, max: 100, unit: "%" },
   { field: "max_pct", min: 0, max: 100, unit: "%" },
   { field: "board_mm", min: 1, max: 200, unit: "mm" },

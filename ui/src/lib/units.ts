@@ -89,7 +89,7 @@ export function quantityOf(field: string): Quantity {
   if (field.endsWith('_l')) return 'water';
   if (field.endsWith('_kmh')) return 'speed';
   if (field.endsWith('_pct')) return 'percent';
-  return field === 'class_7d_mpa' ? 'strength' : 'count';
+  return 'count';
 }
 
 /** Which way the lines of a language run. */

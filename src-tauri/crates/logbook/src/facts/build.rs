@@ -8,7 +8,7 @@ use super::work::ordered;
 use crate::limits::{self, FieldError, Shown};
 use crate::misfit::{Misfit, MisfitCode};
 use serde::{Deserialize, Serialize};
-use slowstone_curing::predict::FormMaterial;
+use slowstone_curing::predict::{FormMaterial, PigmentTone, Stated};
 
 /// A bagged mix, as its bag states it.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -29,9 +29,21 @@ pub struct Mix {
     pub cement_pct: f64,
     /// Strength at 28 days.
     pub class_mpa: f64,
+    /// Strength at 1 day, if stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub class_1d_mpa: Option<f64>,
+    /// Strength at 3 days, if stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub class_3d_mpa: Option<f64>,
     /// Strength at 7 days, if stated.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub class_7d_mpa: Option<f64>,
+    /// Whether these strengths are the least that is promised, or means; none: not known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub strengths_are: Option<Stated>,
+    /// Hours to initial set at 23 °C, if stated.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub initial_set_h: Option<f64>,
     /// Sold as fast setting or high early strength.
     pub rapid: bool,
     /// Anything else.
@@ -72,6 +84,9 @@ pub struct Additive {
     pub kind: AdditiveKind,
     /// Amounts are millilitres, not grams.
     pub liquid: bool,
+    /// How dark a pigment is: dark concrete takes in more of the sun. None: not said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tone: Option<PigmentTone>,
     /// Supplier's least dose, per cent of cement by mass.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub min_pct: Option<f64>,
@@ -109,8 +124,8 @@ pub struct Liner {
 }
 
 reads! {
-    Mix { name, bag_kg, yield_l, water_min_l, water_max_l, cement_pct, class_mpa, class_7d_mpa, rapid = default, note = default }
-    Additive { name, kind, liquid = default, min_pct, max_pct, note = default }
+    Mix { name, bag_kg, yield_l, water_min_l, water_max_l, cement_pct, class_mpa, class_1d_mpa, class_3d_mpa, class_7d_mpa, strengths_are, initial_set_h, rapid = default, note = default }
+    Additive { name, kind, liquid = default, tone, min_pct, max_pct, note = default }
     Form { name, material, board_mm }
     Liner { name, relief_mm, undercut = default }
 }
@@ -123,15 +138,22 @@ impl Checked for Mix {
             ("water_max_l", self.water_max_l),
             ("water_min_l", self.water_min_l),
         )?;
-        if let Some(s7) = self.class_7d_mpa
-            && s7 >= self.class_mpa
-        {
-            let why = Misfit {
-                max: Some(self.class_mpa),
-                than: "class_mpa",
-                ..MisfitCode::NotBelowOther.into()
-            };
-            return Err(FieldError::new("class_7d_mpa", &Shown(s7).to_string(), why));
+        let mut later = ("class_mpa", self.class_mpa);
+        for (field, stated) in [
+            ("class_7d_mpa", self.class_7d_mpa),
+            ("class_3d_mpa", self.class_3d_mpa),
+            ("class_1d_mpa", self.class_1d_mpa),
+        ] {
+            let Some(strength) = stated else { continue };
+            if strength >= later.1 {
+                let why = Misfit {
+                    max: Some(later.1),
+                    than: later.0,
+                    ..MisfitCode::NotBelowOther.into()
+                };
+                return Err(FieldError::new(field, &Shown(strength).to_string(), why));
+            }
+            later = (field, strength);
         }
         let density = self.bag_kg / self.yield_l;
         if !(1.0..=3.0).contains(&density) {

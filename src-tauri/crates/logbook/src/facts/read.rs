@@ -12,7 +12,9 @@ use serde::Deserialize;
 use serde::de::IntoDeserializer;
 use serde::de::value::{Error, StrDeserializer};
 use serde_json::{Map, Value};
-use slowstone_curing::predict::{ConcretePlace, FormMaterial, MilestoneKind, Sky};
+use slowstone_curing::predict::{
+    ConcretePlace, FormMaterial, MilestoneKind, PigmentTone, Sky, Stated,
+};
 use slowstone_curing::units::AtMs;
 
 /// A JSON object that is read.
@@ -223,6 +225,8 @@ words!(
     ConcretePlace = Surface,
     FormMaterial = Timber,
     MilestoneKind = SheenGone,
+    PigmentTone = None,
+    Stated = Minimum,
     super::AdditiveKind = Pigment,
     super::CardKind = GreyCard,
     super::Located = Typed,

@@ -12,8 +12,8 @@ use crate::zone_places;
 use crate::zones::{self, Zones};
 use slowstone_curing::predict::{
     AirReading, Base, ConcretePlace, ConcreteReading, DayRange, DoseFacts, FormFacts, FormMaterial,
-    Happening, Learned, LinerFacts, MixFacts, NextStepRule, Piece, PlaceSource, PourFacts, Seen,
-    Surface,
+    Happening, Learned, LinerFacts, MixFacts, NextStepRule, Piece, PigmentTone, PlaceSource,
+    PourFacts, Seen, Surface,
 };
 use slowstone_curing::units::{AtMs, Celsius, Hours, KmH, Metres, Mpa, Percent};
 
@@ -32,7 +32,11 @@ pub(crate) fn assumed_mix() -> Mix {
         water_max_l: 3.0,
         cement_pct: 14.0,
         class_mpa: 27.6,
+        class_1d_mpa: None,
+        class_3d_mpa: None,
         class_7d_mpa: Some(17.2),
+        strengths_are: None,
+        initial_set_h: None,
         rapid: false,
         note: String::new(),
     }
@@ -177,11 +181,11 @@ pub(super) fn piece(step: Option<&Step>) -> Piece {
 fn mix_facts(mix: &Mix) -> MixFacts {
     MixFacts {
         class_28d: Mpa(mix.class_mpa),
-        class_1d: None,
-        class_3d: None,
+        class_1d: mix.class_1d_mpa.map(Mpa),
+        class_3d: mix.class_3d_mpa.map(Mpa),
         class_7d: mix.class_7d_mpa.map(Mpa),
-        strengths_are: None,
-        initial_set_h: None,
+        strengths_are: mix.strengths_are,
+        initial_set_h: mix.initial_set_h,
         cement_kg_m3: mix.cement_per_bag_kg() / mix.yield_l * 1000.0,
         water_range_l: (mix.water_min_l, mix.water_max_l),
         cement_per_bag_kg: mix.cement_per_bag_kg(),
@@ -192,6 +196,7 @@ fn mix_facts(mix: &Mix) -> MixFacts {
 fn dose_facts(sum: &Folded, id: &str, mix: &Mix) -> DoseFacts {
     let mut facts = DoseFacts::default();
     let (mut bags, mut watered_bags, mut water, mut pigment_g) = (0.0, 0.0, 0.0, 0.0);
+    let mut tones = Vec::new();
     for batch in sum.batches(id) {
         bags += batch.bags;
         if let Some(w) = batch.water_l {
@@ -203,7 +208,10 @@ fn dose_facts(sum: &Folded, id: &str, mix: &Mix) -> DoseFacts {
                 continue;
             };
             match a.kind {
-                AdditiveKind::Pigment => pigment_g += dose.amount,
+                AdditiveKind::Pigment => {
+                    pigment_g += dose.amount;
+                    tones.push(a.tone);
+                }
                 AdditiveKind::Retarder => facts.retarder = true,
                 AdditiveKind::Accelerator => facts.accelerator = true,
                 AdditiveKind::Improvised => facts.improvised = true,
@@ -218,7 +226,21 @@ fn dose_facts(sum: &Folded, id: &str, mix: &Mix) -> DoseFacts {
     if cement_g > 0.0 {
         facts.pigment_pct = pigment_g / cement_g * 100.0;
     }
+    facts.pigment_tone = darkest(&tones);
     facts
+}
+
+/// The tone of all pigments of a pour together: dark as soon as one is, not known while the tone
+/// of one is not said.
+fn darkest(tones: &[Option<PigmentTone>]) -> Option<PigmentTone> {
+    let stated = |tone| tones.contains(&Some(tone));
+    if stated(PigmentTone::Dark) {
+        return Some(PigmentTone::Dark);
+    }
+    if tones.contains(&None) {
+        return None;
+    }
+    stated(PigmentTone::Light).then_some(PigmentTone::Light)
 }
 
 fn form_facts(sum: &Folded, pour: &Pour) -> FormFacts {
