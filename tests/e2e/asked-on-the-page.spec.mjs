@@ -1,7 +1,7 @@
 // What the page of a pour asks: the air where only the concrete was read,
 // and once about an entry that does not fit the others.
 // Promise: "Where only the concrete was read, the page asks for the air and tells nothing past set until then."
-// Promise: "An entry that does not fit the others or what can be is asked about once, and weighs little until somebody says that it is right."
+// Promise: "An entry that does not fit the others or what can be is asked about once, right where it was logged, and weighs little until somebody says that it is right."
 import { join } from 'node:path';
 import { check, desk, finish, must, open, out, same, until } from './stage.mjs';
 import { at, event, h, log, origin, phoneOf, pour, quiet, SITE, T, visit } from './reed-bank.mjs';

@@ -220,6 +220,7 @@ export async function log(site: string, drafts: Draft[]): Promise<Sent | null> {
     app.say(t('error-shelf'), true);
     return null;
   }
+  app.logged = app.clock();
   await count();
   void navigator.storage?.persist?.().then(
     (yes) => (app.safe = yes),

@@ -1,7 +1,7 @@
 // What the whole app knows: the person, the look, whether the hub is reached, what waits
 // to be sent, short messages. No site data (see live.svelte.ts) and no sending (api.ts).
 
-import type { Reminder } from './types.gen';
+import type { Observed, Reminder } from './types.gen';
 import type { Me } from './routes.gen';
 import type { Held, LocalPhoto, Refused } from './queue';
 import { parse, type Route } from './router';
@@ -65,8 +65,10 @@ class App {
   /** Goes over to a new version of the app, when there is one. */
   renew = $state.raw<(() => void) | null>(null);
   toasts = $state<Toast[]>([]);
-  /** Somebody says what happened to the pour that is shown. */
-  happening = $state(false);
+  /** Somebody says what happened to the pour that is shown: nothing marked yet, or this. */
+  happening = $state.raw<{ mark: Observed | null } | null>(null);
+  /** When something was logged here last, by the hub's clock; 0 for not since the page came. */
+  logged = $state(0);
   /** Photos that somebody wants to file elsewhere. */
   placing = $state.raw<{ site: string; photos: string[] } | null>(null);
   due = $state<DueNote[]>([]);

@@ -1584,6 +1584,11 @@ conflicts: Array<Conflict>,
  */
 problems: Array<Problem>, 
 /**
+ * Entries that do not fit, newest first, each once: where several pours doubt it, with
+ * the newest of them.
+ */
+odd: Array<OddOnSite>, 
+/**
  * Entries of people and devices, for the history.
  */
 events: number, };
@@ -2044,6 +2049,23 @@ kind: string,
  * What does not fit, and why.
  */
 odd: Odd, };
+export type OddOnSite = { 
+/**
+ * The pour whose prediction doubts it.
+ */
+pour: string, 
+/**
+ * Number of the step, or none for a sample.
+ */
+step_number: number | null, 
+/**
+ * Name of the step or sample.
+ */
+name: string, 
+/**
+ * The entry, what does not fit, and why.
+ */
+entry: OddView, };
 export type Mixed = { 
 /**
  * Bags.

@@ -143,6 +143,7 @@ fn main() {
         view::MilestoneView,
         view::PourView,
         view::OddView,
+        view::OddOnSite,
         view::Mixed,
         view::DoseSum,
         view::Reminder,

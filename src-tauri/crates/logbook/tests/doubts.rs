@@ -82,6 +82,46 @@ fn an_entry_that_does_not_fit_is_asked_about_until_it_is_confirmed() {
     );
 }
 
+/// The first screen asks as well: an entry of the weather once, though two pours doubt it, and
+/// a contradiction of each pour with the pour that it belongs to.
+#[test]
+fn the_site_asks_about_each_entry_once_and_names_the_pour() {
+    let mut events = plan();
+    events.push(pour(1, MORNING));
+    events.push(pour(2, hours(1.0)));
+    for (i, h) in [3.0, 6.0, 9.0].into_iter().enumerate() {
+        events.push(reading(&format!("read-000{i}"), h, json!({"air_c": 20.0})));
+    }
+    let asked = |events: &[Event]| book(events).site_view(SITE, hours(10.0)).unwrap().odd;
+    assert_eq!(asked(&events), []);
+    events.push(reading("read-0009", 4.5, json!({"air_c": 45.0})));
+    for n in [1, 2] {
+        let both = book(&events).pour_view(SITE, &format!("pour-000{n}"), hours(10.0));
+        assert_eq!(both.unwrap().odd.len(), 1, "pour {n} doubts it");
+    }
+    let one = asked(&events);
+    assert_eq!(one.len(), 1, "{one:?}");
+    assert_eq!(
+        (one[0].entry.event.as_str(), one[0].pour.as_str()),
+        ("read-0009", "pour-0002")
+    );
+    events.push(observation(
+        "none-0001",
+        "pour-0001",
+        hours(1.6),
+        "thumb_none",
+    ));
+    let two = asked(&events);
+    assert_eq!(two.len(), 2, "{two:?}");
+    // Newest first.
+    let of_pour = &two[1];
+    assert_eq!(
+        (of_pour.entry.event.as_str(), of_pour.pour.as_str()),
+        ("none-0001", "pour-0001")
+    );
+    assert_eq!(of_pour.step_number, Some(1));
+}
+
 /// A step with nothing but the temperature of its fresh concrete: times up to set, and a
 /// question.
 #[test]

@@ -24,3 +24,8 @@ odd-more = { $n ->
     [one] Eine weitere Frage folgt.
    *[other] { $n } weitere Fragen folgen.
  }
+odd-waiting = { $n ->
+    [one] Ein Eintrag passt nicht zu den anderen.
+   *[other] { $n } Einträge passen nicht zu den anderen.
+ }
+odd-not-here = Diesen Eintrag gibt es nicht mehr.

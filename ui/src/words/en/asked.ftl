@@ -24,3 +24,8 @@ odd-more = { $n ->
     [one] One more question follows.
    *[other] { $n } more questions follow.
  }
+odd-waiting = { $n ->
+    [one] One entry does not fit the others.
+   *[other] { $n } entries do not fit the others.
+ }
+odd-not-here = This entry is not here any more.

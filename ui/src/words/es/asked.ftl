@@ -24,3 +24,8 @@ odd-more = { $n ->
     [one] Sigue una pregunta más.
    *[other] Siguen { $n } preguntas más.
  }
+odd-waiting = { $n ->
+    [one] Una anotación no encaja con las demás.
+   *[other] { $n } anotaciones no encajan con las demás.
+ }
+odd-not-here = Esta anotación ya no está.

@@ -67,7 +67,7 @@ impl Book {
 }
 
 /// What does not fit, with the entry that each is from.
-fn odd(sum: &Folded, pour: &str, all: &[Odd]) -> Vec<OddView> {
+pub(super) fn odd(sum: &Folded, pour: &str, all: &[Odd]) -> Vec<OddView> {
     let found = |odd: &Odd| {
         let (event, kind) = match odd.what {
             OddEntry::Observation => {

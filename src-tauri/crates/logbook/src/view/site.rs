@@ -4,9 +4,9 @@
 //! Nothing is predicted here. One pour is in [`super::pour`].
 
 use super::due::reminders;
-use super::pour::card;
+use super::pour::{card, odd};
 use super::told::{Told, begun};
-use super::types::{PourCard, Rec, SiteView, StepView};
+use super::types::{OddOnSite, PourCard, Rec, SiteView, StepView};
 use super::{clocks, learned};
 use crate::book::{Book, Folded};
 use crate::facts::{Additive, Flight, Forecast, Form, Liner, Mix, Photo, Reading, Site, Step};
@@ -104,9 +104,36 @@ impl Book {
             learned: learned::learned(sum, &lessons),
             conflicts: sum.conflicts.clone(),
             problems: sum.problems.clone(),
+            odd: doubted(sum, &told, &cards),
             events,
         })
     }
+}
+
+/// What does not fit on the whole site. An entry of the weather may be doubted by several
+/// pours; it is asked about once, for the newest of them.
+fn doubted(sum: &Folded, told: &[Told], cards: &[PourCard]) -> Vec<OddOnSite> {
+    let mut all: Vec<OddOnSite> = Vec::new();
+    for (told, card) in told.iter().zip(cards).rev() {
+        let Ok(prediction) = &told.outcome else {
+            continue;
+        };
+        for entry in odd(sum, &told.id, &prediction.odd) {
+            let same = |o: &OddOnSite| {
+                o.entry.event == entry.event && o.entry.odd.field == entry.odd.field
+            };
+            if !all.iter().any(same) {
+                all.push(OddOnSite {
+                    pour: told.id.clone(),
+                    step_number: card.step_number,
+                    name: card.name.clone(),
+                    entry,
+                });
+            }
+        }
+    }
+    all.sort_by_key(|o| Reverse(o.entry.odd.at));
+    all
 }
 
 fn steps(

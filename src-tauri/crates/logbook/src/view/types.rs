@@ -82,6 +82,9 @@ pub struct SiteView {
     pub conflicts: Vec<Conflict>,
     /// Entries that could not be used, and why.
     pub problems: Vec<Problem>,
+    /// Entries that do not fit, newest first, each once: where several pours doubt it, with
+    /// the newest of them.
+    pub odd: Vec<OddOnSite>,
     /// Entries of people and devices, for the history.
     pub events: u32,
 }
@@ -291,6 +294,21 @@ pub struct OddView {
     pub kind: String,
     /// What does not fit, and why.
     pub odd: Odd,
+}
+
+/// An entry that does not fit, told outside the page of its pour.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct OddOnSite {
+    /// The pour whose prediction doubts it.
+    pub pour: String,
+    /// Number of the step, or none for a sample.
+    pub step_number: Option<u32>,
+    /// Name of the step or sample.
+    pub name: String,
+    /// The entry, what does not fit, and why.
+    pub entry: OddView,
 }
 
 /// What the batches of a pour add up to.
