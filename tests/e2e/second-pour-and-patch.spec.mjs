@@ -1,8 +1,9 @@
 // A step that is poured already and a start that lies ahead are asked about; both pours stay in
 // sight; and what the next step takes is that of the last step, not of a patch poured since.
-// Promise: "A step that is poured already, or a start that lies ahead, is asked about, and both pours of a step stay in sight."
+// Promise: "A step that is poured already, or a start that lies ahead, is asked about, also when a pour is moved to another step, and both pours of a step stay in sight."
 // Promise: "Batch, mix and form are as in the last step, never as in a test patch."
-import { check, finish, must, same, until } from './stage.mjs';
+import { join } from 'node:path';
+import { check, finish, must, out, same, until } from './stage.mjs';
 import { at, event, log, logPour, MORNING, phoneOf, pour, quiet, site, SITE, T, visit, h } from './reed-bank.mjs';
 
 const a = await phoneOf('Ada');
@@ -49,6 +50,37 @@ await check('both pours are shown on the flight and on the page of each', async 
     view.due.every((d) => d.pour !== first),
     'what was replaced is due',
   );
+});
+
+await check('a pour that is moved to a step that is poured is asked about as well', async () => {
+  await log(event('pour', { step: 'step-e2e-2', started_ms: T - HOUR, air_c: 12 }, 'pour-e2e-moved'));
+  const moved = async () => {
+    const { fact } = (await pour('pour-e2e-moved')).pour;
+    return [fact.step, fact.second_pour ?? null];
+  };
+  await visit(a, '/pour/pour-e2e-moved');
+  await at(a, 'edit-pour').click();
+  await at(a, 'in-step').selectOption('step-e2e-1');
+  await at(a, 'second-pour').waitFor();
+  must((await at(a, 'second-pour').textContent()).includes('poured already'), 'what is asked');
+  same(await at(a, 'in-second_pour').count(), 0, 'the same thing is asked twice');
+  await at(a, 'save-pour').click();
+  await at(a, 'second-pour').getByRole('alert').waitFor();
+  same(await moved(), ['step-e2e-2', null], 'nothing was changed without an answer');
+  // The wrong step: focus goes to where another one is chosen, and back on its own step nothing is asked.
+  await at(a, 'second-wrong').click();
+  same(await a.evaluate(() => document.activeElement.dataset.testid), 'in-step', 'where it leads');
+  await at(a, 'in-step').selectOption('step-e2e-2');
+  await at(a, 'second-pour').waitFor({ state: 'detached' });
+  await at(a, 'in-step').selectOption('step-e2e-1');
+  same(await at(a, 'second-layer').getAttribute('aria-pressed'), 'false', 'an answer to an earlier question');
+  await a.screenshot({ path: join(out, 'moved-to-a-poured-step.png') });
+  await at(a, 'second-layer').click();
+  await at(a, 'save-pour').click();
+  await at(a, 'save-pour').waitFor({ state: 'detached' });
+  await until('the answer', async () => (await moved())[0] === 'step-e2e-1');
+  same(await moved(), ['step-e2e-1', 'layer'], 'what was recorded');
+  await log(event('retraction', { target: 'pour-e2e-moved' }));
 });
 
 await check('a log of any program with two pours shows both', async () => {
