@@ -6,6 +6,7 @@
 // Promise: "**Add a phone** then shows two codes to scan"
 // Promise: "Both screens show six digits; when they are the same, say so and choose what the phone may do"
 // Promise: "*Take off* ends it at once."
+// Promise: "*Phones* also says whose each one is: what it enters under another name is shown as entered for that person."
 import { join } from 'node:path';
 import { check, desk, finish, hub, must, open, out, phone, same, trusting, until } from './stage.mjs';
 
@@ -107,6 +108,34 @@ await check('the phone logs a pour', async () => {
   await mobile.goto(`${base}/settings/share`);
   await at('my-role').waitFor();
   same(await mobile.evaluate(() => fetch('/api/devices').then((a) => a.status)), 403, 'the list of devices');
+});
+
+await check('the keeper says whose phone it is, and what it enters under another name says so', async () => {
+  const [site] = await h.ask('/api/sites');
+  const row = screen.locator('[data-testid="device"][data-name="Tuva’s phone"]');
+  await screen.goto(`${h.origin}/settings/share`);
+  const field = row.getByTestId('device-person');
+  await until('the name that it first entered under', async () => (await field.inputValue()) === 'Tuva');
+  // A name that was emptied stays.
+  await field.fill(' ');
+  await field.press('Enter');
+  await until('the name again', async () => (await field.inputValue()) === 'Tuva');
+  await field.fill('Bram');
+  await field.press('Enter');
+  await until('the hub', async () => (await h.ask('/api/devices')).some((d) => d.person === 'Bram'));
+  await screen.getByText('belongs to Bram now').waitFor();
+  await screen.screenshot({ path: join(out, 'share-person-desk.png') });
+  const pours = (await h.ask(`/api/sites/${site.id}`)).steps.map((s) => s.pour).filter(Boolean);
+  await mobile.goto(`${base}/site/${site.id}/pour/${pours[0].id}`);
+  await at('bar-happened').click();
+  await at('obs-rain').click();
+  await at('obs-log').click();
+  const said = await until('who entered it', async () => {
+    const view = await h.ask(`/api/sites/${site.id}/pours/${pours[0].id}`);
+    return view.observations.find((o) => o.entered_by);
+  });
+  same([said.by, said.entered_by], ['Tuva', 'Bram'], 'who');
+  await mobile.getByText('Tuva (entered by Bram)').first().waitFor();
 });
 
 await check('somebody who only reads is offered nothing else', async () => {
