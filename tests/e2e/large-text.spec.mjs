@@ -90,35 +90,38 @@ const faults = (page) =>
     return [...new Set(out)].slice(0, 8);
   });
 
-const SIZES = [
-  [390, 844],
-  [360, 640],
+const LANGUAGES = ['en-GB', 'de-DE', 'es-ES'];
+const [PHONE, SMALL] = [
+  { width: 390, height: 844 },
+  { width: 360, height: 640 },
 ];
-for (const [locale, rtl] of [
-  ['en-GB', false],
-  ['de-DE', false],
-  ['es-ES', false],
-  ['en-GB', true],
-]) {
-  for (const [width, height] of SIZES) {
-    const page = await open({ ...phone, viewport: { width, height }, locale });
-    await page.goto(h.url);
-    for (const route of routes) {
-      await check(
-        `${route.replace(site, 'SITE').replace(pour, 'POUR')}, ${locale}${rtl ? ' from right to left' : ''}, ${width} px`,
-        async () => {
-          await page.goto(h.origin + route);
-          await settled(page);
-          if (rtl) await page.evaluate(() => (document.documentElement.dir = 'rtl'));
-          for (const share of [1, 1.5, 2]) {
-            await grown(page, share);
-            await page.waitForTimeout(60);
-            same(await faults(page), [], `at ${share * 100} %`);
-          }
-        },
-      );
-    }
-    await page.context().close();
+for (const locale of LANGUAGES) {
+  const page = await open({ ...phone, viewport: PHONE, locale });
+  await page.goto(h.url);
+  // Every screen is loaded once in each language and then made larger, smaller and turned round.
+  for (const route of routes) {
+    await check(`${route.replace(site, 'SITE').replace(pour, 'POUR')}, ${locale}`, async () => {
+      await page.setViewportSize(PHONE);
+      await page.goto(h.origin + route);
+      await settled(page);
+      for (const size of [PHONE, SMALL]) {
+        await page.setViewportSize(size);
+        for (const share of [1, 1.5, 2]) {
+          await grown(page, share);
+          await page.waitForTimeout(60);
+          same(await faults(page), [], `at ${share * 100} %, ${size.width} px`);
+        }
+      }
+      if (locale !== 'en-GB') return;
+      await page.setViewportSize(PHONE);
+      await page.evaluate(() => (document.documentElement.dir = 'rtl'));
+      for (const share of [1, 1.5, 2]) {
+        await grown(page, share);
+        await page.waitForTimeout(60);
+        same(await faults(page), [], `at ${share * 100} %, from right to left`);
+      }
+    });
   }
+  await page.context().close();
 }
 await finish();
