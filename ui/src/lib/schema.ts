@@ -60,6 +60,7 @@ export const OBSERVED: readonly Observed[] = [
   'scratch_faint',
   'scratch_none',
   'edge_damage',
+  'cracked',
   'dressed_easily',
   'dressed_hard',
   'wetted',

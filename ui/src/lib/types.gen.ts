@@ -1091,7 +1091,7 @@ pour?: string | null,
  * Where in it the probe was.
  */
 place?: ConcretePlace | null, };
-export type Observed = "sheen_gone" | "thumb_deep" | "thumb_mark" | "thumb_6mm" | "thumb_faint" | "thumb_none" | "textured" | "stripped_clean" | "stripped_stuck" | "scratch_deep" | "scratch_faint" | "scratch_none" | "edge_damage" | "dressed_easily" | "dressed_hard" | "wetted" | "covered" | "uncovered" | "shaded" | "rain" | "frost" | "walked" | "curing_ended" | "sealed" | "strength" | "note";
+export type Observed = "sheen_gone" | "thumb_deep" | "thumb_mark" | "thumb_6mm" | "thumb_faint" | "thumb_none" | "textured" | "stripped_clean" | "stripped_stuck" | "scratch_deep" | "scratch_faint" | "scratch_none" | "edge_damage" | "cracked" | "dressed_easily" | "dressed_hard" | "wetted" | "covered" | "uncovered" | "shaded" | "rain" | "frost" | "walked" | "curing_ended" | "sealed" | "strength" | "note";
 export type SecondPour = "replaces" | "layer";
 export type Observation = { 
 /**

@@ -155,6 +155,29 @@ fn what_is_due_stands_in_the_order_of_the_trade() {
     assert!(!due.contains(&MilestoneKind::Dress), "{due:?}");
 }
 
+/// A crack has many causes (drying, settling, restraint, frost: ACI 224.1R), so it is kept and
+/// shown and moves no time.
+#[test]
+fn a_crack_is_kept_and_moves_no_time() {
+    let mut events = poured();
+    let view = |events: &[Event]| {
+        book(events)
+            .pour_view(SITE, "pour-0001", hours(30.0))
+            .unwrap()
+    };
+    let before = view(&events);
+    events.push(observation(
+        "crack-001",
+        "pour-0001",
+        hours(20.0),
+        "cracked",
+    ));
+    let after = view(&events);
+    assert_eq!(after.observations.len(), before.observations.len() + 1);
+    assert_eq!(after.milestones, before.milestones);
+    assert_eq!(after.odd, []);
+}
+
 #[test]
 fn a_thermometer_in_concrete_is_no_weather() {
     let mut events = poured();

@@ -167,6 +167,7 @@ seen-scratch_deep = Nagel ritzt eine Rille, Körner lösen sich
 seen-scratch_faint = Nagel hinterlässt eine fühlbare Linie
 seen-scratch_none = Nagel hinterlässt nur eine Metallspur
 seen-edge_damage = Kante beschädigt
+seen-cracked = Riss
 seen-dressed_easily = Kanten gemacht, leicht
 seen-dressed_hard = Kanten gemacht, mühsam
 seen-wetted = Gewässert

@@ -165,6 +165,7 @@ seen-scratch_deep = Nail scratches a groove, grains come loose
 seen-scratch_faint = Nail leaves a line you can feel
 seen-scratch_none = Nail leaves only a metal mark
 seen-edge_damage = Edge damaged
+seen-cracked = Crack
 seen-dressed_easily = Dressed, easy
 seen-dressed_hard = Dressed, hard work
 seen-wetted = Wetted

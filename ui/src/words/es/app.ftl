@@ -167,6 +167,7 @@ seen-scratch_deep = El clavo abre un surco y se sueltan granos
 seen-scratch_faint = El clavo deja una línea que se nota al tacto
 seen-scratch_none = El clavo solo deja una marca de metal
 seen-edge_damage = Borde dañado
+seen-cracked = Grieta
 seen-dressed_easily = Repasado, fácil
 seen-dressed_hard = Repasado, costoso
 seen-wetted = Mojado

@@ -263,6 +263,8 @@ pub enum Observed {
     ScratchNone,
     /// An edge crumbled or chipped.
     EdgeDamage,
+    /// A crack was found. It has many causes, so it says nothing of strength or set.
+    Cracked,
     /// Edges dressed, easily.
     DressedEasily,
     /// Edges dressed, hard work.

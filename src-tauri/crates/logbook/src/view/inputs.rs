@@ -450,7 +450,9 @@ pub(super) fn seen(o: &Observation) -> Option<Seen> {
         Observed::Frost => Seen::Frost,
         Observed::Walked => Seen::Walked,
         Observed::Strength => Seen::Strength(Mpa(o.mpa?)),
-        Observed::CuringEnded | Observed::Sealed | Observed::Note => return None,
+        Observed::Cracked | Observed::CuringEnded | Observed::Sealed | Observed::Note => {
+            return None;
+        }
     })
 }
 
