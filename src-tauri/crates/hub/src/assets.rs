@@ -4,7 +4,9 @@
 //! everything else is asked for again each time and answered with 304 when unchanged. A
 //! path without a file is a screen of the app: it gets the page.
 
+use crate::leaves::Leaves;
 use crate::refusal::Refusal;
+use axum::Extension;
 use axum::body::Body;
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, ETAG, HeaderMap, IF_NONE_MATCH};
 use axum::http::{Method, StatusCode, Uri};
@@ -55,7 +57,8 @@ fn answer(path: &str, file: &EmbeddedFile, headers: &HeaderMap) -> Response {
         return (StatusCode::NOT_MODIFIED, common).into_response();
     }
     let body = Body::from(file.data.clone().into_owned());
-    (common, [(CONTENT_TYPE, mime(path))], body).into_response()
+    let kind = [(CONTENT_TYPE, mime(path))];
+    (Extension(Leaves::AppFile), common, kind, body).into_response()
 }
 
 /// Media type by the ending: the few kinds that the web app consists of.
@@ -83,8 +86,7 @@ fn mime(path: &str) -> &'static str {
 mod tests {
     use super::*;
 
-    /// A file of an unknown kind is not given to who may not see positions, and then no
-    /// phone could keep the app.
+    /// A browser takes a file of an unknown kind for none of the app.
     #[test]
     fn every_file_of_the_app_is_of_a_known_kind() {
         for path in Pages::iter() {

@@ -24,6 +24,7 @@ use slowstone_store::{
     Hash32, HubEpoch, HubLog, OpenOptions, SqliteLog, StoreError, StreamId, Verdict,
 };
 use slowstone_sync::Chain;
+use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::Arc;
@@ -352,11 +353,18 @@ impl Ledger {
             new.or_else(|| self.book.get(id))
         };
         if let Some(old) = find(&event.id) {
-            return if *old == event {
-                Ok((event, true))
-            } else {
-                Err(refuse("id", &event.id, MisfitCode::IdTaken))
-            };
+            // A hub that was set back is refilled by phones, and some hold copies without
+            // positions: such a copy is the entry that is here, and the fuller one is taken.
+            if *old == event {
+                return Ok((event, true));
+            }
+            let more = event.exactness().cmp(&old.exactness());
+            if more == Ordering::Equal || !old.is_same_but_for_places(&event) {
+                return Err(refuse("id", &event.id, MisfitCode::IdTaken));
+            }
+            if more == Ordering::Less {
+                return Ok((event, true));
+            }
         }
         match origin {
             Origin::Logged => self.book.check(&event)?,

@@ -26,6 +26,7 @@ mod housework;
 mod inbox;
 mod inspect;
 mod intake;
+mod leaves;
 pub mod ledger;
 mod limits;
 mod listeners;

@@ -1,8 +1,9 @@
 //! Positions stay with keepers. Unusual decimals are planted in a site, a correction, entries of
 //! a kind that nobody knows, and in photos of four formats; then every address of the OpenAPI
 //! document is asked by everybody who may ask it, in every way of writing the question, and
-//! the answers are opened (zips, pictures) and searched. A hub in a process of its own, real
-//! paired phones of each role, and a guest.
+//! the answers are opened (zips, pictures, the streams and the text of a PDF) and searched; so
+//! are the heads of answers, the calendar and what a webhook is sent. A hub in a process of its
+//! own, real paired phones of each role, and a guest.
 
 #![allow(
     clippy::unwrap_used,
@@ -21,6 +22,7 @@ use phone::{Answer, Phone};
 use running::{Hub, event, log, the_site};
 use serde_json::json;
 use slowstone_hub::photo::photo_facts;
+use std::collections::BTreeMap;
 use std::io::{Cursor, Read};
 use std::path::Path;
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -150,6 +152,15 @@ fn found(bytes: &[u8]) -> Vec<String> {
     if facts.format.is_some() && (facts.lat.is_some() || facts.lon.is_some()) {
         out.push(format!("a photo at {:?}, {:?}", facts.lat, facts.lon));
     }
+    if bytes.starts_with(b"%PDF") {
+        for (n, part) in opened_pdf(bytes).iter().enumerate() {
+            out.extend(
+                found(part)
+                    .into_iter()
+                    .map(|what| format!("part {n}: {what}")),
+            );
+        }
+    }
     if bytes.starts_with(b"PK\x03\x04") {
         let mut zip = zip::ZipArchive::new(Cursor::new(bytes)).unwrap();
         for n in 0..zip.len() {
@@ -163,6 +174,129 @@ fn found(bytes: &[u8]) -> Vec<String> {
                     .map(|what| format!("{name}: {what}")),
             );
         }
+    }
+    out
+}
+
+fn all_of<'a>(bytes: &'a [u8], from: &[u8], to: &[u8]) -> Vec<&'a [u8]> {
+    let find = |all: &[u8], what: &[u8]| all.windows(what.len()).position(|w| w == what);
+    let (mut out, mut rest) = (Vec::new(), bytes);
+    while let Some(at) = find(rest, from) {
+        rest = &rest[at + from.len()..];
+        let Some(end) = find(rest, to) else { break };
+        out.push(&rest[..end]);
+        rest = &rest[end + to.len()..];
+    }
+    out
+}
+
+/// The streams of a PDF, unpacked where they are (ISO 32000-1, 7.3.8 and 7.4.4), and its text in
+/// the letters of each of its fonts.
+fn opened_pdf(bytes: &[u8]) -> Vec<Vec<u8>> {
+    let mut streams = Vec::new();
+    for stream in all_of(bytes, b"stream\n", b"endstream") {
+        let mut plain = Vec::new();
+        match flate2::read::ZlibDecoder::new(stream).read_to_end(&mut plain) {
+            Ok(_) => streams.push(plain),
+            Err(_) => streams.push(stream.to_vec()),
+        }
+    }
+    let fonts: Vec<BTreeMap<u16, char>> = streams.iter().filter_map(|s| letters(s)).collect();
+    assert!(!fonts.is_empty(), "no font says its letters");
+    let shown: Vec<Vec<u16>> = streams.iter().map(|s| glyphs(s)).collect();
+    let mut texts = Vec::new();
+    for font in fonts {
+        for glyphs in &shown {
+            let text: String = glyphs.iter().filter_map(|g| font.get(g)).collect();
+            texts.push(text.into_bytes());
+        }
+    }
+    streams.extend(texts);
+    streams
+}
+
+/// Which letter each glyph is, if this stream says that (ISO 32000-1, 9.10.3).
+fn letters(stream: &[u8]) -> Option<BTreeMap<u16, char>> {
+    let text = std::str::from_utf8(stream).ok()?;
+    text.contains("beginbf").then_some(())?;
+    let number = |hex: &str| u16::from_str_radix(hex.get(..4)?, 16).ok();
+    let mut out = BTreeMap::new();
+    for line in text.lines() {
+        let codes: Vec<u16> = all_of(line.as_bytes(), b"<", b">")
+            .into_iter()
+            .filter_map(|hex| number(std::str::from_utf8(hex).ok()?))
+            .collect();
+        let letter = |code: u16| char::from_u32(u32::from(code));
+        match codes[..] {
+            [glyph, to] => out.extend(letter(to).map(|c| (glyph, c))),
+            [first, last, to] => {
+                let all = (first..=last).zip(to..);
+                out.extend(all.filter_map(|(glyph, code)| Some((glyph, letter(code)?))));
+            }
+            _ => {}
+        }
+    }
+    Some(out)
+}
+
+/// The glyphs that a page shows: two bytes each, in strings of either form (ISO 32000-1, 7.3.4).
+fn glyphs(stream: &[u8]) -> Vec<u16> {
+    let mut out = Vec::new();
+    let mut at = stream.iter().copied().peekable();
+    while let Some(byte) = at.next() {
+        let mut bytes = Vec::new();
+        match byte {
+            // A dictionary.
+            b'<' if at.next_if_eq(&b'<').is_some() => {}
+            b'<' => {
+                let hex: Vec<u8> = at.by_ref().take_while(|b| *b != b'>').collect();
+                let digit = |b: &u8| char::from(*b).to_digit(16);
+                let digits: Vec<u32> = hex.iter().filter_map(digit).collect();
+                bytes.extend(
+                    digits
+                        .chunks(2)
+                        .map(|d| (d[0] * 16 + d.get(1).unwrap_or(&0)) as u8),
+                );
+            }
+            b'(' => {
+                let mut deep = 0;
+                while let Some(byte) = at.next() {
+                    let one = match byte {
+                        b'(' => {
+                            deep += 1;
+                            byte
+                        }
+                        b')' if deep == 0 => break,
+                        b')' => {
+                            deep -= 1;
+                            byte
+                        }
+                        b'\\' => match at.next() {
+                            Some(b'n') => b'\n',
+                            Some(b'r') => b'\r',
+                            Some(b't') => b'\t',
+                            Some(b'b') => 8,
+                            Some(b'f') => 12,
+                            Some(first @ b'0'..=b'7') => {
+                                let mut code = u32::from(first - b'0');
+                                for _ in 0..2 {
+                                    let next = at.next_if(|b| (b'0'..=b'7').contains(b));
+                                    code = next.map_or(code, |b| code * 8 + u32::from(b - b'0'));
+                                }
+                                code as u8
+                            }
+                            Some(other) => other,
+                            None => break,
+                        },
+                        other => other,
+                    };
+                    bytes.push(one);
+                }
+            }
+            _ => {}
+        }
+        let pair = |two: &[u8]| u16::from_be_bytes([two[0], two[1]]);
+        out.extend(bytes.chunks_exact(2).map(pair));
     }
     out
 }
@@ -337,14 +471,21 @@ fn nobody_but_keepers_gets_a_position_from_any_address() {
                 let Some(said) = look(phone, &of, &address, &[]) else {
                     continue;
                 };
-                assert_eq!(
-                    found(&said.bytes),
-                    Vec::<String>::new(),
-                    "{name} {address}: {}",
-                    said.status
-                );
+                let heads = format!("{:?}", said.headers);
+                for bytes in [&said.bytes[..], heads.as_bytes()] {
+                    let none = Vec::<String>::new();
+                    assert_eq!(found(bytes), none, "{name} {address}: {}", said.status);
+                }
                 answered += usize::from(said.status == 200);
             }
+            let head = phone.ask("HEAD", address, &[], b"");
+            let said = format!("{:?}", head.headers);
+            assert_eq!(
+                found(said.as_bytes()),
+                Vec::<String>::new(),
+                "HEAD {name} {address}"
+            );
+            assert!(head.bytes.is_empty(), "HEAD {name} {address} has a body");
             for head in [
                 ("range", "bytes=0-200000"),
                 ("x-http-method-override", "PUT"),
@@ -392,7 +533,7 @@ fn asking_for_positions_is_refused_however_it_is_written() {
         "record.zip",
         "photos.zip",
     ] {
-        for asked in ["gps=1", "%67ps=1", "gps=%31", "lang=en&gp%73=true"] {
+        for asked in ["gps=1", "%67ps=1", "gps=%31", "lang=en&gp%73=1"] {
             let path = format!("/api/sites/site-0001/{file}?{asked}");
             let said = viewer.get(&path);
             assert_eq!(
@@ -403,7 +544,7 @@ fn asking_for_positions_is_refused_however_it_is_written() {
             assert_eq!(keeper.get(&path).status, 200, "{path}");
         }
         // What can be read in two ways is not read at all.
-        for odd in ["gps=0&gps=1", "gps=maybe"] {
+        for odd in ["gps=0&gps=1", "gps=maybe", "lang=en&gp%73=true"] {
             for phone in [&viewer, &keeper] {
                 assert_eq!(
                     phone
@@ -424,7 +565,15 @@ fn keepers_get_positions_and_a_phone_its_own_photos_whole() {
     let keeper = Phone::paired(&of.hub, of.dir.path(), "Kari", "keeper");
     let helper = Phone::paired(&of.hub, of.dir.path(), "Hanne", "helper");
     let other = Phone::paired(&of.hub, of.dir.path(), "Ole", "helper");
-    // The search of this file finds what is there for those who may have it.
+    // The search of this file finds what is there for those who may have it, in a PDF too.
+    for file in ["record.pdf", "record.html", "record.csv.zip", "record.zip"] {
+        let whole = keeper.get(&format!("/api/sites/site-0001/{file}?gps=1"));
+        assert_eq!(whole.status, 200, "{file}");
+        assert!(
+            !found(&whole.bytes).is_empty(),
+            "{file} holds no place at all"
+        );
+    }
     for path in [
         "/api/sites/site-0001",
         "/api/sites/site-0001/events",
@@ -497,4 +646,153 @@ fn keepers_get_positions_and_a_phone_its_own_photos_whole() {
     let others = other.get(&format!("/api/photos/{hash}"));
     assert_eq!((others.status, found(&others.bytes)), (200, Vec::new()));
     of.hub.stop();
+}
+
+/// Whoever reads the calendar or takes what a webhook is sent is no keeper of this hub.
+#[test]
+fn what_is_told_outside_holds_no_position() {
+    let of = planted();
+    let listener = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let url = format!("http://{}/told", listener.local_addr().unwrap());
+    let (heard, hears) = std::sync::mpsc::channel();
+    std::thread::spawn(move || {
+        for stream in listener.incoming() {
+            let mut stream = stream.unwrap();
+            let limit = Some(std::time::Duration::from_secs(5));
+            stream.set_read_timeout(limit).unwrap();
+            let (mut all, mut part) = (Vec::new(), [0; 4096]);
+            // The whole of it is there when the end of its JSON is.
+            while let Ok(n) = stream.read(&mut part) {
+                all.extend(&part[..n]);
+                if n == 0 || all.ends_with(b"}") {
+                    break;
+                }
+            }
+            let answer = b"HTTP/1.1 204 x\r\ncontent-length: 0\r\nconnection: close\r\n\r\n";
+            std::io::Write::write_all(&mut stream, answer).unwrap();
+            let _ = heard.send(all);
+        }
+    });
+    let rules =
+        json!({"quiet_min": null, "wake_for_window": false, "ahead_min": 0, "curing_min": null});
+    let wish = json!({"settings": {"on": true, "language": "en", "webhook_url": url, "email": {}, "rules": rules}});
+    let keeper = Phone::paired(&of.hub, of.dir.path(), "Kari", "keeper");
+    let set = keeper.ask(
+        "PUT",
+        "/api/settings/reminders",
+        &[],
+        wish.to_string().as_bytes(),
+    );
+    assert_eq!(set.status, 200, "{}", set.json);
+    // Cast two days ago by the hub's clock (`running::Hub`): its form is due.
+    let now = 1_791_021_600_000_i64;
+    let begun = now - 48 * 3_600_000;
+    let mut entries = json!([
+        event(
+            "reading-90",
+            "reading",
+            json!({"at_ms": begun, "air_c": 20})
+        ),
+        event(
+            "pour-00090",
+            "pour",
+            json!({"step": "step-00001", "name": "", "started_ms": begun})
+        )
+    ]);
+    for entry in entries.as_array_mut().unwrap() {
+        entry["at_ms"] = json!(begun);
+    }
+    log(&of.hub, entries);
+    let told = hears
+        .recv_timeout(std::time::Duration::from_secs(30))
+        .expect("nobody is told");
+    let said = String::from_utf8_lossy(&told).into_owned();
+    assert!(
+        said.contains("form_off") && said.contains("Landing"),
+        "{said}"
+    );
+    assert_eq!(found(&told), Vec::<String>::new(), "{said}");
+    let made = keeper.post("/api/settings/reminders/calendar", &json!({}));
+    let path = made.json["path"].as_str().unwrap().to_owned();
+    let stranger = Phone::of(&of.hub, of.dir.path());
+    for phone in [&keeper, &stranger] {
+        let calendar = phone.get(&path);
+        let text = String::from_utf8_lossy(&calendar.bytes).into_owned();
+        assert!(text.contains("BEGIN:VEVENT"), "{} {text}", calendar.status);
+        assert!(
+            !text.contains("GEO:") && !text.contains("LOCATION"),
+            "{text}"
+        );
+        assert_eq!(found(&calendar.bytes), Vec::<String>::new(), "{text}");
+    }
+    of.hub.stop();
+}
+
+/// A hub that was set back is filled again by phones. What a helper's phone holds has no
+/// positions; when a keeper's phone comes later, its fuller copies of the same entries are taken.
+#[test]
+fn the_fuller_copy_of_an_entry_is_taken_whoever_came_first() {
+    let of = planted();
+    let helper = Phone::paired(&of.hub, of.dir.path(), "Hanne", "helper");
+    let keeper = Phone::paired(&of.hub, of.dir.path(), "Kari", "keeper");
+    let held = |phone: &Phone| {
+        let all = phone.get("/api/sites/site-0001/events").json["events"].clone();
+        let all = all
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|e| e["kind"] != "entered");
+        json!({ "events": all.collect::<Vec<_>>() })
+    };
+    let (poor, full) = (held(&helper), held(&keeper));
+    assert_ne!(poor, full);
+    of.hub.stop();
+
+    // As after a restored backup, from before the site was made.
+    let dir = tempfile::tempdir().unwrap();
+    let start = || Hub::start(dir.path(), &["--empty", "--lan", "127.0.0.1:0"]);
+    let hub = start();
+    let helper = Phone::paired(&hub, dir.path(), "Hanne", "helper");
+    let keeper = Phone::paired(&hub, dir.path(), "Kari", "keeper");
+    for (phone, sent) in [(&helper, &poor), (&keeper, &full), (&helper, &poor)] {
+        let said = phone.post("/api/events", sent);
+        assert_eq!(
+            (said.status, &said.json["refused"]),
+            (200, &json!([])),
+            "{}",
+            said.json
+        );
+    }
+    let exact = |hub: &Hub| {
+        let all = hub.get("/api/sites/site-0001/events")["events"].clone();
+        let site = hub.get("/api/sites/site-0001");
+        let photo = site["loose_photos"].as_array().into_iter().flatten();
+        let shown = json!([all, photo.collect::<Vec<_>>(), site["site"]]).to_string();
+        PLANTED.iter().filter(|p| shown.contains(*p)).count()
+    };
+    assert!(exact(&hub) >= 4, "{}", exact(&hub));
+    let shown = hub.get("/api/sites/site-0001")["site"]["fact"].clone();
+    assert_eq!(shown["lon"], json!(7.123_987), "{shown}");
+    // It is still another entry that is refused: what else it says is not the same.
+    let mut other = full["events"][0].clone();
+    other["body"]["name"] = json!("Elsewhere");
+    let said = keeper.post("/api/events", &json!({ "events": [other] }));
+    assert_eq!(
+        (said.status, &said.json["refused"][0]["field"]),
+        (422, &json!("id"))
+    );
+    // Nor can a position be moved: that is a correction.
+    let mut moved = full["events"][0].clone();
+    moved["body"]["lon"] = json!(8.123_987);
+    assert_eq!(
+        keeper
+            .post("/api/events", &json!({ "events": [moved] }))
+            .status,
+        422
+    );
+    // The same from the log on the disk.
+    hub.stop();
+    let hub = start();
+    assert_eq!(hub.get("/api/sites/site-0001")["site"]["fact"], shown);
+    hub.stop();
 }

@@ -25,6 +25,9 @@ const FIELDS: [(&str, MisfitCode); 6] = [
 /// Longest body that is taken, in bytes of JSON.
 pub const MAX_BODY_BYTES: usize = 48 * 1024;
 
+/// Fields of a body that say where something is.
+pub const PLACE_FIELDS: [&str; 2] = ["lat", "lon"];
+
 /// How deep lists and objects of a body may stand in each other. Every reader of JSON has a
 /// limit (serde_json's is 128 levels for the whole text, with what stands around an entry in
 /// a request, a page or a saved copy), so this one stays far below: what is taken anywhere
@@ -85,7 +88,60 @@ impl From<EventError> for FieldError {
     }
 }
 
+/// `value` without its positions, wherever they stand in it.
+fn without_places(value: &Value) -> Value {
+    match value {
+        Value::Object(map) => map
+            .iter()
+            .filter(|(name, _)| !PLACE_FIELDS.contains(&name.as_str()))
+            .map(|(name, value)| (name.clone(), without_places(value)))
+            .collect::<Map<_, _>>()
+            .into(),
+        Value::Array(list) => list.iter().map(without_places).collect(),
+        other => other.clone(),
+    }
+}
+
+/// Two for each exact position in `body`, one for each whole degree.
+fn exactness_of(body: &Map<String, Value>) -> u32 {
+    let of = |(name, value): (&String, &Value)| match value {
+        Value::Number(degrees) if PLACE_FIELDS.contains(&name.as_str()) => {
+            1 + u32::from(degrees.as_f64().is_some_and(|d| d.fract() != 0.0))
+        }
+        value => exactness_within(value),
+    };
+    body.iter().map(of).fold(0, u32::saturating_add)
+}
+
+fn exactness_within(value: &Value) -> u32 {
+    match value {
+        Value::Object(map) => exactness_of(map),
+        Value::Array(list) => list
+            .iter()
+            .map(exactness_within)
+            .fold(0, u32::saturating_add),
+        _ => 0,
+    }
+}
+
 impl Event {
+    /// Whether another entry says the same but for where things are: positions are taken out
+    /// of the copies that go to whoever may not have them.
+    #[must_use]
+    pub fn is_same_but_for_places(&self, other: &Self) -> bool {
+        let bare = |e: &Self| without_places(&Value::Object(e.body.clone()));
+        (&self.id, &self.site, &self.by, self.at_ms, &self.kind)
+            == (&other.id, &other.site, &other.by, other.at_ms, &other.kind)
+            && bare(self) == bare(other)
+    }
+
+    /// How exactly it says where things are: of two copies of one entry the fuller one says
+    /// more.
+    #[must_use]
+    pub fn exactness(&self) -> u32 {
+        exactness_of(&self.body)
+    }
+
     /// Reads an entry that somebody sent. What it says is not looked at: see
     /// [`Event::check`].
     ///

@@ -8,10 +8,8 @@
 
 use serde_json::{Map, Value};
 use slowstone_logbook::Event;
+use slowstone_logbook::event::PLACE_FIELDS as FIELDS;
 use slowstone_logbook::facts::whole_degree;
-
-/// Fields of entries that hold a position.
-const FIELDS: [&str; 2] = ["lat", "lon"];
 
 /// An entry without positions, but for the degree in which a site lies; none if it does
 /// nothing but set them.

@@ -10,6 +10,7 @@ use super::{Answer, Refusal, Shared, languages};
 use crate::caller::{Role, Who};
 use crate::guard::beyond;
 use crate::handover::{self, Gathered, Wanted, names, photos as zipped, tables, tell};
+use crate::leaves::Leaves;
 use crate::ledger::Ledger;
 use crate::state::Hub;
 use crate::thumbs;
@@ -104,15 +105,16 @@ impl FromRequestParts<Arc<Hub>> for Handed {
     }
 }
 
-/// Headers of a file.
-type Head = [(HeaderName, String); 2];
+/// Headers of a file, and that positions are in it only where a keeper asked for them.
+type Head = (Extension<Leaves>, [(HeaderName, String); 2]);
 
 impl Handed {
     /// Headers of a file that is kept, named after the site.
     fn head(&self, what: &str, mime: &str) -> Head {
         let name = names::stem(&self.of.site.site.fact.name);
         let kept = format!("attachment; filename=\"{name}-{what}\"");
-        [(CONTENT_TYPE, mime.to_owned()), (CONTENT_DISPOSITION, kept)]
+        let headers = [(CONTENT_TYPE, mime.to_owned()), (CONTENT_DISPOSITION, kept)];
+        (Extension(Leaves::MadeWithout), headers)
     }
 
     /// The record, drawn by `draw` with small pictures, one of few at once.

@@ -13,6 +13,7 @@ use crate::caller::Who;
 use crate::damage::Lack;
 use crate::guard::{PLACES, TAKEN_OUT};
 use crate::intake;
+use crate::leaves::Leaves;
 use crate::photo::{Format, without_place};
 use crate::state::Hub;
 use crate::thumbs;
@@ -80,7 +81,8 @@ pub async fn one(
                     "private, max-age=31536000, immutable".to_owned(),
                 ),
             ];
-            Ok((head, picture.body).into_response())
+            // Small pictures are drawn anew; an original goes whole to who took it.
+            Ok((Extension(Leaves::MadeWithout), head, picture.body).into_response())
         }
         Ok(None) => Err(not_here(&hub, name).await),
         Err(no) => {
@@ -126,7 +128,8 @@ async fn without_places(hub: &Arc<Hub>, picture: Picture) -> Answer<Response> {
         (CONTENT_TYPE, mime),
         (CACHE_CONTROL, "private, max-age=3600"),
     ];
-    Ok((head, [(PLACES, TAKEN_OUT)], Body::from(clean)).into_response())
+    let out = (head, [(PLACES, TAKEN_OUT)], Body::from(clean));
+    Ok((Extension(Leaves::MadeWithout), out).into_response())
 }
 
 /// The code of a refusal of damaged bytes.

@@ -5,14 +5,15 @@
 
 use super::photos::odd_query;
 use super::{Answer, Refusal, Shared, languages};
+use crate::leaves::Leaves;
 use crate::state::Hub;
 use crate::words::Words;
-use axum::Json;
 use axum::extract::rejection::QueryRejection;
 use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
+use axum::{Extension, Json};
 use schemars::JsonSchema;
 use serde::Deserialize;
 use slowstone_curing::units::{AtMs, Metres};
@@ -78,7 +79,7 @@ pub async fn csv(
         (CONTENT_DISPOSITION, "attachment; filename=\"list.csv\""),
     ];
     let table = shopping::csv(&view.list, units, &|key| words.say(key, &[]));
-    Ok((headers, table).into_response())
+    Ok((Extension(Leaves::MadeWithout), headers, table).into_response())
 }
 
 /// What is tried out in the order of work.
@@ -133,7 +134,7 @@ pub async fn drawing(
         (CONTENT_TYPE, "image/svg+xml"),
         (CONTENT_DISPOSITION, "inline; filename=\"flight.svg\""),
     ];
-    Ok((headers, svg).into_response())
+    Ok((Extension(Leaves::MadeWithout), headers, svg).into_response())
 }
 
 /// `GET /api/sites/{site}/plan/checks`.

@@ -7,6 +7,7 @@
 use super::devices::read;
 use super::{Answer, Done, Refusal, Shared};
 use crate::chance;
+use crate::leaves::Leaves;
 use crate::ledger::Ledger;
 use crate::remind::journal::{self, Channel, Delivery, Journal, Message, Tried};
 use crate::remind::rules::{Item, Stage};
@@ -17,10 +18,10 @@ use crate::remind::subscriptions::subscription;
 use crate::remind::{self, calendar, channels, deliver, say};
 use crate::state::Hub;
 use crate::words::Words;
-use axum::Json;
 use axum::extract::{Path, Request, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
+use axum::{Extension, Json};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use slowstone_curing::predict::MilestoneKind;
@@ -306,5 +307,6 @@ pub async fn ics(State(hub): Shared, Path(file): Path<String>) -> Answer<Respons
             HeaderValue::from_static("private, no-cache"),
         ),
     ];
-    Ok((headers, text).into_response())
+    // Times and names, and never a position.
+    Ok((Extension(Leaves::MadeWithout), headers, text).into_response())
 }

@@ -4,6 +4,7 @@
 //! nothing is repeated here. It ends when the device is revoked.
 
 use super::Shared;
+use crate::leaves::Leaves;
 use crate::state::{Hub, Signal};
 use crate::trust::{Gone, Who};
 use axum::Extension;
@@ -20,7 +21,10 @@ use tokio::sync::broadcast::error::RecvError;
 pub async fn watch(
     State(hub): Shared,
     Extension(who): Extension<Who>,
-) -> Sse<impl Stream<Item = Result<Event, Infallible>> + use<>> {
+) -> (
+    Extension<Leaves>,
+    Sse<impl Stream<Item = Result<Event, Infallible>> + use<>>,
+) {
     let watcher = Watcher {
         signals: hub.signals.subscribe(),
         gone: hub.trust.gone.subscribe(),
@@ -32,7 +36,9 @@ pub async fn watch(
         Some((Ok(event), watcher))
     });
     let ping = KeepAlive::new().interval(Duration::from_secs(20));
-    Sse::new(stream).keep_alive(ping.text("ping"))
+    // Which site, how many entries, what is due: never a position.
+    let stream = Sse::new(stream).keep_alive(ping.text("ping"));
+    (Extension(Leaves::MadeWithout), stream)
 }
 
 struct Watcher {

@@ -7,10 +7,10 @@
 
 use super::pairing::Stage;
 use crate::caller::Door;
+use crate::leaves::Leaves;
 use crate::refusal::Refusal;
 use crate::state::Hub;
 use crate::words::Words;
-use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::http::header::{
@@ -19,6 +19,7 @@ use axum::http::header::{
 };
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
+use axum::{Extension, Router};
 use std::sync::Arc;
 use std::time::Instant;
 
@@ -69,7 +70,7 @@ pub fn certificate(der: Vec<u8>) -> Response {
         (CACHE_CONTROL, "no-store"),
         (X_CONTENT_TYPE_OPTIONS, "nosniff"),
     ];
-    (headers, der).into_response()
+    (Extension(Leaves::MadeWithout), headers, der).into_response()
 }
 
 async fn file(State(hub): State<Arc<Hub>>) -> Response {

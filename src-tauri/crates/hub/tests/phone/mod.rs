@@ -118,7 +118,7 @@ impl Phone {
         for (name, value) in more {
             request = request.header(*name, *value);
         }
-        if matches!(method, "GET" | "DELETE") {
+        if matches!(method, "GET" | "HEAD" | "DELETE") {
             return answer(self.agent.run(request.body(()).unwrap()).unwrap());
         }
         answer(self.agent.run(request.body(body).unwrap()).unwrap())

@@ -177,8 +177,9 @@ impl Book {
 
     /// Adds an event; `false` when its id was there already.
     ///
-    /// Of two events with one id the smaller one by its JSON is kept, so that the order
-    /// of arrival does not matter.
+    /// Of two events with one id the one is kept that says more exactly where things are (the
+    /// other is a copy from which that was taken out), and of two alike the smaller one by
+    /// its JSON, so that the order of arrival does not matter.
     pub fn add(&mut self, event: Event) -> bool {
         self.add_shared(Arc::new(event))
     }
@@ -191,7 +192,8 @@ impl Book {
                 return false;
             }
             let text = |e: &Event| serde_json::to_string(e).unwrap_or_default();
-            if text(&event) >= text(old) {
+            let before = |e: &Event| (core::cmp::Reverse(e.exactness()), text(e));
+            if before(&event) >= before(old) {
                 return false;
             }
             let old = old.clone();
