@@ -1,6 +1,6 @@
 // A phone's own stream in a real browser: two pages of one phone, entries of an earlier
 // version, a phone that was copied with all its storage, and a hub that is set back to an
-// old backup, which the phones fill again. The rules are in ui/src/lib/streams.ts.
+// old backup, which the phones fill again. The rules are in src-tauri/crates/sync/src/outbox.rs.
 // Promise: "phones send again what it lacks"
 import { join } from 'node:path';
 import { check, finish, folder, must, open, phone, same, until } from './stage.mjs';

@@ -9,7 +9,7 @@ import { corpus, folder, hub, must, open, phone, program, same, until } from './
 export const MORNING = '2024-05-03T05:00:00Z';
 export const T = Date.parse(MORNING);
 export const SITE = 'site-e2e-0001';
-/** What the app sends of a photo at once (ui/src/lib/photos.ts). */
+/** What the app sends of a photo at once (ui/src/log/photos.ts). */
 export const PIECE = 1 << 19;
 
 /** The hub that runs now. */

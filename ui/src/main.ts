@@ -4,7 +4,7 @@ import { mount } from 'svelte';
 import App from './App.svelte';
 import './app.css';
 import { swallowEchoes } from './lib/bounce';
-import { begin, hurry, who } from './lib/link';
+import { begin, hurry, who } from './log/link';
 import { app } from './lib/app.svelte';
 import { onLink, parse } from './lib/router';
 import { dir, language, loadWords } from './lib/words';

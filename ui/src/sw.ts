@@ -1,7 +1,7 @@
 // The service worker: keeps the app itself, so that it opens without the hub. One store for
 // each version, filled whole before it is used; a version changes only when the person says
 // so (lib/worker.ts). It never touches /api: what this phone knows of the log is in
-// lib/offline.ts. It also shows what the hub pushes and logs the answer to that, by way of the
+// lib/../log/view.ts. It also shows what the hub pushes and logs the answer to that, by way of the
 // same outbox as the app. No imports: the browser loads this one file.
 
 /** Files of this version with a hash of each; written in by the build (vite.config.ts). */
@@ -199,7 +199,7 @@ interface Row {
   event: { id: string; kind: string };
 }
 
-/** Works on the outbox of the app (lib/queue.ts). */
+/** Works on the outbox of the app (log/outbox.ts). */
 async function shelf(work: (box: IDBObjectStore) => void): Promise<Row[]> {
   const request = indexedDB.open('slowstone');
   const db = await new Promise<IDBDatabase>((done, fail) => {

@@ -3,7 +3,7 @@
 
 import type { Observed, Reminder } from './types.gen';
 import type { Me } from './routes.gen';
-import type { Held, LocalPhoto, Refused } from './queue';
+import type { Held, LocalPhoto, Refused } from '../log/outbox';
 import { parse, type Route } from './router';
 
 export type Theme = 'auto' | 'light' | 'dark';

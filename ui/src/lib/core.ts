@@ -1,7 +1,7 @@
 // The core of the hub in this browser: loads /core.wasm and asks it questions, JSON in,
 // JSON out. The other side is src-tauri/crates/wasm/src/abi.rs. It has no clock and no time
 // zones of its own: questions bring `now_ms`, and zones come from Intl. What is asked when
-// the hub is away: offline.ts.
+// the hub is away: ../log/view.ts.
 
 import type { Event } from './types.gen';
 

@@ -1,6 +1,6 @@
 // The core beside the page: it reckons for seconds where a site has many pours, and the page
 // goes on answering meanwhile. The thread itself is core-worker.ts; what it is asked is in
-// offline.ts.
+// ../log/view.ts.
 
 import type { Answered, Asked } from './core-worker';
 import type { Event } from './types.gen';

@@ -1,9 +1,7 @@
 // Why a value cannot be, in words: the code of the hub or of the core with its numbers, in the
 // reader's language and the units of the site. Loaded when something was refused; what is
-// refused for another reason than a value is worded in api.ts.
+// refused for another reason than a value is worded in ../log/hub.ts.
 
-import { get } from './api';
-import { app } from './app.svelte';
 import { fieldWord } from './schema';
 import type { EventError, Misfit, Units } from './types.gen';
 import { dated } from './time';
@@ -39,10 +37,3 @@ export function why({ field, reason }: Refused, units: Units = 'metric'): string
 /** Field and reason in a line. */
 export const line = (e: Refused, units: Units = 'metric', kind = ''): string =>
   t('said-refused', { field: named(e.field, kind), why: why(e, units) });
-
-/** Says what was refused of entries for a site. */
-export async function say(site: string, errors: EventError[], kind = ''): Promise<void> {
-  if (errors.length === 0) return;
-  const view = await get('/api/sites/{site}', { site }).catch(() => null);
-  for (const e of errors) app.say(line(e, view?.site.fact.units, kind), true);
-}

@@ -27,6 +27,7 @@ pub const MAX_BATCH: usize = 500;
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(rename = "StreamBatch"))]
 #[serde(deny_unknown_fields)]
 pub struct Batch {
     /// The stream.
@@ -84,6 +85,7 @@ impl Batch {
 /// `{"head":{...},"accepted":0,"gap":4}`.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "schema", schemars(rename = "StreamReceipt"))]
 #[serde(deny_unknown_fields)]
 pub struct Receipt {
     /// The last record of the stream in the log now; none if the log has nothing of it.

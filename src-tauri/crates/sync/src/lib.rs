@@ -20,5 +20,5 @@ pub use batch::{Batch, MAX_BATCH, Receipt};
 pub use chain::Chain;
 pub use handover::{Bookmark, HubState, Meeting, Range, meet, missing};
 pub use ident::{BadHash, BadId, Hash32, HubEpoch, MAX_ID_CHARS, StreamId};
-pub use outbox::{BATCH_BYTES, Outbox};
+pub use outbox::{BATCH_BYTES, End, Outbox, Stored};
 pub use record::{BadRecord, Head, MAX_BODY_BYTES, MAX_SEQ, Record};

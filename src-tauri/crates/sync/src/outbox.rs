@@ -3,17 +3,40 @@
 //! Everything that was written is either waiting or sent; nothing leaves but what a hub
 //! refused, which is handed back. A hub that lost records (an old backup) is refilled; a
 //! history that parted (a cloned phone) goes on in a new epoch. No storage and no chance
-//! here: fresh epochs are handed in. The browser's own form of the same rules is
-//! `ui/src/lib/streams.ts`; both are held against `tests/data/streams.json`.
+//! here: fresh epochs are handed in. A phone runs these very rules in the browser core
+//! (`wasm/src/phone.rs`); `tests/data/streams.json` holds what phones wrote before against them.
 
 use crate::batch::{Batch, MAX_BATCH, Receipt};
 use crate::chain::Chain;
 use crate::ident::{Hash32, StreamId};
 use crate::record::{BadRecord, Head, Record};
-use std::collections::BTreeMap;
+use serde::{Deserialize, Serialize};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Bytes of bodies after which a batch ends.
 pub const BATCH_BYTES: usize = 256 * 1024;
+
+/// The end of the stream that is written: where the next record goes.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct End {
+    /// The stream.
+    pub stream: StreamId,
+    /// Number of its last record; 0 before the first.
+    pub seq: u64,
+    /// Hash of its last record; zero before the first.
+    pub hash: Hash32,
+}
+
+/// An outbox as it is stored: records by their place among all that was written.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Stored {
+    /// Where the next record goes.
+    pub end: End,
+    /// Records that no hub has acknowledged.
+    pub waiting: BTreeMap<u64, Record>,
+    /// Records that the hub has acknowledged.
+    pub sent: BTreeMap<u64, Record>,
+}
 
 /// One device's own records, by the order in which they were written.
 ///
@@ -50,6 +73,42 @@ impl Outbox {
         }
     }
 
+    /// An outbox as it was when it was stored.
+    #[must_use]
+    pub fn restore(stored: Stored) -> Self {
+        let Stored { end, waiting, sent } = stored;
+        let chain = match end.seq {
+            0 => Chain::start(end.stream),
+            _ => Chain::resume(Head {
+                stream: end.stream,
+                seq: end.seq,
+                hash: end.hash,
+            }),
+        };
+        let last = waiting.keys().chain(sent.keys()).max().copied();
+        Self {
+            chain,
+            last: last.unwrap_or(0),
+            waiting,
+            sent,
+        }
+    }
+
+    /// All of it, to be stored.
+    #[must_use]
+    pub fn stored(&self) -> Stored {
+        let head = self.chain.head();
+        Stored {
+            end: End {
+                stream: self.stream().clone(),
+                seq: head.as_ref().map_or(0, |h| h.seq),
+                hash: head.map_or(Hash32::ZERO, |h| h.hash),
+            },
+            waiting: self.waiting.clone(),
+            sent: self.sent.clone(),
+        }
+    }
+
     /// The stream that is written now.
     #[must_use]
     pub fn stream(&self) -> &StreamId {
@@ -74,6 +133,17 @@ impl Outbox {
         let record = self.chain.next(body)?;
         self.last = self.last.saturating_add(1);
         Ok(self.waiting.entry(self.last).or_insert(record))
+    }
+
+    /// Writes a record under a place that whoever stores it gave out, above all before.
+    ///
+    /// # Errors
+    /// As [`Self::write`].
+    pub fn write_at(&mut self, place: u64, body: impl Into<String>) -> Result<(), BadRecord> {
+        let record = self.chain.next(body)?;
+        self.last = self.last.max(place);
+        self.waiting.insert(place, record);
+        Ok(())
     }
 
     /// What is to be sent next, at most `most` records; none when nothing waits.
@@ -137,11 +207,39 @@ impl Outbox {
         None
     }
 
+    /// Takes out records that wait and that no hub shall have any more, by their places; what
+    /// was behind them is written once more, in the epoch `fresh`.
+    pub fn remove(&mut self, places: &[u64], fresh: &StreamId) {
+        let removed = places.iter().filter_map(|n| self.waiting.remove(n));
+        let streams: BTreeSet<StreamId> = removed.map(|r| r.stream).collect();
+        for stream in &streams {
+            self.rewrite(stream, fresh);
+        }
+    }
+
+    /// Goes on in the stream `own`, of another device: what waits is written there, since this
+    /// device may write no other any more.
+    pub fn write_as(&mut self, own: &StreamId) {
+        if self.stream().device() == own.device() {
+            return;
+        }
+        let mut streams = vec![self.stream().clone()];
+        let others = self.waiting.values().map(|r| &r.stream);
+        let others: BTreeSet<&StreamId> = others.filter(|s| s.device() != own.device()).collect();
+        streams.extend(others.into_iter().filter(|s| *s != self.stream()).cloned());
+        for stream in &streams {
+            self.rewrite(stream, own);
+        }
+    }
+
     /// Compares with the heads that a hub has of this device: what it lost is sent again,
     /// and a stream that somebody else wrote on is left for a new one in the epoch `fresh`.
     pub fn meet(&mut self, theirs: &[Head], fresh: &StreamId) {
         let heads: BTreeMap<&StreamId, &Head> = theirs.iter().map(|h| (&h.stream, h)).collect();
-        let mut mine: Vec<StreamId> = self.sent.values().map(|r| r.stream.clone()).collect();
+        // Streams of a name that this device had before are not its own any more.
+        let device = self.stream().device();
+        let own = self.sent.values().map(|r| &r.stream);
+        let mut mine: Vec<StreamId> = own.filter(|s| s.device() == device).cloned().collect();
         mine.push(self.stream().clone());
         mine.sort();
         mine.dedup();

@@ -1,8 +1,8 @@
-//! `tests/data/streams.json`: conversations of a phone with its hub, by which the browser's
-//! form of the rules (`ui/src/lib/streams.ts`) is held against this one, hash by hash.
+//! `tests/data/streams.json`: conversations of a phone with its hub, hash by hash. What phones
+//! stored by earlier versions must go on as it was begun, so a change of these rules shows here;
+//! `ui/test/streams.test.ts` plays the same through the core of the browser.
 //!
-//! The file is what these rules say; `SLOWSTONE_WRITE=1` writes it anew. The reading side is
-//! `ui/test/streams.test.ts`.
+//! The file is what these rules say; `SLOWSTONE_WRITE=1` writes it anew.
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 

@@ -1,10 +1,11 @@
 //! The log on a page: events in, views out, as the hub gives them.
 //!
 //! It is kept in the memory of the page and nowhere else; storing and sending are done by
-//! the web app (`ui/src/lib/offline.ts`).
+//! the web app (`ui/src/log`).
 
 use crate::ask::{Question, Refused, json, reply};
 use crate::desk;
+use crate::phone;
 use serde_json::json;
 use slowstone_logbook::facts::Fact;
 use slowstone_logbook::{Book, Event, Zones, logger};
@@ -110,6 +111,8 @@ impl Log {
                 let (site, record) = (ask.text("site")?, ask.text("record")?);
                 json(&self.book.history(&site, &record))
             }
+            // What a phone has to send, by the rules of `sync`.
+            "outbox" => phone::work(ask.value("work")?),
             // What `slowstone calc` answers.
             "calc" => desk::calc(ask),
             _ => Err(Refused::new(

@@ -1,6 +1,6 @@
 //! Many phones that come back to the signal at the same moment.
 //!
-//! Each does what the web app does (`ui/src/lib/sending.ts`, `photos.ts`): asks how far the
+//! Each does what the web app does (`ui/src/log/send.ts`, `photos.ts`): asks how far the
 //! hub has its stream, sends its batches, then its photos in pieces, and at the end asks for
 //! what the others have logged. A phone that is told to wait (429) waits and tries again;
 //! that is counted, and so is everything that failed.
@@ -17,7 +17,7 @@ use std::time::{Duration, Instant};
 /// Sites of the firm.
 const SITES: usize = 10;
 
-/// Bytes of a piece (`PIECE` in `ui/src/lib/photos.ts`).
+/// Bytes of a piece (`PIECE` in `ui/src/log/photos.ts`).
 const PIECE: usize = 1 << 19;
 
 /// What one phone met.

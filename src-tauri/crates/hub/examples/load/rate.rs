@@ -12,7 +12,7 @@ use slowstone_sync::{Chain, Outbox, Receipt, Record, StreamId};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-/// What a phone sends at once (`MOST` in `ui/src/lib/sender.ts`).
+/// What a phone sends at once (`MOST` in `ui/src/log/stream.ts`).
 pub const BATCH: usize = 100;
 
 /// Sites over which the entries are spread.

@@ -3,7 +3,7 @@
 //! The log is written by the store before the hub starts; the photos are entries of their own
 //! and small files under their hashes. Entries are those of real sites: pours with batches,
 //! readings and observations. A new phone fetches one site, then all of them, as
-//! `ui/src/lib/offline.ts` does: entries in pages, until there are no more.
+//! `ui/src/log/fetch.ts` does: entries in pages, until there are no more.
 
 use crate::hub::{Hub, Link, NOW, entry, number, site};
 use crate::{Done, Sizes, row};

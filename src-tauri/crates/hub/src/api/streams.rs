@@ -3,7 +3,7 @@
 //! One batch is records of one stream in their order. The answer is always 200 with a
 //! receipt, also for a gap or a fork, since the phone goes on by it; the same batch again
 //! has the same answer. The rules are in the crate `sync`, taking in is in
-//! [`crate::ledger::streams`]; the phone's side is `ui/src/lib/streams.ts`.
+//! [`crate::ledger::streams`]; the phone's side is `ui/src/log/stream.ts`.
 
 use super::photos::odd_query;
 use super::{Answer, Refusal, RefusedEntry, Shared, body};

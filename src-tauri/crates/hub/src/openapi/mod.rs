@@ -295,6 +295,28 @@ mod tests {
     }
 
     #[test]
+    fn what_is_sent_and_what_is_answered_under_one_name_is_one_type() {
+        let mut given = generator(Contract::Serialize);
+        let mut taken = generator(Contract::Deserialize);
+        for route in ROUTES {
+            operation(route, &mut taken, &mut given);
+        }
+        let fields = |schema: &Value| -> Vec<String> {
+            let fields = schema["properties"].as_object().into_iter().flatten();
+            fields.map(|(name, _)| name.clone()).collect()
+        };
+        let given = given.take_definitions(true);
+        let mut both = 0;
+        for (name, taken) in taken.take_definitions(true) {
+            if let Some(given) = given.get(&name) {
+                assert_eq!(fields(&taken), fields(given), "{name}: rename one of them");
+                both += 1;
+            }
+        }
+        assert!(both > 5, "{both}");
+    }
+
+    #[test]
     fn every_reference_leads_somewhere_and_no_schema_is_null() {
         fn walk(value: &Value, document: &Value, seen: &mut usize) {
             match value {

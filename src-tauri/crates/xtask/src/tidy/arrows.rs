@@ -19,7 +19,7 @@ const ARROWS: &[(&str, &[&str])] = &[
         &["curing", "logbook", "photo", "wording"],
     ),
     ("slowstone-remind", &["curing", "logbook", "wording"]),
-    ("slowstone-wasm", &["curing", "logbook"]),
+    ("slowstone-wasm", &["curing", "logbook", "sync"]),
     (
         "slowstone-hub",
         &[

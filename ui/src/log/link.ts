@@ -1,12 +1,14 @@
 // The thread to the hub: begins with what this phone kept, watches the hub for changes,
 // sends what waits as soon as it can, and tries again after longer and longer breaks. What
-// is sent and how: api.ts and photos.ts.
+// is sent and how: send.ts and photos.ts.
 
-import { app, keep, type DueNote } from './app.svelte';
-import { call, changed, count, drain, meet, onKept, outbox, send, shelf } from './api';
+import { app, keep, type DueNote } from '../lib/app.svelte';
+import { t } from '../lib/words';
 import { backoff } from './backoff';
-import type { Held } from './queue';
-import { t } from './words';
+import { call, send } from './hub';
+import { count, outbox, rules, shelf } from './keep';
+import type { Held } from './outbox';
+import { changed, onWaiting } from './signals';
 
 const read = (key: string): string | null => {
   try {
@@ -35,6 +37,9 @@ export async function begin(): Promise<void> {
     // No room, or no storage: what lies in the old place stays there.
   }
   await count();
+  // What is logged later is then written into this phone's stream as it is kept. The first
+  // screen comes before that, and who only reads needs it never.
+  if (app.me?.role !== 'viewer') setTimeout(() => void rules().catch(() => undefined), 2000);
 }
 
 /** Somebody has read what was lost. */
@@ -60,7 +65,7 @@ function later(): void {
   clearTimeout(timer);
   if (app.held.entries + app.held.photos > 0) timer = setTimeout(() => void retry(), backoff(failures, 2000, 120_000));
 }
-onKept(later);
+onWaiting(later, () => void retry());
 
 /** Sends what waits and fetches what is new, quietly; one at a time. */
 export function retry(): Promise<void> {
@@ -73,8 +78,8 @@ async function once(): Promise<void> {
   try {
     await count();
     const had = app.held.entries + app.held.photos;
-    await meet();
-    await drain(new Set());
+    await (await import('./fetch')).meet();
+    await (await import('./send')).drain(new Set());
     if (app.photos.some((p) => p.why === '')) await (await import('./photos')).sendPhotos();
     await count();
     failures = 0;
@@ -97,8 +102,9 @@ function fetchSoon(site: string, tries = 1): void {
   clearTimeout(soon.get(site));
   const go = async (): Promise<void> => {
     try {
+      const { meet, pull } = await import('./fetch');
       await meet();
-      await (await import('./offline')).pull(site);
+      await pull(site);
     } catch {
       // When the hub is back, `watch` begins anew.
       if (source) fetchSoon(site, tries + 1);

@@ -1,15 +1,19 @@
 // Sends the photos that wait on this phone, in pieces, after the entries: what was cut off
 // goes on where the hub's part ends; and says where each went. Loaded when there is one to
-// send. Keeping them is in queue.ts, showing them in parts/WaitingPhoto.svelte.
+// send. Keeping them is in outbox.ts, showing them in parts/WaitingPhoto.svelte.
 
-import { ApiError, alone, call, changed, count, drain, failure, kept, outbox, send, takeBack } from './api';
-import { app } from './app.svelte';
-import type { LocalPhoto } from './queue';
-import { placeName } from './say';
-import { address } from './routes';
-import type { PhotoTaken } from './routes.gen';
-import type { PhotoPlace } from './types.gen';
-import { t } from './words';
+import { app } from '../lib/app.svelte';
+import { address } from '../lib/routes';
+import type { PhotoTaken } from '../lib/routes.gen';
+import { placeName } from '../lib/say';
+import type { PhotoPlace } from '../lib/types.gen';
+import { t } from '../lib/words';
+import { ApiError, call, failure, send } from './hub';
+import { alone, count, outbox } from './keep';
+import type { LocalPhoto } from './outbox';
+import { drain } from './send';
+import { changed } from './signals';
+import { kept, takeBack } from './write';
 
 /** Bytes of a piece: the hub takes 1 MiB; half of it gets through where a signal is weak. */
 const PIECE = 1 << 19;
@@ -64,7 +68,7 @@ export async function sayWaiting(site: string, ids: string[]): Promise<void> {
   const waiting = (await outbox.photos()).filter((p) => ids.includes(p.id) && p.why === '');
   if (waiting.length === 0) return;
   try {
-    const { placeToBe } = await import('./offline');
+    const { placeToBe } = await import('./reckon');
     const places = await Promise.all(waiting.map(placeToBe));
     sayPlaces(
       site,

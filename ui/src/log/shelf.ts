@@ -1,7 +1,7 @@
 // What this phone keeps: entries and photos that wait to be sent, and the entries of the
 // hub, in IndexedDB. Bytes are ArrayBuffers, never Blobs (some browsers lose those). A
 // browser that refuses gets a memory that lasts as long as the page, and says so. What is
-// kept why: queue.ts (to send, and own entries that were sent), offline.ts (from the hub).
+// kept why: outbox.ts and stream.ts (to send, and own entries that were sent), fetch.ts (from the hub).
 
 /** The stores and the name under which a row is found; `n` counts up by itself. */
 const AREAS = { outbox: 'n', sent: 'n', refused: 'id', photos: 'id', bytes: 'id', events: 'id', meta: 'id' } as const;

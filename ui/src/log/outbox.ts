@@ -1,11 +1,12 @@
 // What was logged here and not yet taken by the hub: entries and photos, kept in this
-// browser so that nothing is lost. Pure apart from the shelf handed in (tested with one in
-// memory). An entry is written into this phone's stream when it is kept (streams.ts). What is
-// sent when and how is in sending.ts and photos.ts.
+// browser so that nothing is lost. Pure apart from the shelf and the core handed in (tested with
+// a shelf in memory). An entry is written into this phone's stream when it is kept, or when it is
+// sent if the core was not there yet (records.ts). What is sent when: send.ts and photos.ts.
 
-import type { Shelf } from './db';
-import type { Rec } from './streams';
-import type { Event, EventError } from './types.gen';
+import type { Core } from '../lib/core';
+import type { Event, EventError } from '../lib/types.gen';
+import { written, type Waiting } from './records';
+import type { Shelf } from './shelf';
 
 /** An event that the hub refused, with its reason. */
 export interface Refused {
@@ -41,31 +42,20 @@ export interface Held {
   elsewhere: number;
 }
 
-/** An entry that waits. Without a record if an earlier version kept it: sending.ts adds that. */
-export interface Waiting extends Partial<Rec> {
-  hub: string;
-  /** When it was logged, by the hub's clock as far as it is known. */
-  at?: number;
-  event: Event;
-}
 type PhotoRow = LocalPhoto & { hub: string };
-
-/** Waiting events that hang on one of these. */
-export function hanging(waiting: Event[], on: string[]): Event[] {
-  const set = new Set(on);
-  return waiting.filter((e) =>
-    [e.site, e.body['pour'], e.body['flight'], e.body['target']].some((x) => typeof x === 'string' && set.has(x)),
-  );
-}
 
 export class Outbox {
   /** The hub that is talked to; empty before it was ever met. */
   hub = '';
 
-  /** `mark` remembers elsewhere what is held, to notice when a browser threw it away. */
+  /**
+   * `mark` remembers elsewhere what is held, to notice when a browser threw it away; `core` is
+   * there or not: nobody waits for it when something is logged.
+   */
   constructor(
     readonly shelf: Promise<Shelf>,
     private readonly mark: (held: Held) => void = () => undefined,
+    private readonly core: () => Core | null = () => null,
   ) {}
 
   mine = (row: { hub: string }): boolean => row.hub === '' || this.hub === '' || row.hub === this.hub;
@@ -86,8 +76,7 @@ export class Outbox {
 
   /** Adds events; rejects when the storage is full, so that "saved" is never said in vain. */
   async add(events: Event[], at?: number): Promise<void> {
-    // Without it (a page that is older than its hub) they are kept all the same.
-    const streams = await import('./streams').catch(() => null);
+    const core = this.core();
     await (
       await this.shelf
     ).rework(['outbox', 'meta'], [], (rows) => {
@@ -95,7 +84,7 @@ export class Outbox {
       const fresh = events
         .filter((e) => !known.has(e.id))
         .map((event): Waiting => ({ hub: this.hub, at: at ?? event.at_ms, event }));
-      return streams ? streams.written(rows('meta'), this.hub, fresh) : fresh.map((put) => ({ area: 'outbox', put }));
+      return core ? written(core, rows('meta'), this.hub, fresh) : fresh.map((put) => ({ area: 'outbox', put }));
     });
     this.mark(await this.held());
   }
