@@ -319,7 +319,7 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let config = Config {
             data_dir: dir.path().join("log"),
-            port: 0,
+            port: crate::Port::Any,
             demo: Demo::IfNew,
             clock: Clock::System,
             lan: Setup::default(),
