@@ -48,7 +48,7 @@ share-person = ¿De quién es el dispositivo?
 share-person-set = { $device } es ahora de { $name }.
 share-must-trust = Esta central tiene un certificado nuevo: se restauró sin sus claves o se movió su carpeta. Hasta que confíen en él, estos teléfonos no llegan a la central: { $names }.
     .how = Con cada uno: pulsa aquí «Añadir un teléfono». En el teléfono, abre la página del certificado e instálalo; después abre la aplicación como siempre. Sigue siendo conocido y envía lo que tiene. Si la central tiene otra dirección que antes, sigue y añade el teléfono de nuevo.
-share-unreached = No se alcanza la central. Si se restauró o se llevó a otro ordenador, su certificado es nuevo: pide a quien es responsable Ajustes, Teléfonos, «Añadir un teléfono», e instala el certificado que se muestra allí. Lo anotado aquí queda en este teléfono hasta entonces.
+share-unreached = No se alcanza la central. Si se restauró o se llevó a otro ordenador, su certificado es nuevo: pide a quien es responsable que abra Ajustes, Teléfonos, «Añadir un teléfono», e instala aquí el certificado que se muestra allí. Lo anotado aquí queda en este teléfono hasta entonces.
 share-role-of = Qué puede hacer { $name }
 share-revoke = Quitar
 share-revoked = { $name } ya no puede entrar.
@@ -93,7 +93,7 @@ state-unpaired = Este teléfono aún no ha podido entrar
     .how = En la pantalla de la central abre Ajustes, Teléfonos, pulsa «Añadir un teléfono» y escanea el código.
 
 ## Lo que hay que atender del certificado (cert-CODE)
-cert-authority_ends = El certificado en que confían los teléfonos termina el { $value }. Antes: para el hub, saca la carpeta «trust» de su carpeta de datos, arráncalo y añade otra vez cada teléfono.
+cert-authority_ends = El certificado en que confían los teléfonos termina el { $value }. Antes: detén la central, saca la carpeta «trust» de su carpeta de datos, arráncala y añade otra vez cada teléfono.
 cert-clock_behind = El reloj de este ordenador va mal: muestra un día anterior al { $value }, cuando se hizo su certificado. Pon el reloj en hora.
 cert-files_broken = Los nuevos archivos de certificado no sirven ({ $value }). Hasta que sirvan, los teléfonos ven el certificado de antes.
-cert-files_end = El certificado de tus archivos termina el { $value }. Pon uno nuevo en su lugar; el hub lo toma por sí mismo.
+cert-files_end = El certificado de tus archivos termina el { $value }. Pon uno nuevo en su lugar; la central lo toma por sí misma.
