@@ -10,7 +10,7 @@ const WITHIN_MS = 500;
 /** Nobody sees what has come, decides and taps it within this time (choice reactions take 350 ms and more). */
 const FRESH_MS = 300;
 /** How long it is watched whether something comes under the finger, a slow sheet for example. */
-const WATCHED_MS = 3_000;
+const WATCHED_MS = 1_500;
 /** The spot of one finger, px. */
 const SPOT = 32;
 /** So many in a row are an accident; whoever goes on means it. */
