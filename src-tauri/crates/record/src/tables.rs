@@ -20,11 +20,11 @@ type Row = Vec<(String, String)>;
 /// Writes the zip.
 ///
 /// # Errors
-/// If the reader went away.
+/// If the reader went away, or a record cannot be written as a row.
 pub fn write<W: Write>(of: &Gathered, wanted: &Wanted, ways: &Ways, to: W) -> io::Result<()> {
     let mut zip = ZipWriter::new_stream(to);
     let options = SimpleFileOptions::default().compression_method(zip::CompressionMethod::Stored);
-    for (name, rows) in tables(of, wanted, ways) {
+    for (name, rows) in tables(of, wanted, ways)? {
         zip.start_file(format!("{name}.csv"), options)?;
         zip.write_all(&csv(&rows)?)?;
     }
@@ -33,7 +33,11 @@ pub fn write<W: Write>(of: &Gathered, wanted: &Wanted, ways: &Ways, to: W) -> io
 }
 
 /// Every table with its name.
-fn tables(of: &Gathered, wanted: &Wanted, ways: &Ways) -> Vec<(&'static str, Vec<Row>)> {
+fn tables(
+    of: &Gathered,
+    wanted: &Wanted,
+    ways: &Ways,
+) -> io::Result<Vec<(&'static str, Vec<Row>)>> {
     let make = Make {
         gps: wanted.gps,
         ways,
@@ -47,53 +51,50 @@ fn tables(of: &Gathered, wanted: &Wanted, ways: &Ways) -> Vec<(&'static str, Vec
                 "name".to_owned(),
                 ways.name_of(pour.card.step_number, &pour.card.name),
             ));
-            make.fields(&mut row, serde_json::to_value(m).unwrap_or_default());
+            make.fields(&mut row, serde_json::to_value(m)?);
             row.retain(|(key, _)| key != "reasons");
             milestones.push(row);
         }
     }
-    let each = |rows: &dyn Fn(&slowstone_logbook::view::PourView) -> Vec<Row>| {
-        of.pours.iter().flat_map(rows).collect()
-    };
-    let mut photos: Vec<Row> = each(&|p| make.all(&p.photos));
-    photos.extend(s.steps.iter().flat_map(|x| make.all(&x.photos)));
-    photos.extend(make.all(&s.loose_photos));
-    let colours = of.colours.iter().flat_map(|c| &c.pieces).flat_map(|p| {
-        p.measured.iter().map(|m| {
-            let mut row = vec![("pour".to_owned(), p.pour.clone())];
-            make.fields(&mut row, serde_json::to_value(m).unwrap_or_default());
-            row
-        })
-    });
-    vec![
-        ("site", make.all(std::slice::from_ref(&s.site))),
-        ("flights", make.all(&s.flights)),
-        ("steps", s.steps.iter().map(|x| make.row(&x.step)).collect()),
-        ("mixes", make.all(&s.mixes)),
-        ("additives", make.all(&s.additives)),
-        ("forms", make.all(&s.forms)),
-        ("liners", make.all(&s.liners)),
-        (
-            "pours",
-            of.pours.iter().map(|p| make.row(&p.pour)).collect(),
-        ),
-        ("batches", each(&|p| make.all(&p.batches))),
-        ("readings", readings(of, &make)),
-        ("observations", each(&|p| make.all(&p.observations))),
+    let photos = of.pours.iter().flat_map(|p| &p.photos);
+    let photos = photos.chain(s.steps.iter().flat_map(|x| &x.photos));
+    let photos = make.all(photos.chain(&s.loose_photos))?;
+    let mut colours = Vec::new();
+    for piece in of.colours.iter().flat_map(|c| &c.pieces) {
+        for measured in &piece.measured {
+            let mut row = vec![("pour".to_owned(), piece.pour.clone())];
+            make.fields(&mut row, serde_json::to_value(measured)?);
+            colours.push(row);
+        }
+    }
+    let batches = of.pours.iter().flat_map(|p| &p.batches);
+    let observations = of.pours.iter().flat_map(|p| &p.observations);
+    Ok(vec![
+        ("site", vec![make.row(&s.site)?]),
+        ("flights", make.all(&s.flights)?),
+        ("steps", make.all(s.steps.iter().map(|x| &x.step))?),
+        ("mixes", make.all(&s.mixes)?),
+        ("additives", make.all(&s.additives)?),
+        ("forms", make.all(&s.forms)?),
+        ("liners", make.all(&s.liners)?),
+        ("pours", make.all(of.pours.iter().map(|p| &p.pour))?),
+        ("batches", make.all(batches)?),
+        ("readings", readings(of, &make)?),
+        ("observations", make.all(observations)?),
         ("milestones", milestones),
         ("photos", photos),
-        ("colours", colours.collect()),
-    ]
+        ("colours", colours),
+    ])
 }
 
 /// Every reading of the site once, by its time: those of pours and those of the weather.
-fn readings(of: &Gathered, make: &Make<'_>) -> Vec<Row> {
+fn readings(of: &Gathered, make: &Make<'_>) -> io::Result<Vec<Row>> {
     let mut all: Vec<(AtMs, Row)> = Vec::new();
     let mut seen = std::collections::BTreeSet::new();
     let of_pours = of.pours.iter().flat_map(|p| &p.readings);
     for reading in of_pours.chain(&of.site.weather) {
         if seen.insert(reading.id.as_str()) {
-            all.push((reading.fact.at_ms, make.row(reading)));
+            all.push((reading.fact.at_ms, make.row(reading)?));
         }
     }
     // The view of a site holds its newest weather only; what is older stands in the entries.
@@ -120,11 +121,11 @@ fn readings(of: &Gathered, make: &Make<'_>) -> Vec<Row> {
                 edited: false,
                 entered_by: None,
             };
-            all.push((rec.fact.at_ms, make.row(&rec)));
+            all.push((rec.fact.at_ms, make.row(&rec)?));
         }
     }
     all.sort_by_key(|(at, _)| *at);
-    all.into_iter().map(|(_, row)| row).collect()
+    Ok(all.into_iter().map(|(_, row)| row).collect())
 }
 
 struct Make<'a> {
@@ -133,13 +134,16 @@ struct Make<'a> {
 }
 
 impl Make<'_> {
-    fn all<T: Serialize>(&self, records: &[Rec<T>]) -> Vec<Row> {
-        records.iter().map(|r| self.row(r)).collect()
+    fn all<'r, T: Serialize + 'r>(
+        &self,
+        records: impl IntoIterator<Item = &'r Rec<T>>,
+    ) -> io::Result<Vec<Row>> {
+        records.into_iter().map(|r| self.row(r)).collect()
     }
 
-    fn row<T: Serialize>(&self, rec: &Rec<T>) -> Row {
+    fn row<T: Serialize>(&self, rec: &Rec<T>) -> io::Result<Row> {
         let mut row = vec![("id".to_owned(), rec.id.clone())];
-        let mut fact = serde_json::to_value(&rec.fact).unwrap_or_default();
+        let mut fact = serde_json::to_value(&rec.fact)?;
         if !self.gps {
             places::take_out(&mut fact);
         }
@@ -149,7 +153,7 @@ impl Make<'_> {
         row.push(("entered_by".to_owned(), entered_by));
         row.push(("logged".to_owned(), self.time(rec.at_ms.0)));
         row.push(("corrected".to_owned(), rec.edited.to_string()));
-        row
+        Ok(row)
     }
 
     fn fields(&self, row: &mut Row, value: Value) {
@@ -248,5 +252,34 @@ mod tests {
         ];
         let text = String::from_utf8(csv(&rows).unwrap()).unwrap();
         assert_eq!(text, "id,note,air_c\r\na,'=1+1,\r\nb,,-2.5\r\n");
+    }
+
+    #[test]
+    fn a_record_that_cannot_be_written_is_said_and_no_empty_row() {
+        struct Unwritable;
+        impl Serialize for Unwritable {
+            fn serialize<S: serde::Serializer>(&self, _: S) -> Result<S::Ok, S::Error> {
+                Err(serde::ser::Error::custom("no such number in JSON"))
+            }
+        }
+        let ways = Ways {
+            words: slowstone_wording::words::Words::of("en"),
+            units: slowstone_logbook::facts::Units::Metric,
+            tz: chrono_tz::Tz::UTC,
+        };
+        let make = Make {
+            gps: false,
+            ways: &ways,
+        };
+        let rec = Rec {
+            id: "mix-00001".to_owned(),
+            fact: Unwritable,
+            by: "Hanne".to_owned(),
+            at_ms: AtMs(0),
+            edited: false,
+            entered_by: None,
+        };
+        let no = make.all([&rec]).unwrap_err();
+        assert!(no.to_string().contains("no such number"), "{no}");
     }
 }
