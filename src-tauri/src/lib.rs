@@ -27,7 +27,7 @@ use std::process::ExitCode;
 use std::sync::Mutex;
 
 use slowstone_hub::trust::lan::Setup;
-use slowstone_hub::{Clock, Config, Demo, HubError, Port, Running};
+use slowstone_hub::{Clock, Config, Demo, HubError, Running};
 use tauri::webview::NewWindowResponse;
 use tauri::{App, Manager, RunEvent, Url, WebviewUrl, WebviewWindowBuilder, async_runtime};
 
@@ -75,7 +75,7 @@ fn open(app: &mut App) -> tauri::Result<()> {
     let started = match &data_dir {
         Some(data_dir) => hub(Config {
             data_dir: data_dir.clone(),
-            port: Port::Usual(place::USUAL_PORT),
+            port: place::USUAL_PORT,
             demo: Demo::IfNew,
             clock: Clock::System,
             // Whatever was chosen under Settings, Phones.

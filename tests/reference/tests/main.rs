@@ -11,6 +11,7 @@ mod maturity;
 mod nist;
 mod pieces;
 mod setting;
+mod sky;
 mod strength;
 mod sun;
 mod table;

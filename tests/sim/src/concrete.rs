@@ -9,7 +9,7 @@
 
 use crate::chance::Chance;
 use crate::weather::Weather;
-use slowstone_curing::facts::Stated;
+use slowstone_curing::facts::{Sky, Stated};
 
 /// Cells of the section: 25 mm each, 0.15 m thick, 0.2 m to its middle, 0.3 m of ground.
 const DX: f64 = 0.025;
@@ -48,6 +48,8 @@ pub struct Mix {
     heat: f64,
     energy: f64,
     edge: f64,
+    /// Final set over initial set; published pairs lie between 1.35 and 1.6.
+    last: f64,
 }
 
 impl Mix {
@@ -76,6 +78,7 @@ impl Mix {
             heat: c.normal(0.875, 0.10).max(0.5),
             energy: c.normal(1.0, 0.08),
             edge: 0.95 * c.factor(0.12),
+            last: c.between(1.35, 1.6),
         }
     }
 
@@ -182,6 +185,30 @@ pub struct Truth {
     pub core_c: [f64; 3],
     /// Strength of the edge at 12, 24 and 36 hours.
     pub edge_mpa: [f64; 3],
+    /// Strength of the edge and temperature of the middle hour by hour.
+    by_hour: [(f64, f64); HOURLY],
+}
+
+/// So many hours are kept one by one.
+const HOURLY: usize = 120;
+
+impl Truth {
+    /// Strength of the edge, MPa.
+    #[must_use]
+    pub fn edge_at(&self, h: f64) -> f64 {
+        self.at(h).0
+    }
+
+    /// Temperature of the middle, °C.
+    #[must_use]
+    pub fn middle_at(&self, h: f64) -> f64 {
+        self.at(h).1
+    }
+
+    fn at(&self, h: f64) -> (f64, f64) {
+        let i = (h.max(0.0) as usize).min(HOURLY - 1);
+        self.by_hour.get(i).copied().unwrap_or((f64::NAN, f64::NAN))
+    }
 }
 
 /// Rate of ageing at `c` against 23 °C for an activation energy in J/mol.
@@ -322,7 +349,9 @@ pub fn truth(mix: &Mix, weather: &Weather, placed: f64, c: &mut Chance) -> Truth
         (0.0, 0.0, 0.0, 0.0, 0.0);
     let mut crossings = [Crossing::new(); 6];
     let (mut core_c, mut edge_mpa) = ([f64::NAN; 3], [f64::NAN; 3]);
-    let mut balanced = Crossing::new();
+    let mut dry = Crossing::new();
+    let mut by_hour = [(0.0, placed); HOURLY];
+    let (mut film, mut risen, mut skin_c) = (0.0_f64, 0.0, placed);
     let mut h = 0.0;
     while h < LONGEST_H && crossings.iter().any(|x| x.0.is_infinite()) {
         let (air, rh) = (weather.air_c(h), weather.rh_pct(h));
@@ -338,23 +367,44 @@ pub fn truth(mix: &Mix, weather: &Weather, placed: f64, c: &mut Chance) -> Truth
         } else {
             stuff.sun_dry
         };
-        let open = if weather.sun_w_m2(12.0) > 300.0 {
-            0.8
-        } else {
-            0.3
+        // It sees three quarters of the sky, of which clouds as warm as the air hide a part;
+        // a clear one is as cold as Swinbank (1963) has it, 0.0552 T^1.5.
+        let (view, clouds) = match weather.sky(h) {
+            Sky::Sun => (0.75, 0.1),
+            Sky::Broken => (0.75, 0.5),
+            Sky::Overcast => (0.75, 0.9),
+            Sky::Shade => (0.35, 0.5),
         };
-        let gain = weather.sun_w_m2(h) * taken - 63.0 * open;
-        // The skin has no mass: what it takes in goes to the air or down.
+        let air_k = air + 273.15;
+        let clear = (0.0552 * air_k.powf(1.5)).powi(4);
+        let seen = air_k.powi(4) - view * (1.0 - clouds) * (air_k.powi(4) - clear);
+        let radiates = 0.93 * 5.67e-8;
+        // The skin has no mass: what it takes in goes to the air, the sky or down. Radiation
+        // is taken along its tangent at the skin of the step before.
         let worked = s.at(0, COLUMNS / 2);
         let down = 2.0 * stuff.k / DX;
-        let skin = |gain: f64| (down * worked + bare * air + gain) / (down + bare);
-        // Water rises less and less until initial set; the sheen goes when the air takes
-        // more than rises.
-        let rises = 0.8 * (1.0 - set_age / mix.initial_h()).max(0.0);
-        let takes = evaporation(skin(gain - 300.0 * rises), air, rh, wind);
-        balanced.look(h, h >= SCREED_H && takes >= rises);
-        let into_skin = gain - takes.min(rises) * 680.6;
-        let into_top = into_skin * down / (down + bare);
+        let was_k = skin_c + 273.15;
+        let slope = 4.0 * radiates * was_k.powi(3);
+        let long = radiates * (seen - was_k.powi(4)) + slope * skin_c;
+        let sun = weather.sun_w_m2(h) * taken;
+        // Water rises evenly until it has given 0.9 kg/m² or sets; it stands as a film that
+        // the air takes, and then pores give half as much (judgement).
+        let takes = evaporation(skin_c, air, rh, wind);
+        let rises = if h >= SCREED_H && risen < 0.9 && set_age < mix.initial_h() {
+            0.8
+        } else {
+            0.0
+        };
+        risen += rises * DT_H;
+        film += rises * DT_H;
+        let off_film = takes.min(film / DT_H);
+        film -= off_film * DT_H;
+        let wet = h < 5.0;
+        let dries = off_film + if wet { 0.5 * (takes - off_film) } else { 0.0 };
+        dry.look(h, h > SCREED_H + DT_H && film < 0.02);
+        let gain = sun + long - dries * 680.6;
+        skin_c = (down * worked + bare * air + gain) / (down + bare + slope);
+        let into_top = down * (skin_c - worked) - bare * (air - worked) * down / (down + bare);
         let boarded = h < 72.0;
         let face = 1.0 / (1.0 / bare + if boarded { stuff.board_r } else { 0.0 });
         s.step(&stuff, air, bare, face, into_top, ground);
@@ -382,18 +432,21 @@ pub fn truth(mix: &Mix, weather: &Weather, placed: f64, c: &mut Chance) -> Truth
         let kept = form_share >= 1.0 && edge >= 18.0;
         let met = [
             set_age >= mix.initial_h(),
-            set_age >= 1.6 * mix.initial_h(),
+            set_age >= mix.last * mix.initial_h(),
             kept && edge_strength >= 2.0,
             kept && edge_strength >= 5.0,
             mid_age >= 96.0 * 0.8413 && mix.strength_mpa(mid_age / 24.0) >= 7.0,
-            h >= 36.0,
+            h >= HOURLY as f64,
         ];
+        if let Some(slot) = by_hour.get_mut(h as usize) {
+            *slot = (edge_strength, s.at(ROWS / 2, COLUMNS / 2));
+        }
         for (x, met) in crossings.iter_mut().zip(met) {
             x.look(h, met);
         }
     }
     let [initial, last, strip_plain, strip_lined, next_step, _] = crossings.map(|x| x.0);
-    let sheen = SCREED_H + ((balanced.0 - SCREED_H).max(0.05) * mix.sheen).max(1.0 / 3.0);
+    let sheen = SCREED_H + ((dry.0 - SCREED_H).max(0.05) * mix.sheen).max(1.0 / 3.0);
     Truth {
         sheen: sheen.min(initial),
         initial,
@@ -403,5 +456,6 @@ pub fn truth(mix: &Mix, weather: &Weather, placed: f64, c: &mut Chance) -> Truth
         next_step,
         core_c,
         edge_mpa,
+        by_hour,
     }
 }

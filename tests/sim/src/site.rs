@@ -17,6 +17,20 @@ pub struct Pour {
     pub facts: PourFacts,
     /// What they do not.
     pub truth: Truth,
+    weather: Weather,
+}
+
+impl Pour {
+    /// What a thermometer in the air reads.
+    pub fn air_reading(&self, h: f64, c: &mut Chance) -> AirReading {
+        read(&self.weather, h, c)
+    }
+
+    /// What a thermometer in the middle reads.
+    pub fn core_reading(&self, h: f64, c: &mut Chance) -> ConcreteReading {
+        let temp = self.truth.middle_at(h);
+        thermometer(&self.weather, h, temp, ConcretePlace::Core, c)
+    }
 }
 
 /// How much people log.
@@ -77,7 +91,11 @@ pub fn pour(mix: &Mix, habit: Habit, lined: bool, c: &mut Chance) -> Pour {
     if habit != Habit::Once && c.happens(0.75) {
         facts.days = forecast(&weather, c);
     }
-    Pour { facts, truth }
+    Pour {
+        facts,
+        truth,
+        weather,
+    }
 }
 
 fn read(w: &Weather, h: f64, c: &mut Chance) -> AirReading {
@@ -123,7 +141,11 @@ fn forecast(w: &Weather, c: &mut Chance) -> Vec<DayRange> {
                 min: Celsius(low + c.normal(0.0, off)),
                 max: Celsius(high + c.normal(0.0, off)),
                 rh: None,
-                wind: Some(KmH(w.wind_km_h(midnight + 12.0) * c.factor(0.3))),
+                // Forecasts state the wind at 10 m; hedges and banks leave a third to two
+                // thirds of it at the piece (judgement).
+                wind: Some(KmH(
+                    w.wind_km_h(midnight + 12.0) * c.factor(0.3) / c.between(0.35, 0.7)
+                )),
                 sky: Some(w.sky(midnight + 12.0)),
             }
         })

@@ -2,8 +2,9 @@
 //! 95 % range.
 //!
 //! Asked for 85 to 95 % for set, sheen and stripping, over people who log little, as usual
-//! and much. The bands of the tests on one habit alone are wider by what chance does to a
-//! few hundred pours.
+//! and much, and for at most 7 % after "safe". Each is held with twice the standard error
+//! of a binomial sample of 160: habits differ in what is logged of the same pours, so that
+//! all habits together are no larger sample. The pours are others than those by which any number of the engine was chosen.
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
@@ -15,6 +16,8 @@ use slowstone_sim_tests::site::{Habit, pour};
 use std::collections::BTreeMap;
 
 const POURS: u64 = 160;
+/// The first of the pours; `SLOWSTONE_SEED` asks others.
+const SEED: u64 = 641_000;
 
 /// How truths lie to their ranges.
 #[derive(Clone, Copy, Default, Debug)]
@@ -33,6 +36,14 @@ impl Tally {
 
     fn share(&self) -> f64 {
         self.within / self.count()
+    }
+
+    /// Per cent within the range and after it are as asked, give or take chance.
+    fn holds(&self) -> bool {
+        let chance = |p: f64| 2.0 * (p * (1.0 - p) / POURS as f64).sqrt();
+        self.share() >= 0.85 - chance(0.85)
+            && self.share() <= 0.95 + chance(0.95)
+            && self.after / self.count() <= 0.07 + chance(0.07)
     }
 
     fn add(self, o: Tally) -> Tally {
@@ -77,8 +88,11 @@ enum What {
 
 fn tallies(habit: Habit) -> BTreeMap<What, Tally> {
     let mut all: BTreeMap<What, Tally> = BTreeMap::new();
+    let first = std::env::var("SLOWSTONE_SEED")
+        .ok()
+        .map_or(SEED, |text| text.parse().unwrap());
     for seed in 0..POURS {
-        let mut c = Chance::new(1000 + seed);
+        let mut c = Chance::new(first + seed);
         let mix = Mix::new(&mut c).of_day(&mut c);
         let mut p = pour(&mix, habit, false, &mut c);
         let t = p.truth;
@@ -125,27 +139,31 @@ fn nine_in_ten_come_within_the_range() {
             .map(|(h, t)| (h, t.join().unwrap()))
     });
     let mut together: BTreeMap<What, Tally> = BTreeMap::new();
+    let mut missed = Vec::new();
     for (habit, all) in by_habit {
         for (what, t) in all {
             println!("{habit:?} {what:?} {:.3} {t:?}", t.share());
-            assert!(
-                (0.80..0.985).contains(&t.share()),
-                "{habit:?} {what:?} {t:?}"
-            );
+            if !t.holds() {
+                missed.push(format!("{habit:?} {what:?} {t:?}"));
+            }
             let slot = together.entry(what).or_default();
             *slot = slot.add(t);
         }
     }
     for (what, t) in together {
         println!("together {what:?} {:.3} {t:?}", t.share());
-        assert!((0.85..=0.95).contains(&t.share()), "{what:?} {t:?}");
-        // Misses lie on both sides, and what is likely is off by little: the sheen, which
-        // hangs on evaporation, by at most a tenth, the others by a twentieth.
-        assert!(t.before > 0.0 && t.after > 0.0, "{what:?} {t:?}");
+        if !t.holds() {
+            missed.push(format!("together {what:?} {t:?}"));
+        }
+        // What is likely is off by little: set by less than a tenth (here it is told a little
+        // late, by the simulator of other physics a little early), the sheen, which hangs on
+        // evaporation, and forms, which hang on air that nobody read, by a tenth.
+        assert!(t.before + t.after > 0.0, "{what:?} {t:?}");
         let most = match what {
-            What::Sheen | What::StripLined => 0.10,
-            _ => 0.05,
+            What::InitialSet | What::FinalSet => 0.075,
+            What::Sheen | What::StripPlain | What::StripLined => 0.10,
         };
         assert!((t.off / t.count()).abs() < most, "{what:?} {t:?}");
     }
+    assert!(missed.is_empty(), "{missed:#?}");
 }

@@ -3,9 +3,12 @@
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
+use slowstone_curing::answer::{Logged, answer};
 use slowstone_curing::learn::learn;
-use slowstone_curing::predict::{Learned, MilestoneKind, predict};
-use slowstone_curing::units::AtMs;
+use slowstone_curing::predict::{
+    Happening, Learned, LookAt, MilestoneKind, PourFacts, Seen, predict,
+};
+use slowstone_curing::units::{AtMs, Hours};
 use slowstone_sim_tests::chance::Chance;
 use slowstone_sim_tests::concrete::Mix;
 use slowstone_sim_tests::site::{Habit, Pour, pour, watched};
@@ -115,4 +118,118 @@ fn nothing_seen_teaches_nothing() {
     blind.concrete.clear();
     assert_eq!(learn(before, &blind), before);
     assert_ne!(learn(before, &watched(&p, &mut c)), before);
+}
+
+/// What a pour teaches when whoever casts it looks as the engine asks, up to six times, and
+/// what it teaches by the usual habit.
+fn second_strip_width(seed: u64, advised: bool) -> f64 {
+    let mut c = Chance::new(310_000 + seed);
+    let mix = Mix::new(&mut c);
+    let mut known = Learned::default();
+    let mut width = f64::NAN;
+    for _ in 0..2 {
+        let mut p = pour(&mix.of_day(&mut c), Habit::Usual, true, &mut c);
+        p.facts.learned = known;
+        p.facts = if advised {
+            follow(p.clone(), &mut c)
+        } else {
+            let mut facts = watched(&p, &mut c);
+            // Until the form comes off: that is what the range is asked for.
+            facts.happened.retain(|h| !tells_of_stripping(h.what));
+            facts
+        };
+        let told = predict(&p.facts).unwrap();
+        let m = told
+            .milestones
+            .iter()
+            .find(|m| m.kind == MilestoneKind::FormOff);
+        let opens = m.unwrap().opens;
+        width = opens
+            .late
+            .unwrap()
+            .hours_since(opens.early.unwrap())
+            .value();
+        known = learn(known, &p.facts);
+    }
+    width
+}
+
+fn tells_of_stripping(what: Seen) -> bool {
+    matches!(what, Seen::StrippedClean | Seen::StrippedStuck)
+}
+
+/// Logs what six looks find that the engine asks for, one after the other.
+fn follow(mut p: Pour, c: &mut Chance) -> PourFacts {
+    let mut now = p.facts.started;
+    for _ in 0..6 {
+        let told = predict(&p.facts).unwrap();
+        let found = answer(Some(&told), &Logged::default(), now);
+        let Some(look) = found.look_next.first() else {
+            break;
+        };
+        now = look.at.plus(Hours(0.5));
+        let h = look.at.hours_since(p.facts.started).value();
+        let seen = match look.what {
+            LookAt::Sheen => Some(Seen::SheenGone),
+            LookAt::Scratch => {
+                // Three grades about the strengths of a fresh strip and of a hard edge; a nail
+                // and a hand err by a third.
+                let edge = p.truth.edge_at(h) * c.factor(0.33);
+                Some(match edge {
+                    e if e < 3.5 => Seen::ScratchDeep,
+                    e if e < 10.0 => Seen::ScratchFaint,
+                    _ => Seen::ScratchNone,
+                })
+            }
+            LookAt::Thumb => {
+                let felt = h * c.factor(0.12);
+                Some(match felt {
+                    f if f < 0.9 * p.truth.initial => Seen::ThumbDeep,
+                    f if f < 1.1 * p.truth.initial => Seen::Thumb6mm,
+                    f if f < p.truth.last => Seen::ThumbFaint,
+                    _ => Seen::ThumbNone,
+                })
+            }
+            LookAt::AirReading | LookAt::ConcreteReading => None,
+        };
+        match (look.what, seen) {
+            (LookAt::Sheen, Some(what)) => {
+                let gone = p.facts.started.plus(Hours(p.truth.sheen * c.factor(0.1)));
+                p.facts
+                    .happened
+                    .push(Happening::new(gone.max(look.at), what));
+                now = gone.max(now);
+            }
+            (_, Some(what)) => p.facts.happened.push(Happening::new(look.at, what)),
+            (LookAt::ConcreteReading, None) => p.facts.concrete.push(p.core_reading(h, c)),
+            (_, None) => p.facts.air.push(p.air_reading(h, c)),
+        }
+    }
+    p.facts
+}
+
+/// Whoever looks as the engine asks knows the strip of the second step better by a third
+/// than whoever looks as usual (sheen, thumb, and how the form came off).
+#[test]
+fn following_the_advice_narrows_the_second_strip_by_a_third() {
+    const PAIRS: u64 = 40;
+    let mean = |advised: bool| {
+        let widths = std::thread::scope(|s| {
+            let parts: Vec<_> = (0..2)
+                .map(|k| {
+                    s.spawn(move || {
+                        let seeds = (0..PAIRS).filter(|i| i % 2 == k);
+                        seeds
+                            .map(|i| second_strip_width(i, advised).ln())
+                            .sum::<f64>()
+                    })
+                })
+                .collect();
+            parts.into_iter().map(|p| p.join().unwrap()).sum::<f64>()
+        });
+        (widths / PAIRS as f64).exp()
+    };
+    let (usual, advised) = (mean(false), mean(true));
+    println!("strip of the second step: usual {usual:.1} h, advised {advised:.1} h");
+    assert!(advised <= usual * 2.0 / 3.0, "{advised} {usual}");
 }

@@ -6,6 +6,7 @@ import { clock, full, inCalendar, lasting, MIN, stamp } from './time';
 import type {
   AtMs,
   Criterion,
+  Look,
   MilestoneKind,
   NextUp,
   PhotoPlace,
@@ -26,6 +27,8 @@ export interface Ways {
 /** Temperature at which ages are stated, °C (the contract of the log). */
 const REF_C = 23;
 const WARM_C = 15;
+/** The temperature at which the handbook counts its days. */
+const HANDBOOK_C = 20;
 
 /** Who logged something, and whose device it came from when that is another person's. */
 export function person(of: { by: string; entered_by?: string }): string {
@@ -95,11 +98,25 @@ export function criterion(c: Criterion, w: Ways): string {
     case 'calendar_days':
     case 'curing_table':
       return t(`why-${c.what}`, { days: Math.round(c.days * 10) / 10 });
+    case 'handbook':
+      return t('why-handbook', { days: plain(c.days, 0), temp: val(HANDBOOK_C, 'temp', w) });
+    case 'load':
+    case 'freely':
+      return t(`why-${c.what}`, { mpa: val(c.mpa, 'strength', w) });
     case 'after':
       return t('why-after', { milestone: t(`m-${c.milestone}`) });
     default:
       return t(`why-${c.what}`);
   }
+}
+
+/** What to look at, when, and by how much a wait would get shorter. */
+export function lookWorth(look: Look, w: Ways): string {
+  return t('look-worth', {
+    look: t(`look-${look.what}`, { when: when(look.at, w) }),
+    milestone: t(`m-${look.milestone}`),
+    hours: plain(look.narrows),
+  });
 }
 
 /** A warning in plain words. */

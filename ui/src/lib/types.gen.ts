@@ -179,7 +179,19 @@ days: number, } | { "what": "curing_table",
 /**
  * Days that the table asks for.
  */
-days: number, } | { "what": "sheet_test" } | { "what": "observed" } | { "what": "learned_here" } | { "what": "after", 
+days: number, } | { "what": "handbook", 
+/**
+ * Its days at 20 °C.
+ */
+days: number, } | { "what": "load", 
+/**
+ * The strength of the edge that it asks.
+ */
+mpa: Mpa, } | { "what": "freely", 
+/**
+ * Strength at the top.
+ */
+mpa: Mpa, } | { "what": "sheet_test" } | { "what": "observed" } | { "what": "learned_here" } | { "what": "after", 
 /**
  * Which.
  */
@@ -307,6 +319,24 @@ field: OddField,
  */
 why: OddWhy, };
 export type OddEntry = "air" | "concrete" | "observation";
+export type Look = { 
+/**
+ * At what.
+ */
+what: LookAt, 
+/**
+ * When.
+ */
+at: AtMs, 
+/**
+ * The safe end of the wait comes nearer by so much, on average.
+ */
+narrows: Hours, 
+/**
+ * The wait.
+ */
+milestone: MilestoneKind, };
+export type LookAt = "sheen" | "thumb" | "scratch" | "air_reading" | "concrete_reading";
 export type OddField = "air_c" | "concrete_c" | "what" | "mpa";
 export type OddWhy = { "code": "far_from_others", 
 /**
@@ -399,7 +429,12 @@ odd: Array<Odd>,
 /**
  * What is asked for, because times are not given without it.
  */
-missing: Array<Missing>, };
+missing: Array<Missing>, 
+/**
+ * Looks that would bring a safe end nearer, in no order; which of them is asked for at
+ * an instant is in [`crate::answer`].
+ */
+looks: Array<Look>, };
 export type Reason = { 
 /**
  * What is asked.
@@ -2032,6 +2067,10 @@ odd: Array<OddView>,
  * What is asked for, because times are not given without it.
  */
 missing: Array<Missing>, 
+/**
+ * What to look at next, the best first.
+ */
+look_next: Array<Look>, 
 /**
  * The mix that was assumed because none was chosen.
  */

@@ -7,7 +7,7 @@
 //! "by touch", with the test that decides; what was done is due nowhere any more. What is
 //! heavier never opens before what is lighter (the table in [`crate::predict`]).
 
-use crate::predict::{MilestoneKind, Prediction, Span, Test, Warning};
+use crate::predict::{Look, MilestoneKind, Prediction, Span, Test, Warning};
 use crate::units::{AtMs, Hours};
 use serde::Serialize;
 
@@ -142,6 +142,8 @@ pub struct Answer {
     pub next: Option<NextUp>,
     /// The one thing to do now.
     pub act: Option<Act>,
+    /// What to look at next, the best first: for the wait that matters now.
+    pub look_next: Vec<Look>,
     /// Every milestone, in the order of [`MilestoneKind::ALL`]; empty without a prediction.
     pub windows: Vec<Window>,
     /// What somebody should know now, most serious first.
@@ -204,6 +206,7 @@ pub fn answer(prediction: Option<&Prediction>, logged: &Logged, now: AtMs) -> An
         state: phase(&windows),
         act: act(&now_kinds, &by_touch, &windows),
         next: next(&windows, logged, now),
+        look_next: prediction.map_or_else(Vec::new, |p| look_next(p, &windows, logged, now)),
         not_yet: all(&[May::Later, May::Never]),
         warnings: prediction.map_or_else(Vec::new, |p| warnings(p, &windows)),
         now: now_kinds,
@@ -389,6 +392,40 @@ fn next(windows: &[Window], logged: &Logged, now: AtMs) -> Option<NextUp> {
         })
         .min_by_key(|(first, _)| *first)
         .map(|(_, next)| next)
+}
+
+/// The looks that lie ahead for the first wait that is not over by its safe end, each kind
+/// once, at its best hour, the best first.
+fn look_next(prediction: &Prediction, windows: &[Window], logged: &Logged, now: AtMs) -> Vec<Look> {
+    let waits = |w: &&Window| {
+        matches!(w.state, May::Later | May::Maybe)
+            && !logged.without.contains(&w.kind)
+            && prediction
+                .looks
+                .iter()
+                .any(|l| l.milestone == w.kind && l.at >= now)
+    };
+    let Some(wait) = windows
+        .iter()
+        .filter(waits)
+        .min_by_key(|w| w.opens.late.map_or(i64::MAX, |t| t.0))
+    else {
+        return Vec::new();
+    };
+    let mut ahead: Vec<Look> = prediction
+        .looks
+        .iter()
+        .filter(|l| l.milestone == wait.kind && l.at >= now)
+        .copied()
+        .collect();
+    ahead.sort_by(|a, b| b.narrows.0.total_cmp(&a.narrows.0).then(a.at.cmp(&b.at)));
+    let mut found: Vec<Look> = Vec::new();
+    for look in ahead {
+        if !found.iter().any(|f| f.what == look.what) {
+            found.push(look);
+        }
+    }
+    found
 }
 
 /// The one thing to do: the most pressing that is safe, then the most pressing to try.

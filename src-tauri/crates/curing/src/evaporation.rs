@@ -77,6 +77,16 @@ pub fn saturation_pressure(temp: Celsius) -> Kpa {
     Kpa(libm::exp(ln_pa) / 1000.0)
 }
 
+/// Temperature at which air of this humidity is saturated.
+///
+/// Source: Tetens as in FAO-56, eq. 11, solved for the temperature.
+#[must_use]
+pub fn dew_point(air: Celsius, rh: Percent) -> Celsius {
+    let t = air.0.clamp(-60.0, 90.0);
+    let wet = libm::log((rh.0 / 100.0).clamp(0.01, 1.0)) + 17.27 * t / (t + 237.3);
+    Celsius(237.3 * wet / (17.27 - wet))
+}
+
 /// A share of 0 to 1.
 fn share(rh: Percent) -> f64 {
     (rh.0 / 100.0).clamp(0.0, 1.0)

@@ -455,15 +455,16 @@ pub struct Learned {
 
 impl Default for Learned {
     /// What is known of a mix that was never used: the bag's statement, give or take.
-    /// Set: bags and published set tables differ by about a fifth; strength: the low
-    /// bound of 0.75 S (reference values, section 17) as the 5 % point; sheen: any
+    /// Set: bags and published set tables differ by about a fifth; strength: by so
+    /// much the published courses of ordinary cement part (`mix::weight`; its test holds
+    /// that they are covered); sheen: any
     /// evaporation formula is within about 40 % (Hover, ACI SP-338, 2020).
     fn default() -> Self {
         Learned {
             set_ln_mean: 0.0,
             set_ln_sd: 0.20,
             strength_ln_mean: 0.0,
-            strength_ln_sd: 0.14,
+            strength_ln_sd: 0.13,
             sheen_ln_mean: 0.0,
             sheen_ln_sd: 0.30,
             observations: 0,

@@ -5,7 +5,7 @@
 //! [`crate::form_pressure`], strength in [`crate::predict`] (give the cautious one). None
 //! of this is a design: what may fall on somebody needs an engineer.
 
-use crate::facts::{FormFacts, FormMaterial, Piece};
+use crate::facts::{Above, FormFacts, FormMaterial, Piece};
 use crate::form_pressure::{GRAVITY, fluid, fluid_push};
 use crate::lifting::{Lift, bending_stress, handling_stress, two_point_moments};
 use crate::units::{Kg, Kpa, Metres, Mpa};
@@ -30,6 +30,19 @@ const FROM_THE_GROUND: Lift = Lift {
 const TEAMS: [(u32, f64); 3] = [(1, 1.0), (2, 2.0 / 3.0), (3, 0.5)];
 /// Load of people on a stair, kPa (EN 1991-1-1, category C, from memory).
 const CROWD_KPA: f64 = 5.0;
+/// A person and a full barrow on one spot of the overlap, kN: 100 kg and 200 kg (common
+/// practice, no source), on the print of a wheel, m (judgement).
+const PERSON_AND_BARROW_KN: f64 = 2.94;
+const WHEEL_M: (f64, f64) = (0.10, 0.05);
+/// The form of the next step, kPa (usual for timber side forms, from memory).
+const FORM_KPA: f64 = 0.5;
+/// Factor on variable loads (EN 1990), on plain concrete, and its coefficient for brittle
+/// failure (EN 1992-1-1, 12.3.1).
+const LOAD_FACTOR: f64 = 1.5;
+const CONCRETE_FACTOR: f64 = 1.5;
+const PLAIN: f64 = 0.8;
+/// The least strength of an edge beside which somebody works, MPa: that of light feet.
+const LEAST_AT_THE_EDGE_MPA: f64 = 3.5;
 /// Continuous over the clamps: moment `p L² / 10`, sag `p L⁴ / (145 E I)` (usual formwork
 /// tables, from memory).
 const MOMENT_PART: f64 = 10.0;
@@ -155,6 +168,39 @@ pub fn stacking(next: &Piece, now: Mpa, full: Mpa) -> Stacking {
     }
 }
 
+/// The strength that the edge of a piece needs before the next step is cast on it.
+///
+/// The wet step and its form press on the overlap, a person with a barrow stands on it at a
+/// free corner. The corner must not shear off over a plane that spreads at 45° from the
+/// wheel, nor be crushed under it, with the factors above; never less than 3.5 MPa.
+///
+/// Source: plain concrete after EN 1992-1-1, section 12: shear `1.5 V / A <= fctd` (12.6.3,
+/// nothing pressing along), `fctd = 0.8 * 0.7 * 0.3 fck^(2/3) / 1.5` (3.1.6 and table 3.1),
+/// `fcd = 0.8 fck / 1.5`.
+#[must_use]
+pub fn carries_the_next(piece: &Piece, above: Option<Above>) -> Mpa {
+    let above = above.unwrap_or(Above {
+        thickness: piece.thickness,
+        width: piece.width,
+        overlap: piece.depth * (1.0 / 3.0),
+    });
+    let thickness_m = piece.thickness.0.clamp(0.01, 20.0);
+    let wide_m = (WHEEL_M.0 + thickness_m).min(piece.width.0.max(WHEEL_M.0));
+    let spread_kpa = fluid(DENSITY_KG_M3, above.thickness).0 + FORM_KPA;
+    let spread_kn = spread_kpa * wide_m * above.overlap.0.clamp(0.0, piece.depth.0.max(0.0));
+    // The form is held at this piece, and pushes at its edge.
+    let push_kn = fluid_push(DENSITY_KG_M3, above.thickness) * wide_m;
+    let down_kn = LOAD_FACTOR * (PERSON_AND_BARROW_KN + spread_kn);
+    let shear_kn = libm::hypot(down_kn, LOAD_FACTOR * push_kn);
+    let shear_mpa = 1.5 * shear_kn / (1000.0 * wide_m * thickness_m);
+    let tension = PLAIN * 0.7 * 0.3 / CONCRETE_FACTOR;
+    let ratio = shear_mpa / tension;
+    let by_shear = ratio * libm::sqrt(ratio);
+    let on_wheel = LOAD_FACTOR * PERSON_AND_BARROW_KN / (1000.0 * WHEEL_M.0 * WHEEL_M.1);
+    let by_crushing = (on_wheel + LOAD_FACTOR * spread_kpa / 1000.0) * CONCRETE_FACTOR / PLAIN;
+    Mpa(by_shear.max(by_crushing).max(LEAST_AT_THE_EDGE_MPA))
+}
+
 /// Bending strength and stiffness of a wet form board, MPa: green softwood and used
 /// plywood at working stress (usual tables, from memory); mild steel; a soft plastic.
 fn board(material: FormMaterial) -> (f64, f64) {
@@ -238,6 +284,37 @@ mod tests {
         assert!(!s.carries);
         assert!(stacking(&piece(1.2, 0.4, 0.18), Mpa(14.0), Mpa(27.6)).carries);
         assert!(!stacking(&piece(1.2, 0.4, 0.18), Mpa(14.0), Mpa(0.0)).carries);
+    }
+
+    /// By hand, EN 1992-1-1 section 12. A slab of 80 mm under a step of 0.18 m that lies
+    /// 0.13 m on it: width 0.10 + 0.08 = 0.18 m; 4.238 + 0.5 = 4.738 kPa on 0.18 x 0.13 m:
+    /// 0.111 kN; push 0.381 x 0.18 = 0.069 kN; V = 1.5 x (2.94 + 0.111) = 4.577, with the
+    /// push 4.578 kN; 1.5 V / (180 x 80 mm) = 0.4769 MPa; fck = (0.4769 / 0.112)^1.5 = 8.79.
+    #[test]
+    fn the_next_step_asks_what_its_load_asks() {
+        let above = |t: f64, overlap: f64| {
+            Some(Above {
+                thickness: Metres(t),
+                width: Metres(1.2),
+                overlap: Metres(overlap),
+            })
+        };
+        let asked = |p: Piece, a| carries_the_next(&p, a).0;
+        let thin = asked(piece(1.2, 0.4, 0.08), above(0.18, 0.13));
+        assert!((thin - 8.79).abs() < 0.03, "{thin}");
+        // A usual step is thick enough: what holds there is the least of an edge.
+        assert_eq!(asked(piece(1.2, 0.4, 0.18), above(0.18, 0.13)), 3.5);
+        // A plain one on top stands in where none is known.
+        assert_eq!(
+            asked(piece(1.2, 0.3, 0.08), None),
+            asked(piece(1.2, 0.3, 0.08), above(0.08, 0.1))
+        );
+        // Heavier above or thinner below asks more, never less.
+        let thick = |t| asked(piece(1.2, 0.4, t), above(0.18, 0.13));
+        assert!(thick(0.05) > thick(0.08) && thick(0.08) > thick(0.12));
+        let under = |t| asked(piece(1.2, 0.4, 0.08), above(t, 0.3));
+        assert!(under(1.0) > under(0.18));
+        assert!(asked(piece(0.0, 0.0, 0.0), above(0.0, 0.0)).is_finite());
     }
 
     #[test]

@@ -29,6 +29,42 @@ pub struct Prediction {
     pub odd: Vec<Odd>,
     /// What is asked for, because times are not given without it.
     pub missing: Vec<Missing>,
+    /// Looks that would bring a safe end nearer, in no order; which of them is asked for at
+    /// an instant is in [`crate::answer`].
+    pub looks: Vec<Look>,
+}
+
+/// Something that a person can look at, and what it is worth.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Look {
+    /// At what.
+    pub what: LookAt,
+    /// When.
+    pub at: AtMs,
+    /// The safe end of the wait comes nearer by so much, on average.
+    pub narrows: Hours,
+    /// The wait.
+    pub milestone: MilestoneKind,
+}
+
+/// What a person can look at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "ts", derive(ts_rs::TS))]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum LookAt {
+    /// Watch for the end of the sheen.
+    Sheen,
+    /// Press a thumb into the surface.
+    Thumb,
+    /// Scratch an edge with a nail or key.
+    Scratch,
+    /// Read the temperature of the air.
+    AirReading,
+    /// Read the temperature inside the concrete.
+    ConcreteReading,
 }
 
 /// Something without which times are not given.
@@ -239,6 +275,21 @@ pub enum Criterion {
     CuringTable {
         /// Days that the table asks for.
         days: f64,
+    },
+    /// Beside the load: the next step by the handbook, which decides nothing here.
+    Handbook {
+        /// Its days at 20 °C.
+        days: f64,
+    },
+    /// Beside the handbook: the next step by its load, which decides nothing here.
+    Load {
+        /// The strength of the edge that it asks.
+        mpa: Mpa,
+    },
+    /// Beside light feet: strong enough to be walked on freely.
+    Freely {
+        /// Strength at the top.
+        mpa: Mpa,
     },
     /// A dry plastic-sheet test, which only a person can do.
     SheetTest,

@@ -73,11 +73,6 @@ pub enum HubError {
         "The hub cannot listen on this computer ({0}). Close a program that uses its network ports, or choose another one with --port"
     )]
     Listen(io::Error),
-    /// The port that was asked for is not to be had.
-    #[error(
-        "The hub cannot listen at port {0} ({1}). Phones and bookmarks know that one, so no other is taken instead. Close the program that uses it, name another one, or take any with --port 0"
-    )]
-    PortTaken(u16, io::Error),
     /// No randomness.
     #[error(transparent)]
     Chance(#[from] NoChance),

@@ -58,5 +58,5 @@ pub use clock::Clock;
 pub use demo::Demo;
 pub use error::HubError;
 pub use listeners::Patience;
-pub use running::{Config, Port, Running, start, start_on};
+pub use running::{Config, Running, start, start_on};
 pub use state::Signal;

@@ -39,24 +39,13 @@ use tokio::task::JoinHandle;
 /// How long open requests may take to end.
 const GRACE: Duration = Duration::from_millis(1500);
 
-/// Which port a hub listens on, on the loopback address.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Port {
-    /// This one or none: phones and bookmarks know it.
-    Named(u16),
-    /// This one, or any that is free if it is taken.
-    Usual(u16),
-    /// Any that is free.
-    Any,
-}
-
 /// How to start a hub.
 #[derive(Clone, Debug)]
 pub struct Config {
     /// Folder of the log and the photos; made if need be.
     pub data_dir: PathBuf,
-    /// Port on the loopback address.
-    pub port: Port,
+    /// Port on the loopback address; 0 takes any. If it is taken, any free one is used.
+    pub port: u16,
     /// Whether new data begin with the demonstration site.
     pub demo: Demo,
     /// The hub's clock.
@@ -185,7 +174,7 @@ pub async fn start_on(config: Config, places: Option<Places>) -> Result<Running,
     let opened = tokio::task::spawn_blocking(move || open(dir, clock, demo, places)).await;
     let (lock, (mut ledger, views), blobs) =
         opened.map_err(|e| HubError::Fault(e.to_string()))??;
-    let listener = listen(config.port)?;
+    let listener = listen(config.port).map_err(HubError::Listen)?;
     let shared = ledger.is_shared();
     let addr = listener.local_addr().map_err(HubError::Listen)?;
     let guard = Guard::new(addr.port())?;
@@ -337,17 +326,14 @@ fn whole(log: &Path) -> Result<(), HubError> {
     }
 }
 
-/// Listens on this computer.
-fn listen(port: Port) -> Result<TcpListener, HubError> {
-    let at = |port: u16| listeners::listen((Ipv4Addr::LOCALHOST, port).into());
-    match port {
-        Port::Named(port) => at(port).map_err(|e| HubError::PortTaken(port, e)),
-        Port::Usual(port) => at(port)
-            .or_else(|e| {
-                tracing::info!("port {port}: {e}");
-                at(0)
-            })
-            .map_err(HubError::Listen),
-        Port::Any => at(0).map_err(HubError::Listen),
+/// Listens on `port`, or on any if it is taken.
+fn listen(port: u16) -> std::io::Result<TcpListener> {
+    match listeners::listen((Ipv4Addr::LOCALHOST, port).into()) {
+        Err(e) if port != 0 => {
+            let any = listeners::listen((Ipv4Addr::LOCALHOST, 0).into())?;
+            tracing::info!("port {port}: {e}");
+            Ok(any)
+        }
+        bound => bound,
     }
 }

@@ -319,7 +319,7 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let config = Config {
             data_dir: dir.path().join("log"),
-            port: crate::Port::Any,
+            port: 0,
             demo: Demo::IfNew,
             clock: Clock::System,
             lan: Setup::default(),

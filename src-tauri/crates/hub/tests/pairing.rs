@@ -292,7 +292,7 @@ fn an_offer_runs_out() {
     let runtime = tokio::runtime::Runtime::new().unwrap();
     let config = Config {
         data_dir: dir.path().to_path_buf(),
-        port: slowstone_hub::Port::Any,
+        port: 0,
         demo: Demo::Empty,
         clock: Clock::System,
         lan: Setup {

@@ -105,7 +105,7 @@ fn a_hub_that_runs_for_months_shows_a_new_certificate_in_time() {
     let runtime = tokio::runtime::Runtime::new().unwrap();
     let config = Config {
         data_dir: dir.path().to_path_buf(),
-        port: slowstone_hub::Port::Any,
+        port: 0,
         demo: Demo::Empty,
         clock: Clock::Moved { by_ms },
         lan: Setup {

@@ -48,6 +48,8 @@ fn main() {
         p::NotYet,
         p::Odd,
         p::OddEntry,
+        p::Look,
+        p::LookAt,
         p::OddField,
         p::OddWhy,
         p::Place,

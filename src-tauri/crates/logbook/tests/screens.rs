@@ -146,11 +146,11 @@ fn a_reminder_comes_waits_and_is_answered() {
 
 #[test]
 fn what_is_due_stands_in_the_order_of_the_trade() {
-    // The form of an untouched pour comes before walking on it, whichever was due later.
+    // The form of an untouched pour comes before what is cast on it, whichever was due later.
     let site = book(&poured()).site_view(SITE, hours(100.0)).unwrap();
     let due: Vec<MilestoneKind> = site.due.iter().map(|r| r.kind).collect();
     assert_eq!(due.first(), Some(&MilestoneKind::FormOff), "{due:?}");
-    assert!(due.contains(&MilestoneKind::Foot), "{due:?}");
+    assert!(due.contains(&MilestoneKind::NextStep), "{due:?}");
     // Edges are reached once it is off.
     assert!(!due.contains(&MilestoneKind::Dress), "{due:?}");
 }

@@ -212,6 +212,17 @@ impl Ways {
             Criterion::CalendarDays { days } | Criterion::CuringTable { days } => {
                 self.say_with(&key, &[("days", ((days * 10.0).round() / 10.0).into())])
             }
+            Criterion::Handbook { days } => self.say_with(
+                &key,
+                &[
+                    ("days", self.number(*days, 0).into()),
+                    ("temp", self.val(20.0, Quantity::Temp).into()),
+                ],
+            ),
+            Criterion::Load { mpa } | Criterion::Freely { mpa } => self.say_with(
+                &key,
+                &[("mpa", self.val(mpa.value(), Quantity::Strength).into())],
+            ),
             Criterion::After { milestone } => {
                 self.say_with(&key, &[("milestone", self.coded("m-", milestone).into())])
             }

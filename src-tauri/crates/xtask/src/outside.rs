@@ -1,6 +1,7 @@
 //! Checks by programs from PyPI, in a Python environment of their own below `target`:
 //! schemathesis asks a running hub what its own OpenAPI document allows and forbids, and
-//! icalendar reads its calendar, and moto is the S3 server of the photo store.
+//! icalendar reads its calendar, moto is the S3 server of the photo store, and numpy reckons
+//! pours of other physics for the engine (`tests/sim/other_physics`).
 //! Where Python or the packages are not to be had, it says so and checks nothing.
 
 use crate::outcome::Outcome;
@@ -11,6 +12,7 @@ const PACKAGES: &[&str] = &[
     "schemathesis==4.32.5",
     "icalendar==7.3.2",
     "moto[server]==5.2.5",
+    "numpy==2.4.6",
 ];
 
 /// What is asked, in `tests/hub/outside`.
@@ -51,6 +53,18 @@ pub fn run() -> Outcome {
         Job::new(&python)
             .args([script.as_ref(), built("slowstone").as_os_str()])
             .run()?;
+    }
+    // The engine through its command: pours of other physics, and what no answer may say.
+    for (script, pours) in [("cover.py", "16"), ("one_answer.py", "300")] {
+        let script = format!("tests/sim/other_physics/{script}");
+        let program = built("slowstone");
+        let words = [
+            script.as_ref(),
+            program.as_os_str(),
+            pours.as_ref(),
+            "--check".as_ref(),
+        ];
+        Job::new(&python).args(words).run()?;
     }
     Ok(())
 }

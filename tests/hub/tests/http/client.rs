@@ -148,7 +148,7 @@ impl Hub {
 pub fn config(dir: &Path, demo: Demo) -> Config {
     Config {
         data_dir: dir.to_path_buf(),
-        port: slowstone_hub::Port::Any,
+        port: 0,
         demo,
         clock: Clock::parse("2026-10-03T10:00:00Z").unwrap(),
         lan: Setup::default(),

@@ -121,6 +121,9 @@ why-curing_table = Tabelle zur Nachbehandlung (DIN 1045-3): { $days } { $days ->
     [one] Tag
    *[other] Tage
  }
+why-handbook = Daneben nach dem Handbuch: { $days } Tage bei { $temp } (NHBC)
+why-load = Daneben nach der Last: { $mpa } an der Kante
+why-freely = Frei begehen: { $mpa } an der Oberfläche; bis dahin mit weichen Sohlen und nicht auf die Kanten
 why-sheet_test = Trockene Folienprobe, von dir gemacht
 why-observed = Auf der Baustelle gesehen
 why-learned_here = Was dieses Rezept bei früheren Stufen hier getan hat
@@ -508,7 +511,13 @@ why-learned = { $n ->
     [one] { $n } Beobachtung an diesem Rezept hier
    *[other] { $n } Beobachtungen an diesem Rezept hier
  } eingerechnet.
-why-add = Eine Messung der Temperatur macht jetzt jede Zeit darunter sicherer.
+look-next = Was als Nächstes anzusehen ist
+look-sheen = Auf das Ende des Wasserfilms achten ab { $when }
+look-thumb = Mit dem Daumen auf die Oberfläche drücken { $when }
+look-scratch = Mit einem Nagel an der Kante kratzen { $when }
+look-air_reading = Die Luft messen { $when }
+look-concrete_reading = Im Beton messen { $when }
+look-worth = { $look }: „{ $milestone }“ ist dann im Mittel { $hours } h früher sicher, oder du weißt, warum nicht.
 
 curve-48h = 48 h
 curve-7d = 7 Tage

@@ -119,6 +119,9 @@ why-curing_table = Curing table (DIN 1045-3): { $days } { $days ->
     [one] day
    *[other] days
  }
+why-handbook = By the handbook beside it: { $days } days at { $temp } (NHBC)
+why-load = By its load beside it: { $mpa } at the edge
+why-freely = Walk on it freely: { $mpa } at the top; until then in soft soles and off the edges
 why-sheet_test = Dry plastic-sheet test, by you
 why-observed = Seen on the site
 why-learned_here = What this mix did on earlier steps here
@@ -506,7 +509,13 @@ why-learned = { $n ->
     [one] { $n } observation of this mix here
    *[other] { $n } observations of this mix here
  } taken into account.
-why-add = A temperature reading now makes every time below it surer.
+look-next = What to look at next
+look-sheen = Watch for the end of the sheen from { $when }
+look-thumb = Press a thumb into the surface { $when }
+look-scratch = Scratch an edge with a nail { $when }
+look-air_reading = Read the air { $when }
+look-concrete_reading = Read a thermometer in the concrete { $when }
+look-worth = { $look }: “{ $milestone }” is then safe { $hours } h sooner on average, or you know why not.
 
 curve-48h = 48 h
 curve-7d = 7 days

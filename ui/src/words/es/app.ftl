@@ -121,6 +121,9 @@ why-curing_table = Tabla de curado (DIN 1045-3): { $days } { $days ->
     [one] día
    *[other] días
  }
+why-handbook = Al lado, según el manual: { $days } días a { $temp } (NHBC)
+why-load = Al lado, según su carga: { $mpa } en el borde
+why-freely = Pisar sin cuidado: { $mpa } en la cara superior; hasta entonces, con suela blanda y sin pisar los bordes
 why-sheet_test = Prueba del plástico seco, hecha por ti
 why-observed = Visto en la obra
 why-learned_here = Lo que hizo esta mezcla aquí en peldaños anteriores
@@ -508,7 +511,13 @@ why-learned = Se { $n ->
     [one] tiene en cuenta { $n } observación de esta mezcla aquí
    *[other] tienen en cuenta { $n } observaciones de esta mezcla aquí
  }.
-why-add = Una medición de temperatura ahora hace más seguros todos los tiempos de abajo.
+look-next = Qué mirar ahora
+look-sheen = Vigilar el final del brillo de agua desde { $when }
+look-thumb = Apretar con el pulgar la superficie { $when }
+look-scratch = Rascar un borde con un clavo { $when }
+look-air_reading = Medir el aire { $when }
+look-concrete_reading = Medir dentro del hormigón { $when }
+look-worth = { $look }: «{ $milestone }» es entonces seguro { $hours } h antes por término medio, o sabes por qué no.
 
 curve-48h = 48 h
 curve-7d = 7 días

@@ -9,6 +9,7 @@
 mod cycle;
 pub(crate) mod doubt;
 mod nearest;
+mod sky;
 
 use crate::facts::{ConcretePlace, PourFacts, Seen, Sky};
 use crate::prediction::{AirSource, NotYet, Odd};
@@ -17,10 +18,16 @@ use crate::units::{AtMs, Celsius, Hours, KmH, Percent};
 use cycle::{Chain, Pattern, Site};
 use doubt::{Beside, Read};
 use nearest::Nearest;
+pub(crate) use sky::SkyAt;
 
 /// Wind beyond this is taken as this, km/h: the strongest gust measured outside a tornado
 /// (Barrow Island 1996; WMO records, from memory).
 const MOST_WIND: f64 = 408.0;
+
+/// Of the wind at 10 m that forecasts state, what blows half a metre above short grass:
+/// `ln(67.8 z - 5.42)` at 0.5 m over that at 10 m (FAO-56 eq. 47). A reading is taken at
+/// the piece and stays as it is.
+const FORECAST_WIND: f64 = 0.513;
 
 /// Readings at most this many hours apart are joined by a line.
 const CLOSE_H: f64 = 6.0;
@@ -49,8 +56,8 @@ pub(crate) struct AirAt {
     pub rh: Option<Percent>,
     /// Wind, if known at all.
     pub wind: Option<KmH>,
-    /// Sky, if known at all.
-    pub sky: Option<Sky>,
+    /// Sky there and then, as noted or foretold; it fades from what it was.
+    pub sky: SkyAt,
     /// Clear-sky irradiance of a level surface, W/m².
     pub clear_sky_w_m2: f64,
 }
@@ -65,26 +72,12 @@ pub(crate) struct AirHistory {
     pattern: Pattern,
     vapour: Nearest<f64>,
     wind: Nearest<f64>,
-    sky: Nearest<Sky>,
+    sky_noted: Nearest<Sky>,
+    sky_foretold: Nearest<Sky>,
     shaded_from: f64,
     /// Nothing is known of its temperature: it is guessed from the fresh concrete.
     guessed: bool,
     odd: Vec<Odd>,
-}
-
-/// The share of clear-sky irradiance that reaches the piece.
-///
-/// Overcast after Kasten and Czeplak 1980, 1 - 0.75 N^3.4 (from memory); the others
-/// common practice, no source. Nothing known counts as little sun: warmth that is not
-/// there must not make concrete look strong.
-pub(crate) fn sky_factor(sky: Option<Sky>) -> f64 {
-    match sky {
-        Some(Sky::Sun) => 1.0,
-        Some(Sky::Broken) => 0.6,
-        None => 0.35,
-        Some(Sky::Overcast) => 0.25,
-        Some(Sky::Shade) => 0.15,
-    }
 }
 
 /// Saturation vapour pressure over water, kPa.
@@ -202,7 +195,8 @@ impl AirHistory {
             pattern,
             vapour: Nearest::default(),
             wind: Nearest::default(),
-            sky: Nearest::default(),
+            sky_noted: Nearest::default(),
+            sky_foretold: Nearest::default(),
             shaded_from,
             guessed,
             odd,
@@ -214,14 +208,17 @@ impl AirHistory {
     /// Moisture, wind and sky: each taken from where it is known nearest in time.
     fn fill(&mut self, facts: &PourFacts) {
         let mut vapour = Vec::new();
-        let (mut wind, mut sky) = (Vec::new(), Vec::new());
+        let (mut wind, mut noted, mut foretold) = (Vec::new(), Vec::new(), Vec::new());
         let hour = |at: AtMs| at.hours_since(facts.started).value();
-        for r in facts.air.iter().chain(&facts.hourly) {
+        let by_hand = facts.air.iter().map(|r| (r, true));
+        for (r, by_hand) in by_hand.chain(facts.hourly.iter().map(|r| (r, false))) {
             let h = hour(r.at);
             let temp = r.temp.map_or_else(|| self.temperature(h).0, Celsius::value);
             vapour.extend(r.rh.map(|x| (h, x.value() / 100.0 * saturation_kpa(Celsius(temp)))));
-            wind.extend(r.wind.map(|w| (h, w.value())));
-            sky.extend(r.sky.map(|s| (h, s)));
+            let at_the_piece = if by_hand { 1.0 } else { FORECAST_WIND };
+            wind.extend(r.wind.map(|w| (h, at_the_piece * w.value())));
+            let skies = if by_hand { &mut noted } else { &mut foretold };
+            skies.extend(r.sky.map(|s| (h, s)));
         }
         let measured: Vec<f64> = vapour.iter().map(|v| v.0).collect();
         for d in &facts.days {
@@ -236,12 +233,13 @@ impl AirHistory {
                 }
                 None => {}
             }
-            wind.extend(d.wind.map(|w| (noon, w.value())));
-            sky.extend(d.sky.map(|s| (noon, s)));
+            wind.extend(d.wind.map(|w| (noon, FORECAST_WIND * w.value())));
+            foretold.extend(d.sky.map(|s| (noon, s)));
         }
         self.vapour = Nearest::of(vapour);
         self.wind = Nearest::of(wind);
-        self.sky = Nearest::of(sky);
+        self.sky_noted = Nearest::of(noted);
+        self.sky_foretold = Nearest::of(foretold);
     }
 
     /// What would be taken without readings, its source and its standard deviation.
@@ -255,7 +253,7 @@ impl AirHistory {
         if let Some(t) = self.days.at(h) {
             return (t, AirSource::DayRange, 2.0);
         }
-        (self.pattern.at(h), AirSource::CarriedOn, 3.5)
+        (self.pattern.at(h), AirSource::CarriedOn, 4.2)
     }
 
     /// Temperature in °C, source, standard deviation in K at `h` hours after the start.
@@ -299,9 +297,9 @@ impl AirHistory {
         // A screen takes about a third of the wind (common practice, no source).
         let calm = if shaded { 0.6 } else { 1.0 };
         let sky = if shaded {
-            Some(Sky::Shade)
+            SkyAt::of(Sky::Shade)
         } else {
-            self.sky.at(h)
+            sky::at(h, &self.sky_noted, &self.sky_foretold)
         };
         let sun = sun::position(at, self.site.lat_deg, self.site.lon_deg);
         AirAt {

@@ -22,12 +22,24 @@ impl<T: Copy> Nearest<T> {
     }
 
     pub(crate) fn at(&self, h: f64) -> Option<T> {
+        self.with_distance(h).map(|k| k.0)
+    }
+
+    /// With the hours to where it is known.
+    pub(crate) fn with_distance(&self, h: f64) -> Option<(T, f64)> {
         let i = self.known.partition_point(|k| k.0 <= h);
         let before = i.checked_sub(1).and_then(|j| self.known.get(j));
-        match (before, self.known.get(i)) {
-            (Some(a), Some(b)) => Some(if h - a.0 <= b.0 - h { a.1 } else { b.1 }),
-            (a, b) => a.or(b).map(|k| k.1),
-        }
+        let nearest = match (before, self.known.get(i)) {
+            (Some(a), Some(b)) => {
+                if h - a.0 <= b.0 - h {
+                    a
+                } else {
+                    b
+                }
+            }
+            (a, b) => a.or(b)?,
+        };
+        Some((nearest.1, (h - nearest.0).abs()))
     }
 }
 

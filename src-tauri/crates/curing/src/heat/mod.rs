@@ -2,13 +2,14 @@
 //! between the concrete and the air.
 //!
 //! [`slab`] is the solver, [`hydration`] the cement, [`surface`] wind, sun, covers and
-//! form; [`case`] and [`desk_case`] solve one problem closely. How a pour becomes such a
+//! form, [`sky`] long-wave radiation; [`case`] and [`desk_case`] solve one problem closely. How a pour becomes such a
 //! problem is in [`crate::predict`].
 
 mod case;
 mod desk;
 mod drive;
 pub mod hydration;
+pub mod sky;
 pub mod slab;
 pub(crate) mod surface;
 

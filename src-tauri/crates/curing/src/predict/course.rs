@@ -7,8 +7,8 @@
 
 use super::draw::Draw;
 use super::mix::Mix;
-use super::sheen::{self, BLEEDS};
-use super::weather::{FRESH_H, Point, Weather};
+use super::sheen::{self, Film};
+use super::weather::{FRESH_H, Point, Weather, finished_h};
 use crate::facts::{Base, ConcretePlace, PourFacts};
 use crate::heat::hydration::{PORTLAND_J_KG, Table, Tabled};
 use crate::heat::slab::{Drive, Layer, Sides, Slab, Underside};
@@ -16,6 +16,7 @@ use crate::heat::surface::{
     COVER_RESISTANCE, EDGE_WIDTH_M, STILL_AIR, absorptivity, board_resistance, edge_to_core,
     through,
 };
+use crate::units::Celsius;
 
 /// Cells through the piece.
 const CELLS: usize = 6;
@@ -31,9 +32,9 @@ const BELOW_AGE_H: f64 = 96.0;
 const TABLE_RESISTANCE: f64 = 0.138;
 /// The surface is wet and dark for about this long, h.
 const WET_H: f64 = 5.0;
-/// What a level surface loses to a clear sky, W/m² (ASHRAE sol-air temperature: 63; from
-/// memory).
-const SKY_W_M2: f64 = 63.0;
+/// Of what a film would lose, what a fresh surface loses that has none (Al-Fadhala and Hover
+/// 2001 found about as much in the first hours and half of it later; from memory).
+const MOIST: f64 = 0.7;
 /// Heat that a kilogram of water an hour takes along, W: 2.45 MJ/kg (FAO-56).
 const LATENT_W_PER_KG_H: f64 = 2.45e6 / 3600.0;
 /// A cover keeps this share of the sun from the concrete (common practice, no source).
@@ -181,53 +182,64 @@ struct Exposed {
 struct Exposure<'a> {
     facts: &'a PourFacts,
     draw: &'a Draw,
-    /// Factors on the wind that is known and on the sun that comes through.
+    /// Factor on the wind that is known.
     wind: f64,
-    sun: f64,
+    /// Bleed water, which dries and takes heat along.
+    film: Film,
     /// Resistance of the form's boards, m² K/W.
     boards: f64,
 }
 
 impl<'a> Exposure<'a> {
-    fn of(facts: &'a PourFacts, weather: &Weather, draw: &'a Draw) -> Self {
+    fn of(facts: &'a PourFacts, weather: &Weather, mix: &Mix, draw: &'a Draw) -> Self {
         Exposure {
             facts,
             draw,
             wind: libm::exp(weather.wind_sd() * draw.wind),
-            sun: libm::exp(weather.sun_sd() * draw.sun),
+            film: Film::of(facts, mix),
             boards: board_resistance(facts.form),
         }
     }
 
     /// At a point, with the top surface at `top_c` until now.
-    fn at(&self, p: &Point, top_c: f64) -> Exposed {
+    fn at(&mut self, p: &Point, top_c: f64, dt_h: f64) -> Exposed {
         let bare = STILL_AIR + (p.convection - STILL_AIR) * self.wind;
+        // A bare top trades radiation with the sky besides.
+        let open = if p.covered {
+            bare
+        } else {
+            bare + p.above.exchange_w_m2k(Celsius(top_c))
+        };
         let cover = if p.covered { COVER_RESISTANCE } else { 0.0 };
         let form = if p.stripped { 0.0 } else { self.boards };
         Exposed {
             h: p.h,
             air_c: air_c(self.draw, p),
-            sun_w_m2: self.taken_in(p, top_c),
-            h_top: through(bare, cover),
+            sun_w_m2: self.taken_in(p, top_c, dt_h),
+            h_top: through(open, cover),
             u_side: through(bare, cover + form),
         }
     }
 
-    /// Sun that the top takes in, less what a clear sky and drying take, W/m².
-    fn taken_in(&self, p: &Point, top_c: f64) -> f64 {
+    /// Sun that the top takes in, less what the sky and drying take, W/m².
+    fn taken_in(&mut self, p: &Point, top_c: f64, dt_h: f64) -> f64 {
+        let through = libm::exp(p.sun_sd * self.draw.sun);
+        let sun = p.sun_w_m2 * through * absorptivity(&self.facts.dose, p.h < WET_H);
         let wet = p.h < WET_H;
-        let sun = p.sun_w_m2 * self.sun * absorptivity(&self.facts.dose, wet);
-        if p.covered {
-            return sun * COVER_SHADES;
-        }
-        // No more water goes than still rises.
-        let rises = BLEEDS * (1.0 - p.h / WET_H).max(0.0);
-        let dries = if rises > 0.0 {
-            sheen::evaporation_at(p, top_c, self.wind).min(rises)
+        let rises = p.h > finished_h(self.facts) && wet;
+        let takes = sheen::evaporation_at(p, top_c, self.wind, self.draw);
+        let film = self.film.dry(dt_h, takes, rises) / dt_h.max(1e-9);
+        // When the film has dried, pores still give water until about then.
+        let pores = if wet {
+            MOIST * (takes - film).max(0.0)
         } else {
             0.0
         };
-        sun - SKY_W_M2 * p.open_sky - dries * LATENT_W_PER_KG_H
+        let dries = film + pores;
+        if p.covered {
+            return sun * COVER_SHADES;
+        }
+        sun - p.above.loss_w_m2() - dries * LATENT_W_PER_KG_H
     }
 }
 
@@ -266,12 +278,13 @@ pub(crate) fn run(
     let u_core = edge_to_core(CONCRETE.0, thickness.min(depth / 2.0));
     // The edge stands on what the body stands on: the first cell below the piece.
     let u_ground = core.half_w_m2k(CELLS);
-    let exposure = Exposure::of(facts, weather, draw);
+    let mut exposure = Exposure::of(facts, weather, mix, draw);
     let deep = Underside::Held { temp_c: ground };
     let (mut before, mut after): (Vec<f64>, Vec<f64>) = (core.temps().collect(), Vec::new());
     let mut last: Option<Exposed> = None;
     for p in &weather.points {
-        let now = exposure.at(p, c.top.last().copied().unwrap_or(start));
+        let dt_h = p.h - last.map_or(0.0, |was| was.h);
+        let now = exposure.at(p, c.top.last().copied().unwrap_or(start), dt_h);
         if let Some(was) = last {
             let drive = Drive {
                 dt_s: (now.h - was.h) * 3600.0,

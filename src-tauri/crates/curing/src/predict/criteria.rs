@@ -6,15 +6,21 @@
 use super::member::Member;
 use super::moments::{Opening, Waits};
 use super::weather::Weather;
-use crate::facts::{PourFacts, Surface};
+use crate::facts::{NextStepRule, PourFacts, Surface};
 use crate::milestone::MilestoneKind;
-use crate::prediction::Place;
+use crate::prediction::{Criterion, Place};
+use crate::units::Mpa;
 
-/// Strength for the next step and for feet, MPa (design default).
-const CARRIES_MPA: f64 = 7.0;
-/// Hours at 23 °C before the next step: 4 days at 20 °C (NHBC standards 3.1.15), by the
-/// default rate at 20 °C.
-const STACK_AGE_H: f64 = 4.0 * 24.0 * 0.8413;
+/// Strength at the top for feet in soft soles that keep off the edges, and for free use on
+/// foot, MPa (design defaults; the first is what stands a frost, PCA).
+const SOFT_SOLES_MPA: f64 = 3.5;
+const FREELY_MPA: f64 = 7.0;
+/// The next step by the handbook: 4 days at 20 °C (NHBC standards 3.1.15, of walls on
+/// foundations) as hours at 23 °C by the default rate at 20 °C, and a strength, MPa (design
+/// default).
+const HANDBOOK_DAYS: f64 = 4.0;
+const HANDBOOK_AGE_H: f64 = HANDBOOK_DAYS * 24.0 * 0.8413;
+const HANDBOOK_MPA: f64 = 7.0;
 /// Strength at which edges are too hard to dress by hand: about the third day of a warm
 /// pour (common practice, no source).
 const TOO_HARD_MPA: f64 = 14.0;
@@ -64,11 +70,30 @@ fn opening(kind: MilestoneKind, w: &Waits<'_>) -> Opening {
         K::FinalSet => Opening::when([w.final_set()]),
         K::FormOff => Opening::when(w.strip()),
         K::Dress => Opening::when(w.edges_free()).until(w.strong(Place::Edge, TOO_HARD_MPA).1),
-        K::NextStep => Opening::when([
-            w.aged(Place::Middle, STACK_AGE_H),
-            w.strong(Place::Middle, CARRIES_MPA),
-        ]),
-        K::Foot => Opening::when([w.strong(Place::Top, CARRIES_MPA)]),
+        K::NextStep => {
+            let by_load = Opening::when([w.carries()]);
+            let by_handbook = Opening::when([
+                w.aged(Place::Middle, HANDBOOK_AGE_H),
+                w.strong(Place::Middle, HANDBOOK_MPA),
+            ]);
+            // The other rule is told beside the one that was chosen.
+            match w.next_step {
+                NextStepRule::Load => {
+                    let days = HANDBOOK_DAYS;
+                    by_load.beside((Criterion::Handbook { days }, by_handbook.opens()))
+                }
+                NextStepRule::Handbook => {
+                    let mpa = w.carrying();
+                    by_handbook.beside((Criterion::Load { mpa }, by_load.opens()))
+                }
+            }
+        }
+        K::Foot => {
+            let mpa = Mpa(FREELY_MPA);
+            let (_, freely) = w.strong(Place::Top, FREELY_MPA);
+            Opening::when([w.strong(Place::Top, SOFT_SOLES_MPA)])
+                .beside((Criterion::Freely { mpa }, freely))
+        }
         K::FullUse => Opening::when([w.days(LEAST_DAYS), w.share(Place::Middle, SHARE_PCT)]),
         K::CuringEnds => Opening::when([
             w.curing_table(),

@@ -36,6 +36,10 @@ pub(crate) struct Draw {
     pub course: f64,
     /// How much more the cold slows than the activation energy of warm concrete says.
     pub cold: f64,
+    /// Final set over initial set.
+    pub last: f64,
+    /// How far a formula of evaporation may be off.
+    pub dries: f64,
 }
 
 impl Draw {
@@ -55,6 +59,8 @@ impl Draw {
         sheen: 0.5,
         course: 0.0,
         cold: 0.0,
+        last: 0.0,
+        dries: 0.0,
     };
 
     /// `n` members, evenly spread.
@@ -82,6 +88,8 @@ impl Draw {
                     pace: deviate(12),
                     course: deviate(13),
                     cold: deviate(14),
+                    last: deviate(15),
+                    dries: deviate(16),
                 }
             })
             .collect()
@@ -90,8 +98,8 @@ impl Draw {
 
 /// One for each unknown, chosen among the first 2000 so that of 64 and of 200 members no
 /// two unknowns, nor their squares, go together.
-const SALTS: [u64; 15] = [
-    1, 574, 415, 877, 1249, 990, 684, 1358, 1147, 554, 695, 195, 1002, 1553, 1607,
+const SALTS: [u64; 17] = [
+    1, 574, 415, 877, 1249, 990, 684, 1358, 1147, 554, 695, 195, 1002, 1553, 1607, 182, 125,
 ];
 
 /// Scatters a number over all 64 bits. Source: SplitMix64 (Steele, Lea and Flood 2014).

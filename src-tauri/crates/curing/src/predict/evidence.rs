@@ -104,6 +104,11 @@ impl Likelihood {
         }
     }
 
+    /// How likely it is in all.
+    pub(crate) fn chance(self) -> f64 {
+        self.true_sign + self.slip
+    }
+
     /// Its logarithm.
     pub(crate) fn logarithm(self) -> f64 {
         libm::log((self.true_sign + self.slip).max(1e-12))

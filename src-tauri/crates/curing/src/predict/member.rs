@@ -27,7 +27,7 @@ pub const MEMBERS: usize = 64;
 /// From pour to pour of the same mix, set, sheen and strength differ by these standard
 /// deviations of the logarithm: the batch, the day, and how well the weather at the piece
 /// is known (judgement, checked with invented sites in `tests/sim`).
-const POUR_SD: (f64, f64, f64) = (0.15, 0.22, 0.06);
+const POUR_SD: (f64, f64, f64) = (0.17, 0.27, 0.06);
 /// The pace of ageing at known weather may be off by this, as a logarithm (the same).
 const PACE_SD: f64 = 0.05;
 

@@ -18,6 +18,7 @@ mod curve;
 mod draw;
 mod evidence;
 pub mod learn;
+mod look;
 mod member;
 mod mix;
 mod moments;
@@ -124,6 +125,11 @@ fn told(facts: &PourFacts, e: &Ensemble, doubts: &Doubts) -> Prediction {
         curve.clear();
         drying = None;
     }
+    let looks = if e.weather.air_guessed {
+        Vec::new()
+    } else {
+        look::looks(facts, e, &all)
+    };
     Prediction {
         warnings: warn::warnings(facts, e, &milestones, drying),
         curve,
@@ -131,6 +137,7 @@ fn told(facts: &PourFacts, e: &Ensemble, doubts: &Doubts) -> Prediction {
         basis: basis(facts, e),
         odd: doubts.odd.clone(),
         missing,
+        looks,
         milestones,
     }
 }

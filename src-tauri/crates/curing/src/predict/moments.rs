@@ -3,15 +3,16 @@
 //!
 //! Which part of the piece a criterion looks at: set and texture at the top, because that
 //! is what is worked; strip, dress and frost at the exposed edge, which is coldest and
-//! breaks first; the next step and full use at half depth, which carries; foot traffic
-//! and curing at the top. The criteria are those of the design's model defaults; how
+//! breaks first; the next step at the edge too, because its load lies there; full use at half
+//! depth, which carries; foot traffic and curing at the top. The criteria are those of the design's model defaults; how
 //! members become a range is in [`super::tell`].
 
 use super::evidence::{faint_age, strip_mpa};
 use super::member::Member;
 use super::weather::{HORIZON_H, Weather, stripped_at};
 use crate::curing_time;
-use crate::facts::{PourFacts, Surface};
+use crate::facts::{NextStepRule, PourFacts, Surface};
+use crate::handling::carries_the_next;
 use crate::milestone::MilestoneKind;
 use crate::prediction::{Criterion, Place};
 use crate::units::{Hours, Mpa, Percent};
@@ -36,6 +37,8 @@ pub(crate) struct Opening {
     pub after: Option<MilestoneKind>,
     /// For windows: when it is too late.
     pub closes: Option<f64>,
+    /// What is told beside it and decides nothing: another rule, a heavier use.
+    pub beside: Option<Met>,
 }
 
 impl Opening {
@@ -46,6 +49,15 @@ impl Opening {
             not_before: 0.0,
             after: None,
             closes: None,
+            beside: None,
+        }
+    }
+
+    /// Told beside it.
+    pub(crate) fn beside(self, met: Met) -> Self {
+        Self {
+            beside: Some(met),
+            ..self
         }
     }
 
@@ -88,6 +100,8 @@ pub(crate) struct Waits<'a> {
     pub last: f64,
     /// How the surface is worked.
     pub surface: Surface,
+    /// By which rule the next step is cast on top.
+    pub next_step: NextStepRule,
 }
 
 impl<'a> Waits<'a> {
@@ -103,6 +117,7 @@ impl<'a> Waits<'a> {
             faint: weather.reaches(set, faint_age(&member.mix, member.set)),
             last: weather.reaches(set, member.mix.final_h(member.set)),
             surface: facts.surface,
+            next_step: facts.next_step_rule,
         }
     }
 
@@ -149,6 +164,16 @@ impl<'a> Waits<'a> {
             place,
         };
         (criterion, self.weather.reaches(self.series(place), at))
+    }
+
+    /// Strong enough at the edge for the next step by its load.
+    pub(crate) fn carries(&self) -> Met {
+        self.strong(Place::Edge, self.carrying().value())
+    }
+
+    /// The strength that this asks.
+    pub(crate) fn carrying(&self) -> Mpa {
+        carries_the_next(&self.facts.piece, self.facts.above)
     }
 
     /// That share of the specified 28-day strength there, per cent. The mix's own would

@@ -102,6 +102,18 @@ impl Teller<'_> {
             .collect()
     }
 
+    /// What is told beside it, with the likely time. A heavier use is not before a lighter one.
+    fn beside(&self, kind: usize, middle: &Opening, own: &mut Vec<Reason>) {
+        if let Some((criterion, _)) = middle.beside {
+            let of = |m: &Opening| m.beside.map_or(f64::INFINITY, |x| x.1.max(m.not_before));
+            own.push(Reason {
+                criterion,
+                met: self.instant(self.hours(kind, of)[1]),
+                governs: false,
+            });
+        }
+    }
+
     /// What it waits for beyond its own criteria, where that is what decides.
     fn lighter(&self, kind: usize, own: &mut Vec<Reason>) {
         let likely = self.hours(kind, Opening::opens)[1];
@@ -173,6 +185,7 @@ pub(crate) fn milestones(
             let (opens, closes) = as_seen(facts, kind, opens, closes, doubts);
             let mut reasons = teller.reasons(i, moment);
             teller.lighter(i, &mut reasons);
+            teller.beside(i, moment, &mut reasons);
             add_notes(facts, kind, seen, &mut reasons);
             Milestone {
                 kind,

@@ -4,11 +4,12 @@
 //! Steps are short while things move fast and grow later. The air itself comes from
 //! [`crate::air`]; what members make of it is in [`super::course`].
 
-use crate::air::{AirHistory, sky_factor};
-use crate::facts::{PourFacts, Seen, Sky};
+use crate::air::AirHistory;
+use crate::facts::{PourFacts, Seen};
+use crate::heat::sky::Above;
 use crate::heat::surface;
 use crate::prediction::AirSource;
-use crate::units::{AtMs, Hours, KmH};
+use crate::units::{AtMs, Hours, KmH, Percent};
 use core::f64::consts::TAU;
 
 /// How far ahead a prediction looks, hours: 28 days.
@@ -17,6 +18,8 @@ pub(crate) const HORIZON_H: f64 = 28.0 * 24.0;
 const STEPS: [(f64, f64); 4] = [(12.0, 0.25), (48.0, 0.5), (168.0, 1.0), (HORIZON_H, 4.0)];
 /// Wind that is taken where none is known (common practice, no source: a light breeze).
 pub(crate) const USUAL_WIND: KmH = KmH(7.0);
+/// Humidity where none is known (common practice, no source).
+pub(crate) const USUAL_RH: Percent = Percent(60.0);
 /// The air that is not known is off for days on end, not from hour to hour (judgement).
 const SLOW_TURN_H: f64 = 6.0 * 24.0;
 /// Until this hour a reading of fresh concrete is the temperature as placed.
@@ -36,8 +39,10 @@ pub(crate) struct Point {
     pub source: AirSource,
     /// Of the sun, what the sky lets through, W/m².
     pub sun_w_m2: f64,
-    /// How far the surface sees a clear sky, 0 to 1.
-    pub open_sky: f64,
+    /// Standard deviation of its logarithm.
+    pub sun_sd: f64,
+    /// What the surface looks up to.
+    pub above: Above,
     /// W/(m² K) at the middle wind.
     pub convection: f64,
     pub wind_km_h: Option<f64>,
@@ -56,7 +61,6 @@ pub(crate) struct Weather {
     /// Daily mean about the start, °C.
     pub first_mean_c: f64,
     pub wind_known: bool,
-    pub sky_known: bool,
     /// Nothing is known of the air's temperature.
     pub air_guessed: bool,
 }
@@ -116,11 +120,6 @@ impl Weather {
         if self.wind_known { 0.35 } else { 0.5 }
     }
 
-    /// The same of the sun that a surface takes in: clouds that change, its colour.
-    pub(crate) fn sun_sd(&self) -> f64 {
-        if self.sky_known { 0.25 } else { 0.45 }
-    }
-
     /// The air of `facts` at every hour of the horizon.
     pub(crate) fn of(facts: &PourFacts, air: &AirHistory) -> Weather {
         let covers = spans(facts, Seen::Covered, Seen::Uncovered, COVER_STAYS_H);
@@ -133,11 +132,13 @@ impl Weather {
                 air_c: a.temp.value(),
                 sd_k: a.sd_k,
                 source: a.source,
-                sun_w_m2: a.clear_sky_w_m2 * sky_factor(a.sky),
-                open_sky: match a.sky {
-                    Some(Sky::Sun) => 1.0,
-                    Some(Sky::Broken) | None => 0.5,
-                    Some(Sky::Overcast | Sky::Shade) => 0.1,
+                sun_w_m2: a.clear_sky_w_m2 * a.sky.sun,
+                sun_sd: a.sky.sun_sd,
+                above: Above {
+                    air: a.temp,
+                    rh: a.rh.unwrap_or(USUAL_RH),
+                    cloud: a.sky.cloud,
+                    view: a.sky.view,
                 },
                 convection: surface::convection(wind),
                 wind_km_h: a.wind.map(KmH::value),
@@ -164,7 +165,6 @@ impl Weather {
             points,
             first_mean_c: air.daily_mean(facts.started).value(),
             wind_known: first.wind.is_some(),
-            sky_known: first.sky.is_some(),
             air_guessed: air.guessed(),
         }
     }

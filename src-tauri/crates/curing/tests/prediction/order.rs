@@ -85,7 +85,7 @@ fn a_wind_that_cannot_be_blows_as_hard_as_any() {
         ..AirReading::default()
     }];
     let drying = told(&f).evaporation.unwrap();
-    assert!(drying.menzel.value().is_finite() && drying.uno.value() > 10.0);
+    assert!(drying.menzel.value().is_finite() && drying.uno.value() > 5.0);
 }
 
 proptest! {

@@ -5,7 +5,7 @@
 use crate::scene::{JUNE, OCTOBER};
 use crate::scene::{closes, cold, cool, mild, opens, step, textured, told, warm};
 use slowstone_curing::handling::stacking;
-use slowstone_curing::predict::{MilestoneKind, Sky};
+use slowstone_curing::predict::{MilestoneKind, NextStepRule, Sky};
 use slowstone_curing::units::Mpa;
 
 /// A side form of a small step comes off about 24 h after the pour in warm weather.
@@ -107,7 +107,7 @@ fn edges_dress_by_hand_for_the_first_days() {
 /// always before initial set.
 #[test]
 fn texture_opens_when_no_water_stands() {
-    for (f, longest) in [(warm(), 4.0), (mild(), 6.0), (cool(), 14.0)] {
+    for (f, longest) in [(warm(), 4.0), (mild(), 6.75), (cool(), 14.0)] {
         let p = told(&f);
         let sheen = opens(&f, &p, MilestoneKind::SheenGone);
         assert_eq!(sheen, opens(&f, &p, MilestoneKind::Texture));
@@ -142,11 +142,11 @@ fn later_uses_as_practised() {
     // Mixed as the bag says: water that nobody measured may keep a mix weak for good.
     f.dose.water_per_bag_l = Some(2.6);
     let p = told(&f);
+    // That practice is a cautious rule: held against the safe end, of soft soles.
     let foot = opens(&f, &p, MilestoneKind::Foot);
-    assert!(
-        (24.0..60.0).contains(&foot[1]) && foot[2] < 96.0,
-        "{foot:?}"
-    );
+    assert!((24.0..60.0).contains(&foot[2]), "{foot:?}");
+    f.next_step_rule = NextStepRule::Handbook;
+    let p = told(&f);
     let next = opens(&f, &p, MilestoneKind::NextStep);
     assert!((64.0..100.0).contains(&next[1]), "{next:?}");
     for kind in [MilestoneKind::FullUse, MilestoneKind::CuringEnds] {
@@ -155,12 +155,13 @@ fn later_uses_as_practised() {
     assert_eq!(opens(&f, &p, MilestoneKind::Seal), [672.0; 3]);
 }
 
-/// The rule of load against strength (Sadgrove, CIRIA) agrees with the milestone: when a
+/// The rule of load against strength (Sadgrove, CIRIA) agrees with the handbook: when a
 /// usual step may safely be cast on, this one carries it, and half a day after its own pour
 /// it does not.
 #[test]
 fn the_next_step_is_carried_when_it_may_be_cast() {
-    for f in [warm(), mild(), cool()] {
+    for mut f in [warm(), mild(), cool()] {
+        f.next_step_rule = NextStepRule::Handbook;
         let p = told(&f);
         let full = p.curve.last().expect("a curve").mid_mpa;
         let carries = |h: f64| {

@@ -9,7 +9,7 @@ use crate::error::HubError;
 use crate::firm::Places;
 use crate::inbox::Inboxes;
 use crate::listeners::Patience;
-use crate::running::{Config, Port, start_on};
+use crate::running::{Config, start_on};
 use crate::trust::authority::Files;
 use crate::trust::lan::Setup;
 use std::net::SocketAddr;
@@ -24,10 +24,9 @@ pub const USUAL_PORT: u16 = 8477;
 pub struct Args {
     #[command(flatten)]
     data: place::Data,
-    /// Port on this computer; 0 takes any free one. Without it 8477, or another one if that is
-    /// taken.
-    #[arg(long, value_name = "N")]
-    port: Option<u16>,
+    /// Port on this computer; 0 takes any free one.
+    #[arg(long, value_name = "N", default_value_t = USUAL_PORT)]
+    port: u16,
     /// Begin new data without the demonstration site.
     #[arg(long)]
     empty: bool,
@@ -133,11 +132,7 @@ pub fn run(args: Args) -> ExitCode {
     };
     let config = Config {
         data_dir,
-        port: match args.port {
-            None => Port::Usual(USUAL_PORT),
-            Some(0) => Port::Any,
-            Some(port) => Port::Named(port),
-        },
+        port: args.port,
         demo: if args.empty { Demo::Empty } else { Demo::IfNew },
         clock: args.clock.unwrap_or_default(),
         lan: Setup {
@@ -177,9 +172,7 @@ async fn serve(
     if let Some(inboxes) = inboxes {
         running.watch_folders(inboxes);
     }
-    if let Port::Usual(port) = port
-        && running.addr().port() != port
-    {
+    if port != 0 && running.addr().port() != port {
         eprintln!(
             "slowstone: port {port} is taken by another program, so {} is used this time",
             running.addr().port()
@@ -201,19 +194,16 @@ async fn serve(
     Ok(())
 }
 
-/// Ready when the hub is told to stop: Ctrl-C, SIGTERM from the system, or SIGHUP when the
-/// terminal that started it is closed.
+/// Ready when the hub is told to stop: Ctrl-C, or SIGTERM from the system.
 #[cfg(unix)]
 fn stop_asked() -> Result<impl Future<Output = ()>, HubError> {
     use tokio::signal::unix::{SignalKind, signal};
     let mut term = signal(SignalKind::terminate()).map_err(HubError::Listen)?;
     let mut interrupt = signal(SignalKind::interrupt()).map_err(HubError::Listen)?;
-    let mut hangup = signal(SignalKind::hangup()).map_err(HubError::Listen)?;
     Ok(async move {
         tokio::select! {
             _ = term.recv() => {}
             _ = interrupt.recv() => {}
-            _ = hangup.recv() => {}
         }
     })
 }

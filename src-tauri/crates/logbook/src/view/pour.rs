@@ -44,6 +44,7 @@ impl Book {
             basis: None,
             odd: Vec::new(),
             missing: one.missing(),
+            look_next: one.answer.look_next.clone(),
             assumed_mix,
         };
         view.batches.retain(|b| b.fact.pour == pour);

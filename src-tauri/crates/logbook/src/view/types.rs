@@ -14,7 +14,7 @@ use serde::Serialize;
 use serde_json::Value;
 pub use slowstone_curing::answer::{Act, ByTouch, May, NextUp, Phase};
 use slowstone_curing::predict::{
-    Basis, CurvePoint, Evaporation, MilestoneKind, Missing, NotYet, Odd, Reason, Span, Test,
+    Basis, CurvePoint, Evaporation, Look, MilestoneKind, Missing, NotYet, Odd, Reason, Span, Test,
     Warning,
 };
 use slowstone_curing::units::AtMs;
@@ -279,6 +279,8 @@ pub struct PourView {
     pub odd: Vec<OddView>,
     /// What is asked for, because times are not given without it.
     pub missing: Vec<Missing>,
+    /// What to look at next, the best first.
+    pub look_next: Vec<Look>,
     /// The mix that was assumed because none was chosen.
     pub assumed_mix: bool,
 }

@@ -5,7 +5,7 @@
 
 use super::read::Asked;
 use crate::answer::{Answer, Window};
-use crate::predict::{AirSource, MilestoneKind, Missing, Odd, Prediction, curve_at};
+use crate::predict::{AirSource, Look, MilestoneKind, Missing, Odd, Prediction, curve_at};
 use crate::units::AtMs;
 use serde_json::{Value, json};
 
@@ -35,7 +35,7 @@ pub(super) fn write(asked: &Asked, prediction: Option<&Prediction>, found: &Answ
             "cautious": strength.map(|p| p.low_mpa),
             "likely": strength.map(|p| p.mid_mpa),
         },
-        "look_next": [],
+        "look_next": looks(found),
         "odd": odd(prediction),
         "missing": missing(asked, prediction),
         "reasons": {
@@ -44,6 +44,19 @@ pub(super) fn write(asked: &Asked, prediction: Option<&Prediction>, found: &Answ
             "sky": asked.sky_from,
         },
     })
+}
+
+/// What to look at next, the best first.
+fn looks(found: &Answer) -> Vec<Value> {
+    let one = |l: &Look| {
+        json!({
+            "what": l.what,
+            "at_ms": l.at,
+            "narrows_h": l.narrows,
+            "milestone": l.milestone,
+        })
+    };
+    found.look_next.iter().map(one).collect()
 }
 
 /// What does not fit, each with the code of its reason and when it was.
