@@ -29,12 +29,16 @@ export type Done = { ok: boolean };
 export type Door = "here" | "lan" | "guest";
 /** A mail server and who writes to whom. */
 export type Email = { from: string; host: string; port: number; security: Security; to: string; user: string };
+/** A mail server and who writes to whom. */
+export type EmailSent = { from?: string; host?: string; port?: number; security?: Security; to?: string; user?: string };
 /** Entries of a site. */
 export type EventsPage = { epoch: string; events: Event[]; hub: string; more: boolean; next: number };
 /** Where colour could be measured in a photo. */
 export type Flats = { height: number; patches: [number, number, number, number][]; width: number };
 /** What is chosen. */
 export type ForecastChoice = { address: string; on: boolean; places: Record<string, [number, number]> };
+/** What is chosen. */
+export type ForecastChoiceSent = { address?: string; on?: boolean; places?: Record<string, [number, number]> };
 /** How the last fetch for a site went. */
 export type ForecastStatus = { came_ms: number; hours: number; tried_ms: number; why: string };
 /** What a search gives. */
@@ -102,6 +106,8 @@ export type Refusal = { error: { code: string; field?: string; reason?: Misfit; 
 export type RefusedEntry = { event: string; field: string; reason: Misfit; value: string; why: string };
 /** What people chose. */
 export type ReminderRules = { ahead_min: number; curing_min: number | null; quiet_min: [number, number] | null; wake_for_window: boolean };
+/** What people chose. */
+export type ReminderRulesSent = { ahead_min: number; curing_min?: number | null; quiet_min?: [number, number] | null; wake_for_window: boolean };
 /** What is chosen about reminders, and what was sent. */
 export type ReminderSettings = { calendar: boolean; has_password: boolean; journal: SentReminder[]; now_ms: AtMs; push_devices: number; settings: Reminders; webhook_key: string };
 /** How a test went at one channel. */
@@ -109,7 +115,9 @@ export type ReminderTested = { channel: Channel; ok: boolean; why: string };
 /** All of it. */
 export type Reminders = { email: Email; language: string; on: boolean; rules: ReminderRules; webhook_url: string };
 /** What is chosen anew. */
-export type RemindersChosen = { password?: string | null; renew_webhook_key?: boolean; settings: Reminders };
+export type RemindersChosen = { password?: string | null; renew_webhook_key?: boolean; settings: RemindersSent };
+/** All of it. */
+export type RemindersSent = { email?: EmailSent; language?: string; on?: boolean; rules?: ReminderRulesSent; webhook_url?: string };
 /** What somebody may do; each may also do what those before may. */
 export type Role = "viewer" | "helper" | "keeper";
 /** How the line to a mail server is kept from being read. */
@@ -125,11 +133,13 @@ export type SiteForecast = { id: string; name: string; old: boolean; status: For
 /** How large things are. */
 export type Sizes = { away: number; encoded_again: number; entries: number; photo_bytes: number; photos: number; pours: number; with_place: number };
 /** Some records of one stream, in order and without holes. */
-export type StreamBatch = { bodies: string[]; from: number; prev: Hash32; stream: StreamId };
+export type StreamBatch = { bodies: string[]; from: number; prev: Hash32; stream: StreamIdSent };
 /** The last record of a stream: stands for everything before it. */
 export type StreamHead = { hash: Hash32; seq: number; stream: StreamId };
 /** One line of records, written by one device during one life of its storage. */
 export type StreamId = { device: string; epoch: string };
+/** One line of records, written by one device during one life of its storage. */
+export type StreamIdSent = { device: string; epoch: string };
 /** What was taken of a table. */
 export type TableTaken = { air: number; concrete: number; odd: OddLine[]; odd_count: number; read: number; together_min: number | null };
 /** What is chosen, and how the last fetches went. */
@@ -197,7 +207,7 @@ export interface Routes {
   /** The forecast that is fetched. */
   'GET /api/settings/weather': { params: Record<string, never>; body: undefined; answer: WeatherSettings };
   /** Choose which forecast is fetched. */
-  'PUT /api/settings/weather': { params: Record<string, never>; body: ForecastChoice; answer: WeatherSettings };
+  'PUT /api/settings/weather': { params: Record<string, never>; body: ForecastChoiceSent; answer: WeatherSettings };
   /** Fetch it now. */
   'POST /api/settings/weather/fetch': { params: Record<string, never>; body: undefined; answer: WeatherSettings };
   /** The sites. */

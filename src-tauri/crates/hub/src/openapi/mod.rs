@@ -12,7 +12,7 @@ use crate::caller::Need;
 use crate::route::{Carries, Method, Route};
 use schemars::generate::{Contract, SchemaGenerator, SchemaSettings};
 use serde_json::{Map, Value, json};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The whole document.
 #[must_use]
@@ -29,8 +29,29 @@ pub fn document(routes: &[Route]) -> Value {
             methods.insert(route.method.name().to_lowercase(), operation);
         }
     }
-    let mut schemas = taken.take_definitions(true);
-    let given = given.take_definitions(true).into_iter();
+    let mut taken = taken.take_definitions(true);
+    let given = given.take_definitions(true);
+    let apart = differing(&taken, &given);
+    for schema in taken.values_mut() {
+        refer_to_sent(schema, &apart);
+    }
+    for operation in paths.values_mut().filter_map(Value::as_object_mut) {
+        for part in operation.values_mut() {
+            if let Some(body) = part.get_mut("requestBody") {
+                refer_to_sent(body, &apart);
+            }
+        }
+    }
+    let taken = taken.into_iter().map(|(name, schema)| {
+        let name = if apart.contains(&name) {
+            sent(&name)
+        } else {
+            name
+        };
+        (name, schema)
+    });
+    let mut schemas: Map<String, Value> = taken.collect();
+    let given = given.into_iter();
     schemas.extend(given.map(|(name, schema)| (name, never_null(schema))));
     schemas.insert("Refusal".to_owned(), refusal());
     json!({
@@ -218,6 +239,51 @@ fn parameters(route: &Route, taken: &mut SchemaGenerator) -> Vec<Value> {
     all
 }
 
+/// The types that ask for less when they are sent than an answer holds of them (what is left out
+/// has a default), and those that hold one of these: they have a name of their own when sent.
+fn differing(taken: &Map<String, Value>, given: &Map<String, Value>) -> BTreeSet<String> {
+    let both = || taken.iter().filter(|(name, _)| given.contains_key(*name));
+    let mut apart: BTreeSet<String> = both()
+        .filter(|(name, schema)| given.get(*name) != Some(schema))
+        .map(|(name, _)| name.clone())
+        .collect();
+    loop {
+        let holds = |schema: &Value| {
+            let mut changed = schema.clone();
+            refer_to_sent(&mut changed, &apart);
+            changed != *schema
+        };
+        let more = both().filter(|(name, schema)| !apart.contains(*name) && holds(schema));
+        let more: Vec<String> = more.map(|(name, _)| name.clone()).collect();
+        if more.is_empty() {
+            return apart;
+        }
+        apart.extend(more);
+    }
+}
+
+/// The name of such a type when it is sent.
+fn sent(name: &str) -> String {
+    format!("{name}Sent")
+}
+
+/// Has references to types of `apart` lead to what is sent of them.
+fn refer_to_sent(value: &mut Value, apart: &BTreeSet<String>) {
+    match value {
+        Value::Object(map) => {
+            if let Some(Value::String(to)) = map.get_mut("$ref")
+                && let Some((path, name)) = to.rsplit_once('/')
+                && apart.contains(name)
+            {
+                *to = format!("{path}/{}", sent(name));
+            }
+            map.values_mut().for_each(|v| refer_to_sent(v, apart));
+        }
+        Value::Array(all) => all.iter_mut().for_each(|v| refer_to_sent(v, apart)),
+        _ => {}
+    }
+}
+
 /// What an answer may leave out it leaves out, and never says `null` in its place.
 fn never_null(mut schema: Value) -> Value {
     let required = schema.get("required").cloned();
@@ -253,7 +319,6 @@ fn without_null(field: &Value) -> Value {
 mod tests {
     use super::*;
     use crate::api::routes::ROUTES;
-    use std::collections::BTreeSet;
 
     /// The document of some routes.
     fn of_routes() -> Value {
@@ -314,6 +379,25 @@ mod tests {
             }
         }
         assert!(both > 5, "{both}");
+    }
+
+    #[test]
+    fn what_has_a_default_may_be_left_out_of_what_is_sent_and_stands_in_the_answer() {
+        let document = of_routes();
+        let required = |name: &str| -> usize {
+            let schema = &document["components"]["schemas"][name];
+            assert!(schema.is_object(), "{name}");
+            schema["required"].as_array().map_or(0, Vec::len)
+        };
+        assert_eq!(
+            (required("ForecastChoiceSent"), required("ForecastChoice")),
+            (0, 3)
+        );
+        assert_eq!((required("RemindersSent"), required("Reminders")), (0, 5));
+        let put = &document["paths"]["/api/settings/weather"]["put"];
+        let to = |part: &Value| part["content"]["application/json"]["schema"]["$ref"].clone();
+        let sent = to(&put["requestBody"]);
+        assert_eq!(sent, "#/components/schemas/ForecastChoiceSent");
     }
 
     #[test]
