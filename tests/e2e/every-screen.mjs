@@ -1,43 +1,16 @@
 // A hub with the demonstration, the address of every screen on it, and what is written on
 // one: for the flows that go over all of them. No checks here.
-import { readdirSync } from 'node:fs';
-import { join } from 'node:path';
-import { hub, top } from './stage.mjs';
+import { screensOf } from './screens.mjs';
+import { hub } from './stage.mjs';
+
+export { settled } from './screens.mjs';
 
 export const h = await hub({ empty: false });
 export const site = (await h.ask('/api/sites'))[0].id;
 const view = await h.ask(`/api/sites/${site}`);
 export const at = `/site/${site}`;
 export const pour = view.steps[3].pour.id;
-const settings = readdirSync(join(top, 'ui/src/settings')).map((f) => `/settings/${f.replace('.svelte', '')}`);
-const plan = ['', '/buy', '/days', '/check'].map((part) => `${at}/plan${part}`);
-const colour = ['', '/measure', '/dose'].map((part) => `${at}/colour${part}`);
-export const routes = [
-  '/',
-  '/settings',
-  ...settings,
-  '/lost/for/good',
-  '/pair',
-  at,
-  `${at}/log`,
-  `${at}/log?step=${view.steps[5].step.id}`,
-  `${at}/setup`,
-  `${at}/weather`,
-  `${at}/pour/${pour}`,
-  `${at}/pour/${view.samples[0].id}`,
-  ...plan,
-  ...colour,
-  `${at}/handover`,
-  `${at}/photos`,
-];
-
-/** Waits until nothing is on its way any more. */
-export async function settled(page) {
-  await page.locator('main').first().waitFor();
-  await page.waitForFunction(() => !document.querySelector('[data-testid="loading"], .loading'));
-  await page.evaluate(() => document.fonts.ready);
-  await page.waitForTimeout(150);
-}
+export const routes = screensOf(site, [pour, view.samples[0].id], view.steps[5].step.id);
 
 /** What people called their things: that stays as they wrote it. */
 const names = [
