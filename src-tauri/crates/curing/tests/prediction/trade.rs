@@ -103,11 +103,11 @@ fn edges_dress_by_hand_for_the_first_days() {
 }
 
 /// A surface is ready for texture when no water stands on it any more; the sheen goes 20
-/// minutes to 4 hours after the screed (reference values, section 6), in cold later, and
+/// minutes to 4 hours after the screed (reference values, section 6), in cold or calm later, and
 /// always before initial set.
 #[test]
 fn texture_opens_when_no_water_stands() {
-    for (f, longest) in [(warm(), 4.0), (mild(), 6.75), (cool(), 14.0)] {
+    for (f, longest) in [(warm(), 4.0), (mild(), 7.0), (cool(), 14.0)] {
         let p = told(&f);
         let sheen = opens(&f, &p, MilestoneKind::SheenGone);
         assert_eq!(sheen, opens(&f, &p, MilestoneKind::Texture));
