@@ -57,7 +57,7 @@ await check('from the safe time on it is now', async () => {
 
 await check('the curve has its table beside it', async () => {
   await at(a, 'curve').waitFor();
-  const section = a.locator('section', { has: at(a, 'curve') });
+  const section = at(a, 'fold-curve');
   must((await section.locator('table tr').count()) > 3, 'no table');
 });
 

@@ -110,6 +110,12 @@ export async function hub({ clock, data = folder(), empty = true, port = 0, more
   return { url, origin, data, ask, stop };
 }
 
+/** As of somebody who opened every part of the page of a pour before: parts/Fold.svelte. */
+function unfold() {
+  if (!location.protocol.startsWith('http')) return;
+  for (const part of ['line', 'why', 'advice', 'curve', 'readings', 'photos', 'went', 'record'])
+    localStorage.setItem(`slowstone.open.${part}`, 'yes');
+}
 let browser;
 /** A page of its own in Chromium; what its console says as an error fails the test. */
 export async function open(options = phone, time) {
@@ -118,7 +124,9 @@ export async function open(options = phone, time) {
     browser = await chromium.launch({ executablePath: browserPath, args: flags });
     ends.push(() => browser.close());
   }
-  const context = await browser.newContext({ locale: 'en-GB', timezoneId: 'UTC', ...options });
+  const { unfolded = true, ...size } = options;
+  const context = await browser.newContext({ locale: 'en-GB', timezoneId: 'UTC', ...size });
+  if (unfolded) await context.addInitScript(unfold);
   const page = await context.newPage();
   pages.push(page);
   page.setDefaultTimeout(20_000);

@@ -18,7 +18,7 @@ export interface Toast {
 }
 export type DueNote = Reminder & { site: string };
 
-function kept(key: string): string {
+export function kept(key: string): string {
   try {
     return localStorage.getItem(`slowstone.${key}`) ?? '';
   } catch {

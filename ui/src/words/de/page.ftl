@@ -1,0 +1,24 @@
+## Die Seite eines Gusses: die Tafel, das Band, die Handlung in der Leiste.
+act-texture = Struktur gepresst
+act-form_off = Schalung ist ab
+act-dress = Kanten nachgearbeitet
+act-curing_ends = Nachbehandlung beendet
+act-seal = Versiegelt
+act-next_step = Nächste betonieren
+act-test-water = Steht Wasser?
+act-test-thumb = Daumenprobe
+act-test-scratch = Nagelprobe
+plate-left = übrig
+plate-safe = Sicher bis { $when }
+plate-likely = wahrscheinlich bis { $when }
+plate-19 = Sicher: in 19 von 20 Fällen gilt es dann noch. Wahrscheinlich: in einem von zweien. Die übrige Zeit läuft bis zum sicheren Ende.
+plate-stay = Bildschirm anlassen
+unit-d = T
+unit-h = h
+unit-min = min
+band-span = Wie viel davon
+band-day = Tag
+band-week = Woche
+band-month = Monat
+band-what = Die Zeit dieses Gusses als Band. Dasselbe in Zeilen: Zeitband, weiter unten.
+bar-else = Was sonst

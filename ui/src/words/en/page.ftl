@@ -1,0 +1,24 @@
+## The page of a pour: the plate, the band, the act in the bar.
+act-texture = Texture pressed
+act-form_off = Form is off
+act-dress = Edges dressed
+act-curing_ends = Curing ended
+act-seal = Sealed
+act-next_step = Pour the next
+act-test-water = Look: no water?
+act-test-thumb = Thumb test
+act-test-scratch = Nail test
+plate-left = left
+plate-safe = Safe until { $when }
+plate-likely = likely until { $when }
+plate-19 = Safe: in 19 of 20 cases it still holds then. Likely: in one of two. The time that is left runs to the safe end.
+plate-stay = Keep the screen on
+unit-d = d
+unit-h = h
+unit-min = min
+band-span = How much of it
+band-day = Day
+band-week = Week
+band-month = Month
+band-what = The time of this pour as a band. The same in rows: Time line, below.
+bar-else = What else

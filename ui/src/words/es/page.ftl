@@ -1,0 +1,24 @@
+## La página de un vertido: el tablero, la banda, la acción en la barra.
+act-texture = Textura impresa
+act-form_off = Encofrado fuera
+act-dress = Bordes repasados
+act-curing_ends = Curado terminado
+act-seal = Sellado
+act-next_step = Verter el siguiente
+act-test-water = ¿Hay agua?
+act-test-thumb = Prueba del pulgar
+act-test-scratch = Prueba del clavo
+plate-left = restantes
+plate-safe = Seguro hasta { $when }
+plate-likely = probable hasta { $when }
+plate-19 = Seguro: en 19 de 20 casos aún vale entonces. Probable: en uno de dos. El tiempo restante corre hasta el final seguro.
+plate-stay = Mantener la pantalla encendida
+unit-d = d
+unit-h = h
+unit-min = min
+band-span = Cuánto de ella
+band-day = Día
+band-week = Semana
+band-month = Mes
+band-what = El tiempo de este vertido como banda. Lo mismo en filas: Línea de tiempo, más abajo.
+bar-else = Qué más
