@@ -10,7 +10,7 @@ const [id, old] = ['pour-e2e-act', 'pour-e2e-old'];
 const a = await phoneOf('Ada', undefined, { ...phone, unfolded: false });
 const seen = async (of) => (await pour(of)).observations.map((o) => o.fact.what);
 await log(
-  event('pour', { step: 'step-e2e-2', mix: 'mix-e2e-1', started_ms: T - 6 * H, air_c: 16, concrete_c: 18 }, id),
+  event('pour', { step: 'step-e2e-2', mix: 'mix-e2e-1', started_ms: T - 7 * H, air_c: 16, concrete_c: 18 }, id),
   event('pour', { step: 'step-e2e-1', mix: 'mix-e2e-1', started_ms: T - 60 * H, air_c: 16, concrete_c: 18 }, old),
   ...[48, 36, 24, 12, 1].map((h) => event('reading', { at_ms: T - h * H, air_c: 16 })),
 );
