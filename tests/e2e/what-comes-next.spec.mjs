@@ -1,7 +1,7 @@
 // The page of a pour: where it is, what comes next, from when that is likely and safe, and why;
 // observations in one tap; the first screen answers for every step. Five days later, after a
 // restart, the form is due to come off without any page having been open.
-// Promise: "The pour's page says where it is, what comes next, from when it is likely and from when it is safe, and why."
+// Promise: "The page says where the pour is, what comes next, from when it is likely and from when it is safe, and why."
 // Promise: "Each observation sharpens the next prediction."
 // Promise: "Log what you see: *sheen gone*, *thumb leaves no mark*, *form came off clean*."
 import { check, finish, must, same, until } from './stage.mjs';
