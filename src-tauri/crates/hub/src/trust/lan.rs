@@ -2,7 +2,7 @@
 //!
 //! Off by default. What somebody chose is kept among the settings of the store (`lan`), so it
 //! holds after a restart and in the window as well; [`settle`] makes the doors be as wished
-//! and [`keep`] does so again and again, because addresses change and offers run out. The
+//! and [`super::keeping::keep`] does so again and again, because addresses change and offers run out. The
 //! plain door is open for guests, or while a phone is being paired ([`super::handout`]).
 
 use super::authority::Files;
