@@ -1,8 +1,8 @@
 //! Everything of a site for another hub, or for a drawer: a zip with the original photos and
-//! `site.jsonl`, the entries as JSON lines. Read again by [`super::take`].
+//! `site.jsonl`, the entries as JSON lines. A hub reads it again at `POST /api/import`.
 //!
 //! `{"slowstone":"site","form":1,"site":ID,"gps":BOOL}`, then `{"event":{...}}` for each entry
-//! in the order of [`super::events`], then `{"end":{"events":N,"photos":M,"blake3":H}}`, where
+//! in the order of [`entries`], then `{"end":{"events":N,"photos":M,"blake3":H}}`, where
 //! H is the hash of all bytes before that line. A photo is
 //! `photos/HASH.ENDING`. Without positions the photos are cleaned copies, and the entries name
 //! the hash and size of those; exported, imported and exported again it is equal to the byte.

@@ -1,7 +1,7 @@
 //! Web Push: an encrypted message to a device's push service, signed by this hub.
 //!
 //! Encryption is RFC 8291, by the crate `web-push-native`; the signature is VAPID (RFC 8292),
-//! a token that names the push service and the hub's key ([`super::secrets`]). A push service
+//! a token that names the push service and the hub's key (kept by the hub, in `remind/secrets.rs`). A push service
 //! sees when and to whom, not what. A device that the service no longer knows is forgotten.
 //! One setting for each device holds its subscription.
 

@@ -1,7 +1,7 @@
 //! What people chose about reminders: rules, address of a webhook, mail server, language.
 //!
 //! Kept as one setting of the store. What must not be read by others (passwords, keys) is
-//! not in it but in [`super::secrets`]. Devices that want push messages are settings of their
+//! not in it but in a file of the hub (`remind/secrets.rs`). Devices that want push messages are settings of their
 //! own ([`super::push`]).
 
 use super::email::{self, Email};

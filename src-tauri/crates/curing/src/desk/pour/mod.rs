@@ -2,7 +2,7 @@
 //!
 //! [`read`] makes of the input what the log makes of its records, the facts of a pour;
 //! from there on it goes the way of the app: [`crate::learn`] over the earlier pours,
-//! [`crate::predict`], [`crate::answer`]; [`write`] words the result. Whoever asks much at
+//! [`crate::predict`], [`crate::answer`]; [`mod@write`] words the result. Whoever asks much at
 //! once keeps an [`Earlier`], which remembers what the pours before taught.
 
 mod read;
