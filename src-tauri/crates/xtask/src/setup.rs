@@ -189,6 +189,14 @@ pub fn browser() -> Option<std::path::PathBuf> {
     .find_map(|name| find(name))
 }
 
+/// What cargo builds when everything is meant: without the web view not the window.
+pub fn scope() -> &'static [&'static str] {
+    match Need::WebView.is_met() {
+        true => &["--workspace"],
+        false => &["--workspace", "--exclude", "slowstone-desktop"],
+    }
+}
+
 /// Installs what is missing of `needs`.
 ///
 /// # Errors

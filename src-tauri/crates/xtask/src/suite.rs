@@ -85,10 +85,7 @@ pub fn run() -> Outcome {
 
     // Without the web view everything but the window is built and tested.
     let window = Need::WebView.is_met();
-    let scope: &[&str] = match window {
-        true => &["--workspace"],
-        false => &["--workspace", "--exclude", "slowstone-desktop"],
-    };
+    let scope = setup::scope();
     suite.part("Rust tests", || {
         Job::cargo()
             .args(["test", "--no-fail-fast"])

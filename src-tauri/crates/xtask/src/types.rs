@@ -4,7 +4,8 @@
 //! anything.
 
 use crate::outcome::Outcome;
-use crate::process::{Job, root};
+use crate::process::{Job, root, target};
+use crate::setup;
 
 /// Events and views.
 const CORE: &str = "ui/src/lib/types.gen.ts";
@@ -20,9 +21,14 @@ fn core() -> Outcome<String> {
 
 /// How the routes should read, beside the types of the core as they are in their file.
 fn routes() -> Outcome<String> {
-    let words = ["run", "--quiet", "-p", "slowstone-hub", "--example"];
-    let job = Job::cargo().args(words);
-    job.args(["export_client", "--", CORE]).text()
+    // With the whole workspace in view, as the tests are built: alone, the hub would have all
+    // crates that it uses built once more, with other features.
+    let name = "export_client";
+    let job = Job::cargo().args(["build", "--quiet", "--example", name]);
+    job.args(setup::scope()).run()?;
+    let file = format!("{name}{}", std::env::consts::EXE_SUFFIX);
+    let program = target().join("debug/examples").join(file);
+    Job::new(program).args([CORE]).text()
 }
 
 /// Writes the files, those that changed.
