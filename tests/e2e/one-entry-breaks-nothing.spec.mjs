@@ -118,8 +118,13 @@ function odd(field, kind) {
   ];
 }
 
+/** Every fifth of them, all if there is time: the hub's own tests take them by thousands. */
+const EACH = process.env.SLOWSTONE_LONG ? 1 : 5;
+let made = 0;
 const monsters = [];
 function add(kind, body) {
+  made += 1;
+  if (made % EACH !== 0) return;
   const id = `monster-${String(monsters.length).padStart(6, '0')}`;
   monsters.push({ ...event(kind, body, id), ...(kind === 'site' ? { site: id } : {}) });
 }
@@ -155,7 +160,7 @@ await check('what is sent is taken or refused with a reason, and never fails', a
       'a refusal without its reason',
     );
   }
-  must(taken.length > 300 && monsters.length - taken.length > 2000, `${taken.length} of ${monsters.length} taken`);
+  must(taken.length > 300 / EACH && monsters.length - taken.length > 2000 / EACH, `${taken.length} of ${monsters.length} taken`);
 });
 
 // Clocks at the ends of numbers, from a file that an older version kept. The numbers are
