@@ -160,7 +160,10 @@ await check('what is sent is taken or refused with a reason, and never fails', a
       'a refusal without its reason',
     );
   }
-  must(taken.length > 300 / EACH && monsters.length - taken.length > 2000 / EACH, `${taken.length} of ${monsters.length} taken`);
+  must(
+    taken.length > 300 / EACH && monsters.length - taken.length > 2000 / EACH,
+    `${taken.length} of ${monsters.length} taken`,
+  );
 });
 
 // Clocks at the ends of numbers, from a file that an older version kept. The numbers are
