@@ -35,7 +35,16 @@ pub fn run() -> Outcome {
         "prediction",
     ]))
     .run()?;
-    here(Job::cargo().args(["run", "-q", "-p", "slowstone-xtask", "--", "types"])).run()?;
+    here(Job::cargo().args([
+        "run",
+        "-q",
+        "-p",
+        "slowstone-xtask",
+        "--",
+        "types",
+        "--core",
+    ]))
+    .run()?;
     ui::packages("ui")?;
     let packages = copy.join("ui/node_modules");
     if !packages.exists() {

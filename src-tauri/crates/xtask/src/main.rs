@@ -66,9 +66,10 @@ fn dispatch(command: &str, rest: &[String]) -> Outcome {
             ui::build()
         }
         "wasm" => flag(rest, &[]).and_then(|_| wasm::build()),
-        "types" => match flag(rest, &["--check"])?.is_empty() {
-            true => types::write(),
-            false => types::check(),
+        "types" => match flag(rest, &["--check", "--core"])?.first() {
+            None => types::write(),
+            Some(&"--core") => types::write_core(),
+            Some(_) => types::check(),
         },
         "bench" => bench::bench(rest),
         "deny" => flag(rest, &[]).and_then(|_| deny::run()),

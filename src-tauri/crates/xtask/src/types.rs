@@ -37,6 +37,11 @@ pub fn write() -> Outcome {
     write_one(ROUTES, &routes()?)
 }
 
+/// Writes the types of events and views alone, for which the hub need not be built.
+pub fn write_core() -> Outcome {
+    write_one(CORE, &core()?)
+}
+
 fn write_one(file: &str, wanted: &str) -> Outcome {
     let path = root().join(file);
     if std::fs::read_to_string(&path).is_ok_and(|present| present == wanted) {

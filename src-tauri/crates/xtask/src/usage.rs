@@ -21,8 +21,9 @@ cargo xtask COMMAND
              compares with, and works without
   ui         the web app into ui/dist
   wasm       the core for the browser into ui/public, with its size told
-  types [--check]
-             the TypeScript types that the web app shares with the core
+  types [--check | --core]
+             the TypeScript types that the web app shares with core and hub (--core: those of
+             events and views alone)
   bench [PART...] [--markdown] [-- SIZES]
              speed, each beside an anchor of the same run, in one table; parts are
              engine, fold, browser, photos, colour, hub and ui
