@@ -138,7 +138,7 @@ fn a_form_in_cool_air_has_no_cliff() {
 }
 
 /// Promise: "what its load asks of the edge, never under 3.5 MPa, and the form below is off"
-/// Promise: "or by the handbook, if you choose it: 7 MPa and the age of 4 days at 20 °C"
+/// Promise: "or by the handbook, which `calc pour` takes by choice: 7 MPa and the age of 4 days at 20 °C"
 ///
 /// Common practice, no source: in hot weather the next small step is cast a day or two after
 /// the one below. NHBC standards 3.1.15 asks four days at 20 °C of walls on foundations.
